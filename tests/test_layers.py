@@ -167,7 +167,7 @@ def test_a_breach_is_noticed(tmp_path: Path, text: str, here: str, count: int) -
 @pytest.mark.parametrize(
     ("text", "room", "count"),
     [
-        ("from shopdocs.work.holes.faces import FaceHoles", "space", 1),
+        ("from shopdocs.work.holes.face_holes import FaceHoles", "space", 1),
         ("from shopdocs.work.order import stages", "holes", 1),
         ("from shopdocs.work import order", "holes", 1),
         ("from shopdocs.work.space.drilled import Drilled", "holes", 0),

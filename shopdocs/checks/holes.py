@@ -10,11 +10,11 @@ from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.joining import HoleUse, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.computed import Computed
-from shopdocs.work.holes.faces import face_size, inside
+from shopdocs.work.holes.face_holes import face_size, inside
 from shopdocs.work.holes.fastening import leads_on as goes_on
-from shopdocs.work.space.askew import AskewPiece
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.drilled import Drilled
-from shopdocs.work.space.tipping import TippedPiece
+from shopdocs.work.space.tipped_board import TippedPiece
 
 
 def holes_that_miss(work: Computed) -> Iterator[Problem]:

@@ -52,16 +52,16 @@ def too_few(build: Build, shop: Shop) -> Iterator[Problem]:
             yield error(joint.places["count"], "joint-size", wrong, right)
 
 
-def breadboards_of_sheet(build: Build, shop: Shop) -> Iterator[Problem]:
-    """A breadboard end is for wood that moves across the grain; sheet goods do not."""
+def sliding_on_sheet(build: Build, shop: Shop) -> Iterator[Problem]:
+    """What slides is for wood that moves across the grain; sheet goods do not."""
     of = {piece.mark: part for part, piece in build.pieces()}
     for joint in build.joints:
         for m in joint.meetings if KINDS[joint.kind].slides else ():
             part = next((p for p in (of[m.entering], of[m.receiving]) if _is_sheet(build, p.material)), None)
             if part is not None:
-                wrong = f"'{part.name}' is of sheet goods, which do not move across a breadboard end"
-                right = "use solid wood, or a tongue and groove glued all along"
-                yield warning(m.at, "breadboard", wrong, right)
+                wrong = f"'{part.name}' is of sheet goods, which do not move across {KINDS[joint.kind].called}"
+                right = "use solid wood, or join it by a glued tongue"
+                yield warning(m.at, "slides-on-sheet", wrong, right)
                 break
 
 
@@ -180,7 +180,7 @@ CHECKS = (
     sizes_without_use,
     too_few,
     no_room,
-    breadboards_of_sheet,
+    sliding_on_sheet,
     joints_twice,
     ends_not_told,
     edges_in_too_many,

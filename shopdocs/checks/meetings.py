@@ -16,9 +16,11 @@ from shopdocs.core.problems import Problem, error
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.computed import Computed
-from shopdocs.work.joints.joinery import closed, gap_between
-from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, side_of
+from shopdocs.work.joints.joinery import closed
+from shopdocs.work.space.let_in import gap_between
+from shopdocs.work.space.placed import Bore, Cuboid, Feature, PlacedPiece, side_of
 
 Held = tuple[Joint, Meeting]
 
@@ -92,7 +94,7 @@ def _depth_shared(piece: PlacedPiece, one: Feature, other: Feature) -> Length | 
         return -gap if closed(one) and closed(other) and gap.mm < 0 else None
     bore, cut = (one, other) if isinstance(one, Bore) else (other, one)
     assert isinstance(bore, Bore) and isinstance(cut, Cuboid)
-    return None if cut.adds or bore.kind is not FeatureKind.DOWEL_HOLE else _bored(piece, bore, cut)
+    return None if cut.adds or Trait.CLOSED not in bore.kind.traits else _bored(piece, bore, cut)
 
 
 def _bored(piece: PlacedPiece, bore: Bore, cut: Cuboid) -> Length | None:

@@ -51,7 +51,7 @@ def _problem(work: Computed, tie: Tie) -> Problem | None:
     if tie.enough is False:
         return {
             Sort.PANEL: _panel,
-            Sort.BREADBOARD: _slot,
+            Sort.SLIDING: _slot,
             Sort.FAST: _fast,
             Sort.HELD: _held,
             Sort.GAP: _gap,

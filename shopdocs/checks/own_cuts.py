@@ -12,9 +12,9 @@ from shopdocs.model.build import Build
 from shopdocs.model.joining import the_face
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.computed import Computed
-from shopdocs.work.joints.joinery import gap_between
 from shopdocs.work.scene.own_cuts import all_cuts, let_in, own_cuts, own_name
 from shopdocs.work.scene.wastes import shapes_outline
+from shopdocs.work.space.let_in import gap_between
 from shopdocs.work.space.mates import mate_of
 from shopdocs.work.space.placed import OWN, Cuboid, PlacedPiece, face_of, side_of
 

@@ -17,12 +17,11 @@ from shopdocs.model.build import Build
 from shopdocs.model.cutting import CutKind, CutPlace
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.joint_kinds import KINDS
+from shopdocs.model.joint_names import Trait
 from shopdocs.model.parts import MaterialKind, Part
 from shopdocs.work.computed import Computed
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, side_of
 
-_TURNED = (FeatureKind.ROUND_TENON,)
-_BORED = (FeatureKind.ROUND_MORTISE,)
 _MISSES = Length("0.5")  # a hole so far beside the centre line of a round is meant to meet it
 
 
@@ -70,7 +69,7 @@ def _cannot(feature: Feature, turned: Round, part: Part, work: Computed) -> tupl
         if end is None or not (at_a if end is Face.A else at_b):
             return "", ""
         return _turned_tenon(feature, turned, end, work)
-    if feature.kind in _BORED or not turned.covers(feature.lo[0], feature.hi[0]):
+    if Trait.ROUND in feature.kind.traits or not turned.covers(feature.lo[0], feature.hi[0]):
         return "", ""
     if feature.kind is FeatureKind.END_CUT:
         end = Face.A if feature.lo[0] <= ZERO else Face.B
@@ -85,7 +84,7 @@ def _cannot(feature: Feature, turned: Round, part: Part, work: Computed) -> tupl
 
 def _turned_tenon(tenon: Cuboid, turned: Round, end: Face, work: Computed) -> tuple[str, str]:
     left = turned.spots[0 if end is Face.A else -1][1]
-    if tenon.kind not in _TURNED:
+    if Trait.ROUND not in tenon.kind.traits:
         wrong = f"is round at {the_face(end)}, where {what_of(tenon, work)} would be"
         return wrong, "make it a round tenon, or leave the piece square there"
     if tenon.size[1] > left:

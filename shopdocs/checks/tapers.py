@@ -10,16 +10,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import combinations
+from typing import TYPE_CHECKING
 
 from shopdocs.core.box import touch
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error
 from shopdocs.model.joining import the_face
 from shopdocs.work.computed import Computed
-from shopdocs.work.scene.in_space import Space, bore_of
 from shopdocs.work.scene.own_cuts import all_cuts, own_cuts, own_name
 from shopdocs.work.shapes.carved import Carved
 from shopdocs.work.space.placed import OWN, Bore, Cuboid, Feature, FeatureKind, face_of, side_of
+
+if TYPE_CHECKING:
+    from shopdocs.work.scene.in_space import Space
 
 WALL = Length(5)  # between the floor of a cut or a hole and a taper behind it (common practice, no source)
 _DRAWN = FeatureKind.OUTLINE  # sawn square to another face; in the same one it is told by `outlines`
@@ -221,8 +224,12 @@ def features_of(work: Computed, mark: str) -> tuple[Feature, ...]:
     if work.space is not None and mark in work.space.pieces:
         return work.space.pieces[mark].features
     part = next(part for part, piece in work.build.pieces() if piece.mark == mark)
-    bores = tuple(bore_of(hole, part) for hole in work.holes if hole.piece == mark)
-    return (*own_cuts(work.build).get(mark, ()), *bores)
+    cuts, holes = own_cuts(work.build).get(mark, ()), [hole for hole in work.holes if hole.piece == mark]
+    if not holes:
+        return tuple(cuts)
+    from shopdocs.work.scene.in_space import bore_of
+
+    return (*cuts, *(bore_of(hole, part) for hole in holes))
 
 
 def named(cuboid: Cuboid) -> str:

@@ -21,14 +21,15 @@ from shopdocs.documents import let_ins
 from shopdocs.documents.borings import BORING, LEANING, Hole, borings_table, guides, holes_at_an_angle, leans_table
 from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.figures import count_figure, marks_text
-from shopdocs.documents.fitting.slanted import along_word
+from shopdocs.documents.fitting.off_square import along_word
 from shopdocs.documents.job import Job
 from shopdocs.documents.let_ins import TIPPED, end_lines, tilts_table
 from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
-from shopdocs.model.joining import Face, the_face
+from shopdocs.model.joining import Face, Joint, the_face
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.joint_names import Trait
-from shopdocs.work.space.placed import PIECE_AXES, Cuboid, FeatureKind, side_of
+from shopdocs.work.space.placed import PIECE_AXES, Cuboid, side_of
 
 HOW_TO = (
     "Every angle counts from square: a square cut is 0°. Where your gauge or saw counts from the edge, or shows 90 for "
@@ -39,7 +40,6 @@ HOW_TO = (
 )
 LONG, HIGH, RADIUS = Length(95), Length(64), 38.0  # of a figure, and of the arc in it, millimetres
 SAME = 100  # parts of a degree: finer is no setting of its own
-_TAILS = "sides of dovetail tails, the stock on the end"
 _MITRE_FACE, _MITRE_EDGE = "mitre, line across the face", "mitre, line across the edge"
 _ACROSS, _THROUGH = "line across the face", "line across the edge"
 _COMPOUND_FACE, _COMPOUND_EDGE, _TILT = "compound cut, line on the face", "compound cut, line on the edge", "blade tilt"
@@ -96,9 +96,9 @@ def _settings(job: Job) -> list[_Setting]:
             for angle, use in _of(cut, place):
                 one = found.setdefault(round(angle.degrees * SAME), _Setting(angle, at=place.at))
                 one.uses.setdefault(use, []).append(place.piece)
-    for piece, feature, at in _sloping_joints(job):
-        for angle, use in _of_joint(feature):
-            one = found.setdefault(round(angle.degrees * SAME), _Setting(angle, at=at))
+    for piece, feature, joint in _sloping_joints(job):
+        for angle, use in _of_joint(feature, KINDS[joint.kind].sloped):
+            one = found.setdefault(round(angle.degrees * SAME), _Setting(angle, at=joint.at))
             one.uses.setdefault(use, []).append(piece)
     for hole in holes_at_an_angle(job):
         for degrees, use in _of_boring(hole):
@@ -110,22 +110,22 @@ def _settings(job: Job) -> list[_Setting]:
     return [one for _, one in sorted(found.items(), reverse=True)]
 
 
-def _sloping_joints(job: Job) -> Iterator[tuple[str, Cuboid, Position]]:
+def _sloping_joints(job: Job) -> Iterator[tuple[str, Cuboid, Joint]]:
     """The tails and the mitres of joints, with their pieces."""
-    places = {str(meeting.number): joint.at for joint, meeting in job.build.meetings()}
+    joints = {str(meeting.number): joint for joint, meeting in job.build.meetings()}
     for mark, piece in (job.space.pieces if job.space is not None else {}).items():
         for cuboid in piece.cuboids:
-            if cuboid.flare is not None and not cuboid.flare.arc and cuboid.joint in places:
-                yield mark, cuboid, places[cuboid.joint]
+            if cuboid.flare is not None and not cuboid.flare.arc and cuboid.joint in joints:
+                yield mark, cuboid, joints[cuboid.joint]
 
 
-def _of_joint(feature: Cuboid) -> Iterator[tuple[Angle, str]]:
+def _of_joint(feature: Cuboid, sloped: str) -> Iterator[tuple[Angle, str]]:
     """The slope of both sides of a tail, and that of a mitre; sockets are scribed from their tails."""
     flare = feature.flare
     assert flare is not None
     angle = Angle(flare.by / feature.size[side_of(flare.at)[0]]) if flare.by else None
-    if angle is not None and feature.kind is FeatureKind.TAIL:
-        yield from ((angle, _TAILS),) * 2
+    if angle is not None and feature.adds and Trait.TAILED in feature.kind.traits:
+        yield from ((angle, sloped),) * 2
     elif angle is not None and Trait.MEETS_SLOPE in feature.kind.traits:
         third = 3 - PIECE_AXES.index(flare.axis) - side_of(flare.at)[0]
         yield angle, _MITRE_FACE if third == 2 else _MITRE_EDGE
@@ -133,7 +133,9 @@ def _of_joint(feature: Cuboid) -> Iterator[tuple[Angle, str]]:
 
 def has_angles(job: Job) -> bool:
     """Whether any end is sawn off square, any joint slopes, or any mortise goes in at an angle."""
-    sloping = any(True for _, feature, _ in _sloping_joints(job) for _ in _of_joint(feature))
+    sloping = any(
+        True for _, feature, joint in _sloping_joints(job) for _ in _of_joint(feature, KINDS[joint.kind].sloped)
+    )
     return has_end_cuts(job) or sloping or bool(holes_at_an_angle(job)) or tilts_table(job) is not None
 
 

@@ -19,7 +19,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.core.turn import Boring, near
 from shopdocs.documents.figures import count_figure, length_figure, marks_text
-from shopdocs.documents.fitting.slanted import SEEN, Bored, along_word, bored
+from shopdocs.documents.fitting.off_square import SEEN, Bored, along_word, bored
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
 from shopdocs.model.parts import Lean

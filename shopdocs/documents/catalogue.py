@@ -55,7 +55,6 @@ WHITE: dict[str, str] = {
     "templates": "at 1:1, each whole on a page with its check bars",
     "patterns": "at 1:1, each with its check bars",
     "angles": "figures at 1:1, with their check bars",
-    "glue-up": "a stage has a page to itself, to be taped up where it is glued",
 }
 NO_PLACES = "no piece has a place; give pieces x, y and z, and their part runs"
 

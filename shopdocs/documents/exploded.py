@@ -18,8 +18,8 @@ from shopdocs.documents.drawn.build_pictures import (
 from shopdocs.documents.drawn.elevations import elevations
 from shopdocs.documents.drawn.pictures import Label, Laid, Marked, every_mark, picture
 from shopdocs.documents.figures import marks_text
-from shopdocs.documents.glue_up import names_all
 from shopdocs.documents.job import Job
+from shopdocs.documents.stage_pages import names_all
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.explode import explode
 from shopdocs.work.scene.opened import Moves, opened
@@ -98,13 +98,14 @@ def _beside_views(job: Job, views: Drawing) -> tuple[Drawing, float, tuple[Laid,
     if larger:
         grown = replace(larger[0], larger=tuple(one for one in views.larger if one not in larger))
         high = tall - _tall_mm(grown)
-        apart = taken_apart(job, (wide, high), marks_of_picture(job)) if high >= tall * SMALL_SHARE else None
+        roomy = high >= tall * SMALL_SHARE
+        apart = taken_apart(job, (wide, high), marks_of_picture(job), whole=True) if roomy else None
         if apart is not None and not apart[1].unmarked:
             return grown, high, apart
     shared = tall - _tall_mm(views)
     heights = (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared))
     for high in heights if shared >= tall * LEAST_SHARE else ():
-        apart = taken_apart(job, (wide, high), marks_of_picture(job))
+        apart = taken_apart(job, (wide, high), marks_of_picture(job), whole=True)
         if not apart[1].unmarked:
             return views, high, apart
     return views, tall, taken_apart(job, (wide, tall), marks_of_picture(job))

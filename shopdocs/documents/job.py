@@ -20,8 +20,8 @@ from shopdocs.work.boards.results import BoardsPlan
 from shopdocs.work.computed import Computed
 from shopdocs.work.cut_list import CutGroup, CutRow, additions, piece_sizes
 from shopdocs.work.finish_needs import FinishWork, finish_work
-from shopdocs.work.holes.crossings import Crossing, crossings
-from shopdocs.work.holes.faces import FaceHoles, face_holes
+from shopdocs.work.holes.crossed_holes import Crossing, crossings
+from shopdocs.work.holes.face_holes import FaceHoles, face_holes
 from shopdocs.work.holes.joint_holes import joint_holes
 from shopdocs.work.lumber_needs import MaterialNeed, needs
 from shopdocs.work.order.clamping import Clamping

@@ -15,14 +15,14 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.documents.borings import angle_figure, runs_left
 from shopdocs.documents.figures import length_figure, marks_text
-from shopdocs.documents.fitting.slanted import MOST_ACROSS, along_word
+from shopdocs.documents.fitting.off_square import MOST_ACROSS, along_word
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES
 from shopdocs.model.parts import Tilt
 from shopdocs.work.joints.tipped import line_on
 from shopdocs.work.space.let_in import Flat, axes_of, is_let_in, marked_side, off_square
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, Slant, face_of, side_of
-from shopdocs.work.space.tipping import TippedPiece
+from shopdocs.work.space.tipped_board import TippedPiece
 
 TIPPED = (
     "A tilt counts from level, or from plumb for what stands. The ends of such a board are square: the angle is struck "

@@ -8,27 +8,24 @@ from dataclasses import dataclass, replace
 from itertools import islice
 
 from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Run, Table, Text, Weight, text
+from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Text, Weight, text
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
-from shopdocs.documents.figures import hours_text, length_figure, marks_text, strips_text
-from shopdocs.documents.fitting.alike import LAST, Alike, Other, own_shape
+from shopdocs.documents.drawn.mistaken import mistaken_pair, seen_from_outside, turned_piece
+from shopdocs.documents.figures import hours_text, marks_text, strips_text
+from shopdocs.documents.fitting.alike import LAST, Alike, Other
+from shopdocs.documents.fitting.apart_words import SHORT, deeper_cuts, tell_apart, told_apart
+from shopdocs.documents.fitting.by_side import but_for_sides, by_side, can_be_one
 from shopdocs.documents.fitting.turned import TurnedWay, told_of, ways_of
+from shopdocs.documents.fitting.twin_stages import stages_title, twin_stages
 from shopdocs.documents.fitting.whole_ways import SWAPPED, WholeWay, of_stage, whole_ways
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
-from shopdocs.model.joining import FACE_NAMES, Face
-from shopdocs.model.joint_names import several
+from shopdocs.work.order.mistakes import Swap
 from shopdocs.work.space.likeness import Kind, Likeness, LookAlike
-from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
+from shopdocs.work.space.placed import PlacedPiece
 
-OFF_SQUARE = "off square or with round tenons, and so not tried the wrong way"
+OFF_SQUARE = "off square or with round tenons, so not tried the wrong way round"
 READ_MARK = "Read mark and arrow as each goes in."
-SHORT = {
-    Likeness.MIRROR: "mirror image",
-    Likeness.OTHER_JOINTS: "other joints",
-    Likeness.NEAR_SIZE: "nearly the same size",
-}
 MOST_PAIRS = 120  # nobody reads a sheet with more
 NO_SIGN = "its marks"
 
@@ -39,7 +36,7 @@ def look_alikes(job: Job) -> Document:
     assert job.alike is not None
     rows: dict[int, list[_Told]] = {}
     for told_row in (*_swap_rows(job, job.alike), *_whole_rows(job, job.alike), *_way_rows(job, job.alike)):
-        rows.setdefault(told_row.stage, []).append(told_row)
+        rows.setdefault(_told_at(job, told_row.stage), []).append(told_row)
     numbers = sorted(rows, key=lambda number: number or LAST)
     shown = _pictured([told_row for number in numbers for told_row in rows[number]])
     groups = [Group(tuple(islice(shown, len(rows[number]))), _stage_title(job, number)) for number in numbers]
@@ -128,7 +125,12 @@ def _table(groups: tuple[Group, ...]) -> Table:
 
 
 def _stage_title(job: Job, number: int) -> str:
-    return f"Stage {number}, {job.stages[number - 1].stage.title}" if number else "After the glue-up"
+    return stages_title(twin_stages(job)[number]) if number else "After the glue-up"
+
+
+def _told_at(job: Job, stage: int) -> int:
+    """The stage under which a mistake is told: the first of those of one make."""
+    return twin_stages(job)[stage][0].number if stage else 0
 
 
 def found_words(job: Job, found: int | None) -> str:
@@ -149,13 +151,11 @@ def way_words(job: Job, way: TurnedWay, count: int = 1, when: bool = True) -> st
 def _short(job: Job, way: TurnedWay) -> str:
     """The wrong ways, with how far out of line the piece sits then: "upside down (³⁄₄ in too high)"."""
     out = {words: (axis, by) for words, axis, by in way.out}
-    told = []
-    for words in way.shorts:
-        if words in out:
-            axis, by = out[words]
-            words = f"{words} ({job.display.length(abs(by))} {TOO_FAR[axis, by > ZERO]})"
-        told.append(words)
-    return " or ".join(told)
+    return " or ".join(f"{words} ({_out_of_line(job, *out[words])})" if words in out else words for words in way.shorts)
+
+
+def _out_of_line(job: Job, axis: int, by: Length) -> str:
+    return f"{job.display.length(abs(by))} {TOO_FAR[axis, by > ZERO]}"
 
 
 TOO_FAR = {
@@ -182,32 +182,96 @@ def _noticed(job: Job, way: TurnedWay | WholeWay) -> str:
 
 
 def _swap_rows(job: Job, alike: Alike) -> Iterator[_Told]:
-    told = 0
-    for pair in alike.space.look_alikes.pairs:
-        first, second = alike.kinds[pair.first], alike.kinds[pair.second]
-        other = next((o for o in alike.others(first.marks[0]) if o.marks[0] in second.marks), None)
-        if other is None or told >= MOST_PAIRS:
-            continue
-        told += 1
-        one, two = marks_text(alike.in_order(first.marks)), marks_text(alike.in_order(second.marks))
-        stage = _first_stage(alike, other, (*first.marks, *second.marks))
-        found = found_words(job, other.swap.found) if other.swap is not None else "at once: too loose or too tight"
+    for kinds, pairs in _confused(alike):
+        likeness = pairs[0][0].likeness
+        marks = [mark for kind in kinds for mark in kind.marks]
+        swaps = [other.swap for _, other in pairs if other.swap is not None]
+        wrong = f"swapped: {SHORT[likeness]}"
+        out = next(((swap, swap.out) for swap in swaps if swap.out is not None), None)
+        if out is not None:
+            swap, (axis, by) = out
+            wrong += f" ({swap.mark} for {swap.place} sits {_out_of_line(job, axis, by)})"
+        pictured = [pair for _, other in pairs for pair in _swapped(alike, other)]
+        check = (*_deeper(job, alike, kinds, pictured), *tell_apart(job, kinds, pairs[0][0]))
         cells = (
-            Cell.of(f"{one}, {two}"),
-            Cell.of(f"swapped: {SHORT[pair.likeness]}{_sits(job, other)}"),
+            Cell.of(", ".join(marks_text(alike.in_order(kind.marks)) for kind in kinds)),
+            Cell.of(wrong),
             Cell.of("read the marks"),
-            Cell(_tell_apart(job, first, second, pair)),
-            Cell.of(found),
+            Cell(check),
+            Cell.of(_swap_found(job, alike, pairs)),
         )
-        yield _Told(stage, Row(cells), _swapped(alike, other), several=True)
+        stage = min((_first_stage(alike, other, marks) or LAST for _, other in pairs), default=LAST) % LAST
+        yield _Told(stage, Row(cells), pictured, several=True)
 
 
-def _sits(job: Job, other: Other) -> str:
-    """ " (B 8 mm too low)": which of them sits out of line in the place of the other, and how far."""
-    if other.swap is None or other.swap.out is None:
-        return ""
-    axis, by = other.swap.out
-    return f" ({other.swap.mark} {job.display.length(abs(by))} {TOO_FAR[axis, by > ZERO]})"
+Pairs = list[tuple[LookAlike, Other]]
+
+
+def _confused(alike: Alike) -> Iterator[tuple[list[Kind], Pairs]]:
+    """Kinds of pieces that can be taken for each other, with all pairs of them: two, or more of which any goes in for
+    any other by its joints."""
+    told: Pairs = []
+    for pair in alike.space.look_alikes.pairs:
+        second = alike.kinds[pair.second]
+        other = next((o for o in alike.others(alike.kinds[pair.first].marks[0]) if o.marks[0] in second.marks), None)
+        if other is not None and len(told) < MOST_PAIRS:
+            told.append((pair, other))
+    beside: dict[int, set[int]] = {}
+    for pair, _ in told:
+        if pair.likeness is Likeness.OTHER_JOINTS:
+            beside.setdefault(pair.first, {pair.first}).add(pair.second)
+            beside.setdefault(pair.second, {pair.second}).add(pair.first)
+    done: set[int] = set()
+    for pair, other in told:
+        numbers = [pair.first, pair.second]
+        if pair.likeness is Likeness.OTHER_JOINTS:
+            if done.issuperset(numbers):
+                continue
+            every = beside[pair.first]
+            if all(beside[number] == every for number in every):
+                done |= every
+                numbers = sorted(every)
+        own = [one for one in told if {one[0].first, one[0].second} <= {*numbers}] if len(numbers) > 2 else []
+        yield [alike.kinds[number] for number in numbers], own or [(pair, other)]
+
+
+def _swap_found(job: Job, alike: Alike, pairs: Pairs) -> str:
+    """When it is noticed, the latest first; of several pairs of kinds which of them is noticed earlier."""
+    found: dict[str, Pairs] = {}
+    for pair, other in pairs:
+        words = found_words(job, other.swap.found) if other.swap is not None else "at once: too loose or too tight"
+        found.setdefault(words, []).append((pair, other))
+
+    def late(words: str) -> float:
+        swap = found[words][0][1].swap
+        return _late(swap) if swap is not None else 0
+
+    worst, *sooner = sorted(found, key=late, reverse=True)
+    named = [
+        f"{' and '.join(alike.kinds[k].marks[0] for k in (pair.first, pair.second))} {words}"
+        for words in sooner
+        for pair, _ in found[words]
+    ]
+    return "; ".join((worst, *named))
+
+
+def _late(swap: Swap) -> float:
+    return LAST + 1 if swap.found is None else swap.found or LAST
+
+
+def _deeper(job: Job, alike: Alike, kinds: Sequence[Kind], pictured: Iterable[tuple[PlacedPiece, PlacedPiece]]) -> Text:
+    """Where one looks like the other from outside, and only how deep it is cut tells: what the deeper cut takes."""
+    right, wrong = next(iter(pictured), (None, None))
+    if right is None or wrong is None or seen_from_outside(right, wrong) is not None:
+        return ()
+    deeper = deeper_cuts(right, wrong)
+    names = {cut.joint for cut in deeper}
+    same = {(cut.kind, cut.lo, cut.hi) for cut in right.cuboids if cut.joint in names}
+    entering = {str(meeting.number): meeting.entering for _, meeting in job.build.meetings()}
+    pieces = [alike.space.pieces[mark] for mark in alike.in_order(mark for kind in kinds for mark in kind.marks)]
+    cuts = [cut for piece in pieces for cut in piece.cuboids if (cut.kind, cut.lo, cut.hi) in same]
+    takes = dict.fromkeys(entering[cut.joint] for cut in cuts if cut.joint in entering)
+    return text(f"the deeper {deeper[0].kind.value} takes {listed(takes, 'or')}; ") if takes else ()
 
 
 def _swapped(alike: Alike, other: Other) -> Iterator[tuple[PlacedPiece, PlacedPiece]]:
@@ -225,87 +289,43 @@ def _first_stage(alike: Alike, other: Other, marks: Iterable[str]) -> int:
     return min((number or LAST for number in stages), default=LAST) % LAST
 
 
-def _tell_apart(job: Job, first: Kind, second: Kind, pair: LookAlike) -> Text:
-    assert job.space is not None
-    one, two = job.space.pieces[first.marks[0]], job.space.pieces[second.marks[0]]
-    if pair.likeness is Likeness.NEAR_SIZE:
-        return _sizes_apart(job, one, two)
-    if pair.likeness is Likeness.MIRROR and own_shape(one) == own_shape(two):
-        left, right = (one, two) if one.pose.right_handed else (two, one)
-        return text(f"on end A, face side to you, {left.mark} has its face edge left, {right.mark} right")
-    return text(_joints_apart(one, two))
-
-
-def _sizes_apart(job: Job, one: PlacedPiece, two: PlacedPiece) -> Text:
-    runs: list[Run] = []
-    for axis, name in enumerate(("long", "wide", "thick")):
-        if one.size[axis] == two.size[axis]:
-            continue
-        runs.append(", " if runs else "measure: ")
-        for number, piece in enumerate((one, two)):
-            figure = length_figure(f"{piece.mark} · {name}", piece.size[axis], job.display)
-            runs += [f" {name}, " if number else "", f"{piece.mark} ", figure]
-        runs.append(f" {name}")
-    return tuple(runs)
-
-
-def _joints_apart(one: PlacedPiece, two: PlacedPiece) -> str:
-    """What each has that the other has not, face by face."""
-    mine, theirs = _joint_words(one), _joint_words(two)
-    only_one, only_two = [w for w in mine if w not in theirs], [w for w in theirs if w not in mine]
-    told = [f"{piece.mark}: {', '.join(words)}" for piece, words in ((one, only_one), (two, only_two)) if words]
-    return "; ".join(told) or "the same joints on the same faces, but elsewhere: measure from end A"
-
-
-def _joint_words(piece: PlacedPiece) -> list[str]:
-    counts: dict[tuple[str, str], int] = {}
-    for feature in piece.features:
-        face = _opening(piece, feature) if isinstance(feature, Cuboid) else feature.face
-        adds = isinstance(feature, Cuboid) and feature.adds
-        where = f"{'at' if adds else 'in'} the {FACE_NAMES[face]}".replace("the end", "end")
-        key = (feature.kind.value, where)
-        counts[key] = counts.get(key, 0) + 1
-    return [f"{several(kind, count)} {where}" for (kind, where), count in counts.items()]
-
-
-def _opening(piece: PlacedPiece, cuboid: Cuboid) -> Face:
-    """The face a cut is open at, or an added part stands out of. Where there are several: sides before ends, and of the
-    sides the one into which it is cut least deep, as a hinge's recess is into the edge."""
-    order = (Face.FACE, Face.EDGE, Face.BACK, Face.FAR_EDGE, Face.A, Face.B)
-    found = []
-    for face in order if not cuboid.adds else reversed(order):
-        axis, high = side_of(face)
-        low, top = cuboid.lo[axis], cuboid.hi[axis] - piece.size[axis]
-        if (top > ZERO if high else low < ZERO) or (not cuboid.adds and not (top if high else low)):
-            found.append(face)
-    if cuboid.adds:
-        return found[0] if found else Face.FACE
-    return min(found, key=lambda face: (face in (Face.A, Face.B), _deep(cuboid, face)), default=Face.FACE)
-
-
-def _deep(cuboid: Cuboid, face: Face) -> Length:
-    axis = side_of(face)[0]
-    return cuboid.hi[axis] - cuboid.lo[axis]
-
-
 # Wrong ways round.
 
 
 def _way_rows(job: Job, alike: Alike) -> Iterator[_Told]:
+    """A row for the wrong ways of a piece; one for those of pieces of which it is told alike but for the side."""
     groups: dict[TurnedWay, list[str]] = {}
     for piece in alike.space.scene.pieces:
         for way in told_of(alike, piece.mark):
             groups.setdefault(way, []).append(piece.mark)
-    for way, marks in groups.items():
-        piece = alike.space.pieces[marks[0]]
-        cells = (
-            Cell.of(marks_text(marks)),
-            Cell.of(_short(job, way)),
-            Cell.of(way.right),
-            Cell.of(way.seen or NO_SIGN),
-            Cell.of(found_words(job, way.found)),
-        )
-        yield _Told(way.stage, Row(cells), _turned(alike, piece, way), several=len(marks) > 1)
+    for ways in as_one(job, {way: _way_cells(job, way) for way in groups}):
+        marks = [mark for way in ways for mark in groups[way]]
+        told = [(marks_text(groups[way]), _way_cells(job, way)) for way in ways]
+        cells = [by_side([(mine, words[k]) for mine, words in told]) for k in range(len(told[0][1]))]
+        way = ways[0]
+        row = Row(tuple(map(Cell.of, (marks_text(alike.in_order(marks)), *cells, found_words(job, way.found)))))
+        shown = _turned(alike, alike.space.pieces[groups[way][0]], way)
+        yield _Told(way.stage, row, shown, several=len(marks) > 1)
+
+
+def _way_cells(job: Job, way: TurnedWay) -> tuple[str, ...]:
+    return _short(job, way), way.right, way.seen or NO_SIGN
+
+
+def as_one(job: Job, told: Mapping[TurnedWay, Sequence[str]]) -> list[list[TurnedWay]]:
+    """Wrong ways with what is said of them, those together that say the same but for the side: of one stage, or of two
+    of one make, and found at one time."""
+    batches: dict[object, list[list[TurnedWay]]] = {}
+    for way, words in told.items():
+        key = _told_at(job, way.stage), way.found, *map(but_for_sides, words)
+        every = batches.setdefault(key, [])
+        for batch in every:
+            if all(can_be_one(column) for column in zip(*(told[one] for one in (*batch, way)), strict=True)):
+                batch.append(way)
+                break
+        else:
+            every.append([way])
+    return [batch for every in batches.values() for batch in every]
 
 
 def _turned(alike: Alike, piece: PlacedPiece, told: TurnedWay) -> Iterator[tuple[PlacedPiece, PlacedPiece]]:
@@ -349,43 +369,9 @@ def label_warning(job: Job, mark: str) -> str:
     if others:
         same = [o for o in others if o.likeness is others[0].likeness]
         marks = [m for other in same for m in other.marks]
-        return f"not {marks_text(marks, 4)}: {_told_apart(job.alike, mark, same)}"
+        return f"not {marks_text(marks, 4)}: {told_apart(job.alike, mark, same)}"
     ways = ways_of(job.alike, mark)
     return ways[0].right if ways else ""
-
-
-def _told_apart(alike: Alike, mark: str, others: Sequence[Other]) -> str:
-    """What a piece differs by from all of the others; of joints one that it has and they have not, or that all of them
-    have and it has not."""
-    likeness = others[0].likeness
-    if likeness is not Likeness.OTHER_JOINTS:
-        return SHORT[likeness]
-    mine, *theirs = (_joint_words(alike.space.pieces[one]) for one in (mark, *(o.marks[0] for o in others)))
-    own = [words for words in mine if not any(words in each for each in theirs)]
-    foreign = [words for words in theirs[0] if words not in mine and all(words in each for each in theirs)]
-    if own:
-        return f"this has {_counted(own[0])}"
-    if foreign and not foreign[0][0].isdigit():
-        return f"this has no {foreign[0]}"
-    return _wanting(alike, mark, others) or SHORT[likeness]
-
-
-def _wanting(alike: Alike, mark: str, others: Sequence[Other]) -> str:
-    """ "this has no groove and no pilot hole": kinds of which the piece has none, and each of the others one or the
-    other; "" where one of them has no more kinds."""
-    mine, *theirs = (
-        dict.fromkeys(feature.kind.value for feature in alike.space.pieces[one].features)
-        for one in (mark, *(other.marks[0] for other in others))
-    )
-    more = [[kind for kind in kinds if kind not in mine] for kinds in theirs]
-    if not all(more):
-        return ""
-    return "this has " + " and ".join(f"no {kind}" for kind in dict.fromkeys(kinds[0] for kinds in more))
-
-
-def _counted(words: str) -> str:
-    """ "a hole in the face edge", "2 recesses in the back face"."""
-    return words if words[0].isdigit() else f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
 
 
 def mirrored(job: Job) -> list[str]:
@@ -416,7 +402,7 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
             ways.setdefault(way, []).append(mark)
     pairs: set[frozenset[str]] = set()
     for names, mine in twins.items():
-        pair = frozenset((listed(mine, "or"), names[0].partition(" (")[0]))
+        pair = frozenset((listed(alike.in_order(mine), "or"), names[0].partition(" (")[0]))
         if len(names) == 1 and pair in pairs:  # "BR is not FR" says nothing new after "FR is not BR"
             continue
         pairs.add(pair)
@@ -426,14 +412,17 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
 
 
 def _turned_warnings(job: Job, ways: Mapping[TurnedWay, Sequence[str]]) -> Iterator[Text]:
-    """Pieces the wrong way round, a line each; when they are found in a line of its own, where that is one time for
-    several."""
+    """Pieces the wrong way round, a line each, and one for those of which it is told alike but for the side; when they
+    are found in a line of its own, where that is one time for several."""
     late: dict[str, list[str]] = {}
-    times = Counter(_noticed(job, way) for way in ways if way.found is not None)
-    for way, marks in ways.items():
-        noticed = _noticed(job, way)
+    batches = as_one(job, {way: _way_cells(job, way) for way in ways})
+    times = Counter(_noticed(job, batch[0]) for batch in batches if batch[0].found is not None)
+    for batch in batches:
+        marks = [mark for way in batch for mark in ways[way]]
+        noticed = _noticed(job, batch[0])
         shared = times[noticed] > 1
-        yield text(f"{listed(marks)}: {way_words(job, way, len(marks), not shared)}")
+        told = [(listed(ways[way]), way_words(job, way, len(marks), not shared)) for way in batch]
+        yield text(f"{listed(marks)}: {by_side(told)}")
         if shared:
             late.setdefault(noticed, []).extend(mark for mark in marks if mark not in late.get(noticed, ()))
     for noticed, marks in late.items():
@@ -464,7 +453,7 @@ def either_way(job: Job, marks: Iterable[str]) -> dict[str, list[str]]:
     for mark in known:
         ways, every = alike.fitting.same_ways(mark)
         if ways and not alike.mistakes(mark):
-            how = "Right either way round" if every else f"Right also {' or '.join(turned_words(w) for w in ways)}"
+            how = "Right either way round" if every else f"Also right {' or '.join(turned_words(w) for w in ways)}"
             told.setdefault(how, []).append(mark)
     return told
 

@@ -21,8 +21,9 @@ from shopdocs.documents.drawn.mate_sketch import Patch, mate_sketch
 from shopdocs.documents.drawn.mate_slant import mitred
 from shopdocs.documents.figures import marks_text, strips_text
 from shopdocs.documents.fitting.alike import TOWARD, Alike
-from shopdocs.documents.fitting.crossing import pin_lines
+from shopdocs.documents.fitting.crossed_holes import pin_lines
 from shopdocs.documents.fitting.mate_places import Joined, in_joint, in_narrow_groove, on_body
+from shopdocs.documents.fitting.twin_stages import stages_title, twin_stages
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import joint_notes
 from shopdocs.documents.piece_drawings import has_piece_drawings
@@ -85,13 +86,14 @@ def mate_marks(job: Job) -> Document:
     blocks, instead = [*strips], tuple[Block, ...]()
     if groups:
         how = (Paragraph(text(HOW)), Paragraph(text(_reading(job)), Weight.QUIET))
-        blocks = [SideBySide((strips, (Heading("Joints", 2), *how)), (1.0, 1.0))] if strips else [*how]
+        beside = (strips, (Heading("Joints", 2), *how)) if strips else tuple((each,) for each in how)
+        blocks = [SideBySide(beside, (1.0, 1.0))]
         table, sketches = Table("mate-marks", _columns(job), groups, ticks=True), _sketches(job, places)
         head = Heading("Where the marks go", 2)
         widest = max((sketch.width.float_mm() for sketch in sketches), default=0.0) + WORDS_MM
         if len(sketches) > 1 and widest <= BESIDE_MM:  # at the right of the table, to spare a page
-            beside = SideBySide(((table,), (head, *sketches)), (PAGE_MM - widest, widest))
-            instead = (*blocks, beside, *_notes(job))
+            sides = SideBySide(((table,), (head, *sketches)), (PAGE_MM - widest, widest))
+            instead = (*blocks, sides, *_notes(job))
         rows = [*_in_rows(sketches)]
         tied, loose = (rows, []) if len(rows) <= ROWS_TIED else (rows[:1], rows[1:])
         below: tuple[Block, ...] = (Together((head, *tied)), *loose) if rows else ()
@@ -145,11 +147,11 @@ def _columns(job: Job) -> tuple[Column, ...]:
 def _groups(job: Job, places: Places) -> Iterator[Group]:
     """Joints in the order of the glue-up; those of no stage under the name of their joint."""
     staged: set[int] = set()
-    for work in job.stages:
-        rows = tuple(_rows(job, work.meetings, places))
-        staged |= {meeting.number for _, meeting in work.meetings}
+    for works in {run[0].number: run for run in twin_stages(job).values()}.values():
+        rows = tuple(row for work in works for row in _rows(job, work.meetings, places))
+        staged |= {meeting.number for work in works for _, meeting in work.meetings}
         if rows:
-            yield Group(rows, f"Stage {work.number}, {work.stage.title}")
+            yield Group(rows, stages_title(works))
     for joint in job.build.joints:
         rest = tuple(_rows(job, [(joint, m) for m in joint.meetings if m.number not in staged], places))
         if rest:
@@ -173,26 +175,26 @@ def _rows(job: Job, pairs: Sequence[tuple[Joint, Meeting]], places: Places) -> I
             alike[(meeting.entering,)] = [_panel_words(job, panels[meeting.entering])]
     told: dict[tuple[str, ...], list[tuple[str, ...]]] = {}
     for same, rows in alike.items():
-        if len(rows) == 1:
-            number, one, where, *rest = rows[0]
-            ends = tuple(rest[1:]) if len(rest) > 1 else ()
-            told.setdefault((one, _END.sub(r"\1", where), *ends), []).append(rows[0])
-        else:
-            numbers = stepped_text([int(row[0]) for row in rows])
-            marks = marks_text([row[1] for row in rows])
-            told[same] = [(numbers, marks, *same)]
+        row = rows[0]
+        if len(rows) > 1:
+            row = (stepped_text([int(each[0]) for each in rows]), marks_text([each[1] for each in rows]), *same)
+        _, mark, where, _, *rest = row
+        told.setdefault((mark, _END.sub(r"\1", where), *rest), []).append(row)
     for rows in told.values():
         yield from (Row(tuple(map(Cell.of, row))) for row in _both_ends(rows))
 
 
 def _both_ends(rows: Sequence[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
-    """Rows of one piece that differ by its ends and by what it goes into there; both as one row."""
+    """Rows of one piece, or of the same pieces, that differ by the ends and by what they go into there; both as one
+    row, the numbers of one end before those of the other."""
     ends = [found[2] for row in rows for found in _END.finditer(row[2])]
     if len(rows) != 2 or sorted(ends) != ["A", "B"]:
         yield from rows
         return
     (one, mark, where, two, *rest), (other, _, _, too, *_), (first, second) = *rows, ends
-    yield f"{one}, {other}", mark, _END.sub(rf"\1s {first} and {second}", where), f"{two}  {too}", *rest
+    parted = ", " if one.isdecimal() else "; "
+    both = _END.sub(rf"\1s {first} and {second}", where)
+    yield f"{one}{parted}{other}", mark, both, f"{two}  {too}", *rest
 
 
 def _in_grooves(places: Places, meeting: Meeting) -> bool:

@@ -37,7 +37,7 @@ SLIGHT = {"in": Length.inches("1/32"), "mm": Length(1)}  # what moves less is to
 CUTS = {Cut.FLAT: "flat-sawn", Cut.QUARTER: "quarter-sawn"}
 TITLES = {
     Sort.PANEL: "In grooves",
-    Sort.BREADBOARD: "On breadboard ends",
+    Sort.SLIDING: "On",  # and what it slides on
     Sort.HELD: "Held with play",
     Sort.FAST: "Held fast across the grain",
     Sort.GAP: "Between neighbours",
@@ -187,9 +187,10 @@ def _held(job: Job) -> Table:
     )
     groups = []
     for sort, title in TITLES.items():
-        same = alike([tie for tie in job.ties if tie.sort is sort])
-        if same:
-            groups.append(Group(tuple(_tie_row(job, *each) for each in same), title))
+        ties = [tie for tie in job.ties if tie.sort is sort]
+        for on in dict.fromkeys(tie.on for tie in ties):
+            same = alike([tie for tie in ties if tie.on == on])
+            groups.append(Group(tuple(_tie_row(job, *each) for each in same), f"{title} {on}".rstrip()))
     return Table("movement-held", columns, tuple(groups))
 
 

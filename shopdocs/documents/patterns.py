@@ -46,7 +46,7 @@ from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.cut_list import additions
-from shopdocs.work.holes.faces import REFERENCE_AT_TOP, extents_of_face, is_of_other_hand
+from shopdocs.work.holes.face_holes import REFERENCE_AT_TOP, extents_of_face, is_of_other_hand
 from shopdocs.work.scene.outlines import shapes_of
 from shopdocs.work.scene.own_cuts import own_cuts
 from shopdocs.work.space.ends import Extent

@@ -34,10 +34,10 @@ from shopdocs.documents.drawn.stand import end_a_at, looks, seen_from, seen_key,
 from shopdocs.documents.drawn.strip import Strips
 from shopdocs.documents.figures import length_figure, marks_text, size_text
 from shopdocs.documents.fitting.alike import own_shape
-from shopdocs.documents.fitting.crossing import with_tenon_holes
+from shopdocs.documents.fitting.crossed_holes import with_tenon_holes
 from shopdocs.documents.fitting.driving import with_pilots
 from shopdocs.documents.fitting.joint_cuts import cut_name, cut_words
-from shopdocs.documents.fitting.slanted import slanted_line
+from shopdocs.documents.fitting.off_square import slanted_line
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.noting import joint_note
 from shopdocs.documents.outlines import point_tables, points_of

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from shopdocs.blocks.records import STEPS, Listing, Records
+from shopdocs.blocks.record_pages import STEPS, Listing, Records
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Caution, Facts, Heading, Paragraph, Text, Weight, text
 from shopdocs.core.slug import record_slug

@@ -26,7 +26,7 @@ from shopdocs.core.slug import record_anchor, record_slug
 from shopdocs.documents.drawn.template import edge_names
 from shopdocs.documents.edges import edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text, strips_text
-from shopdocs.documents.fitting.crossing import like_crossings
+from shopdocs.documents.fitting.crossed_holes import like_crossings
 from shopdocs.documents.fitting.turned import told_of
 from shopdocs.documents.fitting.wording import from_one
 from shopdocs.documents.job import Job, other, up_of
@@ -39,7 +39,7 @@ from shopdocs.model.joining import Joint, Meeting, the_face
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cut_list import Size
-from shopdocs.work.holes.faces import FaceHoles
+from shopdocs.work.holes.face_holes import FaceHoles
 from shopdocs.work.joints.room import depths_of
 from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.placed import PlacedPiece

@@ -14,9 +14,9 @@ from shopdocs.documents.drawn.turning_pattern import half_profile, turning_patte
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.rounds import diameters_along, has_rounds
+from shopdocs.model.joint_names import Trait
 from shopdocs.model.parts import Part
 from shopdocs.work.scene.own_cuts import turned_pieces
-from shopdocs.work.space.placed import FeatureKind
 
 HOW_TO = (
     "A turning pattern is half the profile over the centre line. Glue it to thin plywood and cut along the profile: "
@@ -60,7 +60,7 @@ def _with_tenons(job: Job, mark: str, part: Part, turned: Round) -> tuple[tuple[
     before: list[Spot] = []
     after: list[Spot] = []
     for cuboid in placed.cuboids if placed is not None else ():
-        if not cuboid.adds or cuboid.kind is not FeatureKind.ROUND_TENON or cuboid.slant is None:
+        if not cuboid.adds or Trait.ROUND not in cuboid.kind.traits or cuboid.slant is None:
             continue
         thick = cuboid.slant.thick
         if cuboid.lo[0] < ZERO and turned.start == ZERO:

@@ -77,10 +77,10 @@ def _words(job: Job, tie: Tie, by: tuple[str, ...]) -> Text:
     if left is not None and tie.sort is Sort.GAP:
         where = f" now, between {' and '.join(by[:2])}" if len(by) < 3 else " now, both sides together"
         return text("leave a gap of ", left, where)
-    if tie.sort is Sort.BREADBOARD:
+    if tie.sort is Sort.SLIDING:
         grown, shrunk = (change(name, value, display, tie.at) for value in edges_move(job, tie))
         return text(
-            "flush with its breadboard ends on the day you make it; each edge will stand out by up to ",
+            f"flush with its {tie.on} on the day you make it; each edge will stand out by up to ",
             grown,
             " and back by up to ",
             shrunk,

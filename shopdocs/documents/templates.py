@@ -22,14 +22,14 @@ from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
 from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of
 from shopdocs.documents.drawn.thumbnail import thumbnail
 from shopdocs.documents.figures import length_figure, marks_text, screw_text
-from shopdocs.documents.fitting.crossing import crossing_words, drawbore_notes, like_crossings
+from shopdocs.documents.fitting.crossed_holes import crossing_words, drawbore_notes, like_crossings
 from shopdocs.documents.fitting.ends_words import ends_words
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.screw_rows import screw_table
 from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.joining import FACE_NAMES, HoleUse, the_face
-from shopdocs.work.holes.faces import BitRow, FaceHoles, for_both_hands, schedule
+from shopdocs.work.holes.face_holes import BitRow, FaceHoles, for_both_hands, schedule
 from shopdocs.work.holes.joint_holes import screws_of
 from shopdocs.work.space.drilled import Bore, Drilled
 

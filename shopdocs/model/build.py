@@ -11,12 +11,12 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.cutting import OwnCut
 from shopdocs.model.joining import Finish, Gluing, Hardware, Joint, Meeting
-from shopdocs.model.parts import Material, MeantGap, Part, Piece, Places, Price
+from shopdocs.model.parts import FlatSize, Material, MeantGap, Part, Piece, Places, Price
 from shopdocs.model.stock import RackBoard, YardBoard
 
 CHAMFER = Length("1.5")
 END_TRIM = Length.inches(1)
-KEEP = (Length.inches(2), Length.inches(12))
+KEEP = FlatSize(Length.inches(2), Length.inches(12))
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,8 +152,8 @@ class Climate:
 class Shop:
     """The bench's own file. `defaults` names the settings that were not written and fell back to cautious defaults.
 
-    `end_trim` is lost at both ends of a board, `sheet_trim` at all edges of a sheet; `keep` is the width and length of
-    the smallest offcut worth keeping, `prices` what the yard asks for a material, by its name, with the line it is
+    `end_trim` is lost at both ends of a board, `sheet_trim` at all edges of a sheet; `keep` is the
+    smallest offcut worth keeping, `prices` what the yard asks for a material, by its name, with the line it is
     written on.
     """
 
@@ -162,7 +162,7 @@ class Shop:
     kerf: Length
     end_trim: Length = END_TRIM
     sheet_trim: Length = ZERO
-    keep: tuple[Length, Length] = KEEP
+    keep: FlatSize = KEEP
     yard: tuple[YardBoard, ...] = ()
     rack: tuple[RackBoard, ...] = ()
     tally: str = "exact"  # or "surface measure"

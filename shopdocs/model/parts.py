@@ -14,6 +14,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
+from typing import NamedTuple
 
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
@@ -57,21 +58,34 @@ class Price:
     per: PriceUnit
 
 
+class TradeSize(NamedTuple):
+    """What softwood is sold by, in inches: a name, not a measure."""
+
+    thickness: Fraction
+    width: Fraction
+
+
+class FlatSize(NamedTuple):
+    """Width and length of a sheet or an offcut."""
+
+    width: Length
+    length: Length
+
+
 @dataclass(frozen=True, slots=True)
 class Material:
-    """What the yard sells. `rough` is the sawn thickness (hardwood), `nominal` the trade size in inches (softwood,
-    thickness and width, which are names and not measures), `sheet` width and length of a sheet. `cut` is how its boards
-    lie in the log, None where nobody said; `moves` the maker's own figure for it: the share by which its width changes
-    for every percent of moisture."""
+    """What the yard sells. `rough` is the sawn thickness (hardwood), `nominal` what softwood is called. `cut` is how
+    its boards lie in the log, None where nobody said; `moves` the maker's own figure for it: the share by which its
+    width changes for every percent of moisture."""
 
     name: str
     kind: MaterialKind
     species: str = ""
     rough: Length | None = None
     quarters: int | None = None
-    nominal: tuple[Fraction, Fraction] | None = None
+    nominal: TradeSize | None = None
     thickness: Length | None = None
-    sheet: tuple[Length, Length] | None = None
+    sheet: FlatSize | None = None
     price: Price | None = None
     note: str = ""
     cut: Cut | None = None

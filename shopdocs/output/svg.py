@@ -78,8 +78,8 @@ def _svg(items: list[Item], box: Box, title: str) -> str:
     wide, high = x1 - x0, y1 - y0
     parts = [_head(wide, high, title)]
     for _, alike in groupby(items, _stroked):
-        some = list(alike)
-        parts.append(_strokes(some, x0, y1) if len(some) > 1 else _element(some[0], x0, y1))  # type: ignore[arg-type]
+        some = tuple(alike)
+        parts.append(_strokes(some, x0, y1) if len(some) > 1 else _element(some[0], x0, y1))
     parts.append("</svg>")
     return "\n".join(parts)
 
@@ -140,7 +140,8 @@ def _stroked(item: Item) -> object:
     return (item.width, item.dash) if isinstance(item, Line) else id(item)
 
 
-def _strokes(lines: list[Line], left: float, top: float) -> str:
+@lru_cache(maxsize=4)  # the records of all pieces show the same lines of the build
+def _strokes(lines: tuple[Line, ...], left: float, top: float) -> str:
     """Lines that are drawn alike as one path: a picture of many pieces is a third as long so. One that begins where the
     last ended goes on."""
     steps, last = [], ""

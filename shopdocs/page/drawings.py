@@ -7,9 +7,10 @@ for one millimetre of the thing drawn.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import groupby
 from typing import cast
 
@@ -33,6 +34,7 @@ from shopdocs.page.dimensions import set_dimensions
 from shopdocs.page.flow import Paint, Strip
 from shopdocs.page.items import POINTS_PER_MM, Box, Disc, Face, Frame, Item, Path, TextRun, mm
 from shopdocs.page.pad import Pad, arrow_head, words_box
+from shopdocs.page.style import style
 from shopdocs.page.typesetter import Typesetter
 
 WORDS_SIZE = 9.0
@@ -40,7 +42,11 @@ UNIT_WORDS = {"mm": "mm", "in": "inches"}
 
 
 SHORT_DASH = (mm(0.6), mm(0.5))  # of what is too small for the usual dashes
+MANY = 100  # lines: worth knowing again
 SMALL = mm(3.0)  # radius of a circle that would show fewer than four of them
+
+
+Spot = tuple[float, float]
 
 
 @dataclass(slots=True)
@@ -63,9 +69,9 @@ def lay_out(
     up = float(scale * printer[1]) * POINTS_PER_MM
     pad = Pad(across, up, ts, (drawing.width, drawing.height))
     pad.reach((0.0, 0.0), pad.at((drawing.width, drawing.height)))
-    for kind, run in groupby(drawing.shapes, type):
-        if kind is Line:  # nearly all that a drawing holds
-            _lines(pad, cast(Iterator[Line], run))
+    for kind, run in groupby(drawing.shapes, _alike):
+        if isinstance(kind, Stroke):  # nearly all that a drawing holds
+            _lines(pad, tuple(cast(Iterator[Line], run)))
             continue
         for shape in run:
             _shape(pad, shape)
@@ -75,6 +81,11 @@ def lay_out(
         (pad.low_x, pad.low_y, pad.high_x, pad.high_y),
         pad.at((drawing.width, drawing.height)),
     )
+
+
+def _alike(shape: Shape) -> object:
+    """The stroke of a line; of anything else what it is."""
+    return shape.stroke if type(shape) is Line else type(shape)
 
 
 def _shape(pad: Pad, shape: Shape) -> None:
@@ -93,28 +104,46 @@ def _shape(pad: Pad, shape: Shape) -> None:
         _arrow(pad, shape)
 
 
-def _lines(pad: Pad, shapes: Iterable[Line]) -> None:
-    """Lines that follow each other, in one pass."""
-    across, up, strokes = pad.across, pad.up, pad.ts.style.strokes
+class _Same:
+    """Lines that are known again only as the same objects: to compare them one by one takes as long as to set them."""
+
+    __slots__ = ("_numbers", "lines")
+
+    def __init__(self, lines: tuple[Line, ...]) -> None:
+        self.lines = lines  # kept, so that no others take their numbers
+        self._numbers = tuple(map(id, lines))
+
+    def __hash__(self) -> int:
+        return hash(self._numbers)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self._numbers == other._numbers
+
+
+def _lines(pad: Pad, lines: tuple[Line, ...]) -> None:
+    """Lines of one stroke that follow each other, in one pass."""
+    found, low, high = (_set_again if len(lines) > MANY else _set)(_Same(lines), pad.across, pad.up)
+    pad.items += found
+    pad.reach(low, high)
+
+
+def _set(same: _Same, across: float, up: float) -> tuple[list[paper.Line], Spot, Spot]:
+    """The lines on paper, and the low and the high corner of the box round them."""
+    width, dash = style().strokes[same.lines[0].stroke]
     found: list[paper.Line] = []
-    stroke: Stroke | None = None
-    width: float = 0.0
-    dash: paper.Dash = ()
-    for (a, b), (c, d), drawn, ink in shapes:
-        if drawn is not stroke:
-            stroke = drawn
-            width, dash = strokes[stroke]
+    for (a, b), (c, d), _, ink in same.lines:
         x0, y0, x1, y1 = a.as_float * across, b.as_float * up, c.as_float * across, d.as_float * up
         if ink != "on" and (long := math.hypot(x1 - x0, y1 - y0)):
             aside = width / 2 / long * (1 if ink == "left" else -1)
             dx, dy = -(y1 - y0) * aside, (x1 - x0) * aside
             x0, y0, x1, y1 = x0 + dx, y0 + dy, x1 + dx, y1 + dy
         found.append(paper.Line(x0, y0, x1, y1, width, dash))
-    pad.items += found
-    xs = [x for line in found for x in (line.x0, line.x1)]
-    ys = [y for line in found for y in (line.y0, line.y1)]
-    pad.reach((min(xs), min(ys)))
-    pad.reach((max(xs), max(ys)))
+    left, bottom, right, top, *_ = zip(*found, strict=True)
+    low = min(min(left), min(right)), min(min(bottom), min(top))
+    return found, low, (max(max(left), max(right)), max(max(bottom), max(top)))
+
+
+_set_again = lru_cache(maxsize=4)(_set)  # the records of all pieces show the same lines of the build
 
 
 def _fill(kind: Fill, ts: Typesetter) -> float | None:

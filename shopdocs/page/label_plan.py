@@ -12,8 +12,8 @@ from dataclasses import dataclass, field
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.blocks.sheets import PieceLabel
+from shopdocs.page.code_size import PlannedCode, planned_code
 from shopdocs.page.items import Box, Face, Frame, Line, TextRun, mm, shifted
-from shopdocs.page.label_code import PlannedCode, planned_code
 from shopdocs.page.label_marks import reference_mark
 from shopdocs.page.label_sheets import keep_inside
 from shopdocs.page.label_words import (

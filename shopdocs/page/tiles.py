@@ -27,8 +27,8 @@ from shopdocs.page.check_bars import BAR_INCHES, BAR_ROOM, Printer, advice, chec
 from shopdocs.page.drawings import Laid, lay_out
 from shopdocs.page.flow import Strip
 from shopdocs.page.items import Clip, Frame, Item, Path, TextRun, Unclip, mm
-from shopdocs.page.joins import Plan, joins, plan_tiles, run_box, touches
 from shopdocs.page.shared_sheets import BEFORE, Shared, laid_thumbnail, shared_strips, shared_ways
+from shopdocs.page.tile_joins import Plan, joins, plan_tiles, run_box, touches
 from shopdocs.page.typesetter import Typesetter
 
 AIR = mm(3.0)

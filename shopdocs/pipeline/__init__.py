@@ -2,7 +2,7 @@
 
 1 read the build and the shop, 2 check (`checking`) · 3 compute as asked (`asked`) · 4 make documents, 5 lay out pages
 (`pages`) · 6 write every file (`files`) · 7 swap the folder in whole (`rendering`). A step that meets errors ends the
-run; nothing is written then. `tallying` runs them for a receipt, `staging` the first three for a proposal of stages;
+run; nothing is written then. `tallying` runs them for a receipt, `proposal` the first three for a proposal of stages;
 `starter` and `texts` need no build. Each is loaded when it is first asked for: a check needs few of them.
 """
 
@@ -13,10 +13,10 @@ if TYPE_CHECKING:
     from shopdocs.pipeline.checking import check_build
     from shopdocs.pipeline.comparing import compare_builds
     from shopdocs.pipeline.editions import render_customers
+    from shopdocs.pipeline.proposal import propose_stages
     from shopdocs.pipeline.purchase import buy_together
     from shopdocs.pipeline.rendering import render
     from shopdocs.pipeline.request import Outcome, Progress, Request, Written
-    from shopdocs.pipeline.staging import propose_stages
     from shopdocs.pipeline.staleness import check_set
     from shopdocs.pipeline.starter import write_starter
     from shopdocs.pipeline.tallying import tally
@@ -54,7 +54,7 @@ _WHERE = {
     "compare_builds": "comparing",
     "is_batch": "batch",
     "names_text": "texts",
-    "propose_stages": "staging",
+    "propose_stages": "proposal",
     "reference_text": "texts",
     "render": "rendering",
     "render_all": "batch",

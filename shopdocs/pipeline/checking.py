@@ -41,9 +41,9 @@ def check_build(build: str, shop: str | None = None) -> tuple[Build | None, Shop
 
 def checked(build: str, shop: str | None) -> Checked:
     """As `check_build`, with what was computed on the way."""
+    from shopdocs.checks.all_checks import check
     from shopdocs.checks.answers import answerable, unanswered
     from shopdocs.checks.causes import cause_first
-    from shopdocs.checks.run import check
     from shopdocs.facts.adhesives import adhesive_kinds
     from shopdocs.facts.finish_types import finish_names
     from shopdocs.source.decode import Vocabulary, read_build

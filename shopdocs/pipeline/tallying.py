@@ -24,7 +24,7 @@ def tally(request: Request, receipt: str, out: str, progress: Progress = lambda 
     """Measure a receipt and lay the pieces of the build on the boards that were bought; its sheet is put into `out`."""
     from shopdocs.checks.receipts import check_receipt, materials_not_bought
     from shopdocs.source.given import read_given
-    from shopdocs.source.receipt import read_receipt
+    from shopdocs.source.receipts import read_receipt
     from shopdocs.work.boards.reasons import capped_problems
 
     progress("reading")
@@ -58,7 +58,7 @@ def tally(request: Request, receipt: str, out: str, progress: Progress = lambda 
 def _tally_job(build: Build, shop: Shop, display: Display, receipt: Receipt) -> TallyJob:
     from shopdocs.documents.yard.receipts import TallyJob
     from shopdocs.work.boards.cure import refit
-    from shopdocs.work.boards.measure import measure
+    from shopdocs.work.boards.receipts import measure
     from shopdocs.work.computed import Computed
 
     measured = measure(receipt, build, shop)

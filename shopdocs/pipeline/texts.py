@@ -10,7 +10,7 @@ def schema_text(shop: bool, receipt: bool = False) -> str:
     """The JSON Schema of the build file, of the shop file or of a receipt."""
     import json
 
-    from shopdocs.source.receipt import receipt_schema
+    from shopdocs.source.receipts import receipt_schema
     from shopdocs.source.schema import build_schema
     from shopdocs.source.shop_schema import shop_schema
 

@@ -19,7 +19,7 @@ from itertools import groupby
 from typing import Literal
 
 from shopdocs.blocks.drawing import Drawing
-from shopdocs.blocks.records import STEPS, Records
+from shopdocs.blocks.record_pages import STEPS, Records
 from shopdocs.blocks.sheets import Document, Imprint
 from shopdocs.blocks.walk import anchors, links
 from shopdocs.core.assets import layouts_folder

@@ -12,7 +12,7 @@ from typing import Any
 from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import Position
 from shopdocs.model.build import Dimension
-from shopdocs.model.parts import Axis, Cut, Direction, Material, MaterialKind, Part, Piece, Runs
+from shopdocs.model.parts import Axis, Cut, Direction, FlatSize, Material, MaterialKind, Part, Piece, Runs, TradeSize
 from shopdocs.source.arithmetic import UNIT_SIZES, names_in
 from shopdocs.source.drafts import PartDraft, PieceDraft
 from shopdocs.source.keys import AT, BENCH_FACES, CUT_WORDS, HIDDEN, KEYS
@@ -105,7 +105,7 @@ def _material(name: str, keys: MaterialKeys, values: Values) -> Material | None:
             values.note(keys.at, "missing-key", f"the {kind.value} '{shorten(name)}' lacks '{key}'", f"add {right}")
         return None
     if kind is MaterialKind.SHEET and sheet is None and keys.sheet is None:
-        sheet = (INCH * 48, INCH * 96) if values.units == "in" else (Length(1220), Length(2440))
+        sheet = FlatSize(INCH * 48, INCH * 96) if values.units == "in" else FlatSize(Length(1220), Length(2440))
     return Material(
         name=name,
         kind=kind,
@@ -114,7 +114,7 @@ def _material(name: str, keys: MaterialKeys, values: Values) -> Material | None:
         quarters=quarters,
         nominal=nominal,
         thickness=thickness,
-        sheet=(sheet[0], sheet[1]) if sheet else None,
+        sheet=FlatSize(*sheet) if sheet else None,
         price=price,
         cut=_cut(keys.cut, values),
         moves=values.share(keys.moves, MOST_MOVES),
@@ -144,14 +144,14 @@ def _rough(name: str, keys: MaterialKeys, values: Values) -> tuple[Length | None
     return values.length(keys.rough, least=1), None
 
 
-def _nominal(node: Scalar | None, values: Values) -> tuple[Fraction, Fraction] | None:
+def _nominal(node: Scalar | None, values: Values) -> TradeSize | None:
     if node is None:
         return None
     match = re.fullmatch(r"(\d+(?:[-/]\d+(?:/\d+)?)?)\s*x\s*(\d+)", node.text.strip().lower().replace("×", "x"))
     if match:
         whole, _, rest = match.group(1).rpartition("-")
         try:
-            return Fraction(whole or 0) + Fraction(rest), Fraction(match.group(2))
+            return TradeSize(Fraction(whole or 0) + Fraction(rest), Fraction(match.group(2)))
         except (ValueError, ZeroDivisionError):
             pass
     values.note(

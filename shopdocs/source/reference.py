@@ -8,7 +8,7 @@ from typing import Any
 
 from shopdocs.source.cut_schema import CutKeys, CutOnKeys, GapKeys
 from shopdocs.source.keys import HIDDEN, Keys
-from shopdocs.source.receipt import BoughtKeys, ReceiptKeys
+from shopdocs.source.receipts import BoughtKeys, ReceiptKeys
 from shopdocs.source.schema import (
     BuildKeys,
     FinishKeys,

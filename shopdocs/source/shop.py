@@ -11,7 +11,7 @@ from shopdocs.core.display import Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import KEEP, Allowances, Climate, Pace, PrinterCorrection, Shop
-from shopdocs.model.parts import Price
+from shopdocs.model.parts import FlatSize, Price
 from shopdocs.source.given import Given
 from shopdocs.source.nodes import Mapping, Scalar, shorten
 from shopdocs.source.root_node import read_root, web_address
@@ -93,7 +93,7 @@ def _shop(keys: ShopKeys, values: Values, path: str) -> tuple[Shop, list[Problem
         kerf=kerf,
         end_trim=end_trim,
         sheet_trim=values.length(keys.sheet_trim, least=0) or ZERO,
-        keep=(keep[0], keep[1]) if keep else KEEP,
+        keep=FlatSize(*keep) if keep else KEEP,
         yard=read_yard(keys.yard, values),
         rack=read_rack(keys.rack, values),
         tally=tally or "exact",

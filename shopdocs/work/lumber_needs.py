@@ -104,7 +104,7 @@ def _need(material: Material, rows: list[CutRow], shop: Shop) -> MaterialNeed:
     buy = rough.times(1 + shop.allowances.waste)
     sheets = None
     if material.kind is MaterialKind.SHEET and material.sheet:
-        area = material.sheet[0].mm * material.sheet[1].mm / 1_000_000
+        area = material.sheet.width.mm * material.sheet.length.mm / 1_000_000
         sheets = ceil(buy.square_metres / area)
     sawn = sum(row.sawn for row in rows)
     return MaterialNeed(material, sawn, net, rough, buy, sheets, price_of(material, buy, sheets))

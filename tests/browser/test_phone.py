@@ -18,7 +18,7 @@ from typing import Any
 
 import pytest
 
-from shopdocs.blocks.records import Records
+from shopdocs.blocks.record_pages import Records
 from shopdocs.records.site import record_site
 from tests.browser.sample_site import IMPRINT, index, pages
 

@@ -48,6 +48,14 @@ PLY = "    - {material: ply, width: 48, length: 96}\n"
             "give the board another mark",
         ),
         (OAK, "not-bought", "", "there is no board of 'ply'", "add it, or buy it"),
+        # A sheet is sold by its area, so a sum of board feet has nothing to be held against.
+        (
+            PLY + "  board feet: 32\n",
+            "sum",
+            "board feet",
+            "no board of the receipt is counted in board feet: the sum cannot be checked against any",
+            "remove 'board feet', or check the boards",
+        ),
     ],
 )
 def test_a_doubt_about_a_receipt(tmp_path: Path, boards: str, code: str, column: str, wrong: str, right: str) -> None:

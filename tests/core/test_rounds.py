@@ -11,6 +11,7 @@ import pytest
 
 from shopdocs.core.length import Length
 from shopdocs.core.rounds import Round
+from tests.examples import some
 
 SEGMENTS = 4096  # of a circle: its area is short by 4e-7 of itself, (2 pi / n)² / 6
 
@@ -57,7 +58,7 @@ def revolved(turned: Round, segments: int) -> manifold3d.Manifold:
     return manifold3d.Manifold.revolve(manifold3d.CrossSection([outline]), segments)
 
 
-@pytest.mark.parametrize("seed", range(100))
+@pytest.mark.parametrize("seed", range(some(100)))
 def test_random_rounds_against_bodies_of_revolution(seed: int) -> None:
     turned = random_round(random.Random(seed))
     body = revolved(turned, SEGMENTS)

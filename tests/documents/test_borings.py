@@ -81,7 +81,7 @@ def test_the_look_alikes_promise_nothing_of_what_is_off_square() -> None:
     for end it is the same, so that it goes in no wrong way."""
     (sheet,) = (document for document in make_documents(job_of(STOOL)) if document.name == "look-alikes")
     told = " ".join(" ".join(plain(block.text) for block in sheet.blocks if isinstance(block, Paragraph)).split())
-    assert "not tried the wrong way: FL FR BL BR SL SR." in told
+    assert "not tried the wrong way round: FL FR BL BR SL SR." in told
     assert "Mirror images: FR BL and FL BR." in told
     assert "No other piece can be taken for another" in told and "Every other piece was tried" in told
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import FullScale, Polygon, Stroke
+from shopdocs.blocks.drawing import FullScale, Polygon, Stroke, Words
 from shopdocs.blocks.text import Bullets, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents.job import Job
@@ -99,3 +99,13 @@ def test_a_guide_for_each_hand_at_full_size(job: Job) -> None:
         for x, y in wanted:
             assert any(abs(a - x * sense) < 0.002 and abs(b - y) < 0.002 for a, b in corners)
     assert senses == [-1, 1]
+    # What stands on one stands on its mirror image, as large, and its arrow points the other way to the same end.
+    arrows = [[shape for shape in guide.drawing.shapes if isinstance(shape, Words)] for guide in guides]
+    assert [{shape.text.strip("← →").casefold() for shape in words} for words in arrows] == [
+        {"end a", "face edge", "far edge"}
+    ] * 2
+    assert len({shape.size_pt for words in arrows for shape in words}) == 1
+    assert [[shape.text for shape in words if shape.text.strip("← →") == "end A"] for words in arrows] == [
+        ["end A →"],
+        ["← end A"],
+    ]

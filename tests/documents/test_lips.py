@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ import pytest
 from shopdocs.blocks.drawing import Circle, FullScale, Line, Polygon, Stroke, Words
 from shopdocs.blocks.sheets import Document
 from shopdocs.core.length import Length
+from shopdocs.documents.drawn.lip import spread
 from shopdocs.documents.templates import templates
 from shopdocs.page.items import TextRun
 from tests.page import paper_sample as sample
@@ -96,3 +98,14 @@ def test_every_tile_bears_the_name_the_edge_and_every_hole(tmp_path: Path) -> No
         assert all(f"Hole {k}: Ø {4 + k} mm, {9 + k} mm deep" in head for k in range(1, 10))
         assert [text for text in told if text == "T · face side"]
         assert [text for text in told if text.endswith("OVER FACE EDGE")]
+
+
+@pytest.mark.parametrize("wide", [60, 149, 151, 190, 260, 420, 1000, 2440])
+def test_words_on_a_lip_come_again_about_every_100_mm(wide: int) -> None:
+    """So that every sheet that a long template is cut into bears them: evenly from end to end, as many as there are
+    whole hundreds to the nearest, and none left out on a short one. A4 and letter take 190 mm and more across."""
+    places = [float(part) * wide for part in spread(wide)]
+    count = len(places)
+    assert count == max(1, (wide + 50) // 100)
+    assert places == pytest.approx([wide / count * (k + 0.5) for k in range(count)])
+    assert all(after - before <= 150 for before, after in pairwise(places))

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from shopdocs.blocks.text import plain
-from shopdocs.documents.look_alikes import _sizes_apart
+from shopdocs.blocks.text import Table, plain
+from shopdocs.blocks.walk import walk
+from shopdocs.documents.fitting.apart_words import sizes_apart
+from shopdocs.documents.look_alikes import look_alikes
 from tests.sample_jobs import job_of
 
 # Three laths of one stock: B is 1 longer than A, C is as long as A and 0.5 wider.
@@ -19,12 +21,46 @@ parts:
 """
 
 
+# Two posts with a rail each, whose mortise is 5 higher in Q than in P: each goes onto the other's rail and stands 5 too
+# high or too low.
+POSTS = """
+build: {title: Posts, mark: P, units: mm}
+materials: {oak: {kind: hardwood, rough: 60}}
+parts:
+  post:
+    material: oak
+    size: 40 x 40 x 400
+    runs: {length: z, width: x}
+    pieces: {P: {x: 0, y: 0, z: 0}, Q: {x: 1000, y: 0, z: 0}}
+  rail:
+    material: oak
+    size: 20 x 60 x 200
+    runs: {length: x, width: z}
+    pieces: {RP: {x: 40, y: 10, z: 100}, RQ: {x: 1040, y: 10, z: 105}}
+joints:
+  rails: {kind: mortise and tenon, pieces: [RP into P, RQ into Q], thickness: 8, width: 40, length: 25}
+"""
+
+
+def test_a_swap_out_of_line_says_how_far(tmp_path: Path) -> None:
+    path = tmp_path / "build.yaml"
+    path.write_text(POSTS, "utf-8")
+    (table,) = (block for block in walk(look_alikes(job_of(path)).blocks) if isinstance(block, Table))
+    told = [[plain(cell.text) for cell in row.cells] for group in table.groups for row in group.rows]
+    (row,) = (row for row in told if row[0] == "P, Q")
+    assert row[1] in (
+        "swapped: other joints (P for Q sits 5 mm too high)",
+        "swapped: other joints (Q for P sits 5 mm too low)",
+    )
+    assert row[4] == "nothing stops it"
+
+
 def test_what_to_measure(tmp_path: Path) -> None:
     path = tmp_path / "build.yaml"
     path.write_text(LATHS, "utf-8")
     job = job_of(path)
     assert job.space is not None
     a, b, c = (job.space.pieces[mark] for mark in "ABC")
-    assert plain(_sizes_apart(job, a, b)) == "measure: A 300 long, B 301 long"
-    assert plain(_sizes_apart(job, b, c)) == "measure: B 301 long, C 300 long, B 40 wide, C 40.5 wide"
-    assert plain(_sizes_apart(job, a, a)) == ""
+    assert plain(sizes_apart(job, a, b)) == "measure: A 300 long, B 301 long"
+    assert plain(sizes_apart(job, b, c)) == "measure: B 301 long, C 300 long, B 40 wide, C 40.5 wide"
+    assert plain(sizes_apart(job, a, a)) == ""

@@ -10,7 +10,9 @@ from shopdocs.blocks.drawing import Line, Stroke
 from shopdocs.blocks.text import Table
 from shopdocs.blocks.walk import walk
 from shopdocs.core.box import Box
-from shopdocs.documents.drawn.mistaken import mistaken_pair, turned_piece
+from shopdocs.core.length import Length
+from shopdocs.documents.drawn.mistaken import _sawn, mistaken_pair, seen_from_outside, turned_piece
+from shopdocs.documents.fitting.apart_words import deeper_cuts
 from shopdocs.documents.fitting.turned import ways_of
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import look_alikes
@@ -90,16 +92,39 @@ def test_every_wrong_picture_is_crossed_and_says_so(folder: Path) -> None:
 
 def test_only_what_can_be_seen_is_drawn() -> None:
     """By hand: turned over, the pilots under the bench's top show, and a slat's countersinks do not. The bench's legs
-    BL and BR have equal mortises in two faces side by side: turned a quarter, one looks like the other, and the marks
-    alone tell. BL not turned at all goes onto the short rail in BR's place too, 3/8 out of line, and is found at the
-    same stage; in line it deceives more, so that is what is told."""
+    BL and BR have equal mortises in two faces side by side: turned a quarter, one looks like the other from outside,
+    and only cut through one sees which mortise is the deeper. BL not turned at all goes onto the short rail in BR's
+    place too, 3/8 out of line, and is found at the same stage; in line it deceives more, so that is what is told."""
     bench, table = (sample_job(BY_NAME[name], "mm") for name in ("threshold_bench", "potting_table"))
-    assert bench.space is not None
-    assert table.space is not None
     for job, mark in ((bench, "T"), (table, "TS1")):
         right, wrong = next(pair for pair in mistaken(job) if pair[0].mark == mark)
         pair = mistaken_pair(right, wrong)
         assert pair is not None
         assert pair[0].shapes != pair[1].shapes[:-2]
     legs = [pair for pair in mistaken(bench) if {pair[0].mark, pair[1].mark} == {"BL", "BR"}]
-    assert all(mistaken_pair(*pair) is None for pair in legs)
+    assert legs
+    for right, wrong in legs:
+        assert seen_from_outside(right, wrong) is None
+        pair = mistaken_pair(right, wrong)
+        assert pair is not None and pair[2] == "cut through"
+        (deep,) = deeper_cuts(right, wrong)  # the long rails' tenons are 1 1/4 in, the short ones' 11/16
+        assert deep.joint in ("3", "4")
+
+
+def test_a_piece_cut_through_has_the_wood_that_was_there() -> None:
+    """The end of a leg is the part of its real solid under the cut, cell by cell."""
+    job = sample_job(BY_NAME["threshold_bench"], "in")
+    assert job.space is not None
+    leg = job.space.pieces["BR"]
+    low, high = leg.at[2] + leg.extent[2] - Length.inches(4), leg.at[2] + leg.extent[2] - Length.inches(2)
+    ticks = job.space.scene.ticks
+    whole, end = (piece.solid(ticks) for piece in (leg, _sawn(leg, 2, (low, high))))
+    span = ticks.count(low), ticks.count(high)
+    lo, hi = list(whole.body.lo), list(whole.body.hi)
+    lo[2], hi[2] = span
+    part = Box.between(lo, hi)
+    assert end.body == part
+    assert sum(cell.volume for cell in end.cells) == sum(
+        shared.volume for cell in whole.cells if (shared := cell.overlap(part)) is not None
+    )
+    assert sum(cell.volume for cell in end.cells) < part.volume  # its mortises are there

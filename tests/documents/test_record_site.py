@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from shopdocs.blocks.drawing import Drawing, Polygon, Stroke
-from shopdocs.blocks.records import Records
+from shopdocs.blocks.record_pages import Records
 from shopdocs.blocks.sheets import Document
 from shopdocs.blocks.text import Bullets, Facts, Heading, plain
 from shopdocs.blocks.walk import texts, walk

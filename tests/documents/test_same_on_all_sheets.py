@@ -36,7 +36,10 @@ def labels_of(folder: Path, units: Units) -> dict[str, PieceLabel]:
 
 
 def numbers_in(words: str) -> list[int]:
-    """The numbers of "3", "5–8, 11", or "17, 19 … 27", which goes on by the step of its first two."""
+    """The numbers of "3", "5–8, 11", or "17, 19 … 27", which goes on by the step of its first two; of "1, 3; 2, 4"
+    those of one end before those of the other."""
+    if ";" in words:
+        return [number for part in words.split("; ") for number in numbers_in(part)]
     if stepped := re.fullmatch(r"(\d+), (\d+) … (\d+)", words):
         first, second, last = map(int, stepped.groups())
         return list(range(first, last + 1, second - first))
@@ -102,6 +105,8 @@ def test_joints_and_mates_are_the_same_on_label_record_and_mate_marks(folder: Pa
     for row in (row for group in marked.groups for row in group.rows) if marked is not None else ():
         numbers, one, _, other, *_ = (plain(cell.text) for cell in row.cells)
         pieces = [(mark, mate) for mark in expanded(one) for mate in expanded(other)]
+        if ";" in numbers:  # all of one end, then all of the other
+            pieces = [(mark, mate) for mate in expanded(other) for mark in expanded(one)]
         assert [numbered[str(number)] for number in numbers_in(numbers)] == [set(pair) for pair in pieces]
 
 

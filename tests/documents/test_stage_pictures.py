@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 from math import dist
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from shopdocs.blocks.drawing import Arrow, Circle, Drawing, Leader, Line, Point, Stroke, Words
@@ -27,9 +29,9 @@ from shopdocs.documents.drawn.build_pictures import (
 from shopdocs.documents.drawn.clamped import clamped_picture
 from shopdocs.documents.drawn.numbered_arrows import clear_of_each_other, covered, disc_of
 from shopdocs.documents.drawn.pictures import Picture, drawn, frame_of
-from shopdocs.documents.drawn.wet import wet_faces
-from shopdocs.documents.glue_up import _pictures
+from shopdocs.documents.drawn.wet import _round, wet_faces, wet_pins
 from shopdocs.documents.job import Job
+from shopdocs.documents.stage_pages import _pictures
 from shopdocs.work.order.runs import runs_of
 from shopdocs.work.scene.opened import Moves, opened
 from shopdocs.work.scene.taken_apart import TakenApart
@@ -180,6 +182,30 @@ def test_faces_that_take_glue_are_dotted() -> None:
     glued = [(m.entering, m.receiving) for joint, m in work.meetings if joint.glued]
     touched = {contacts.scene.pieces[face.solid].mark for face in wet_faces(contacts, glued)}
     assert touched == {"DL", "DR", "DT", "DB"}
+
+
+def test_round_tenons_are_dotted_on_their_round() -> None:
+    """By hand, from the stool's build: four tenons of 25 into the seat, four of 16 on the side stretchers, two of 14 on
+    the middle one. Every dot lies half as far from the middle of its tenon; where tenons stand free there are some."""
+    job = sample_job(BY_NAME["loft_stool"], "mm")
+    assert job.space is not None
+    solids, per_mm = job.space.scene.solids, job.space.scene.ticks.per_mm
+    pins = wet_pins(solids, {str(meeting.number) for _, meeting in job.stages[1].meetings})
+    marks = Counter(job.space.scene.pieces[wet.solid].mark for wet in pins)
+    assert marks == {"FL": 1, "FR": 1, "BL": 1, "BR": 1, "SL": 2, "SR": 2, "M": 2}
+    wide = {"FL": 25.0, "FR": 25.0, "BL": 25.0, "BR": 25.0, "SL": 16.0, "SR": 16.0, "M": 14.0}
+    for wet in pins:
+        faces = [spot for face in wet.pin.body.faces for spot in face]
+        middle = np.mean(faces, axis=0) + np.array(solids[wet.solid].body.lo)
+        spots = list(_round(wet.pin, solids[wet.solid], ISOMETRIC, 4 * per_mm))
+        assert len(spots) > 5
+        way = np.array(wet.pin.way)
+        for spot in spots:
+            off = np.array(spot) - middle
+            away = float(np.linalg.norm(off - way * (off @ way))) / per_mm
+            assert abs(away - wide[job.space.scene.pieces[wet.solid].mark] / 2) < 0.15
+    shown = [s for s in stage("loft_stool", 2).drawing.shapes if isinstance(s, Circle) and s.fill == "ink"]
+    assert len(shown) > 10
 
 
 @pytest.mark.parametrize(("name", "count"), [("threshold_bench", 3), ("spice_cabinet", 6), ("potting_table", 5)])

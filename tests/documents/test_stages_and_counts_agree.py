@@ -19,8 +19,9 @@ from shopdocs.blocks.drawing import Drawing, Leader, Words
 from shopdocs.blocks.sheets import Document, PieceLabel
 from shopdocs.blocks.text import Checklist, Facts, Heading, Paragraph, Row, Table, plain
 from shopdocs.blocks.walk import walk
-from shopdocs.documents import glue_up as sheets
+from shopdocs.documents import stage_pages as sheets
 from shopdocs.documents.drawn.pictures import Picture
+from shopdocs.documents.glue_up import glue_up
 from tests.documents.test_drawings_agree import expanded
 from tests.documents.test_same_on_all_sheets import by_name, facts_of, labels_of, main_unit, numbers_in, table
 from tests.sample_jobs import BY_NAME, PLACED, own_units, records_of, sample_job
@@ -72,12 +73,12 @@ def joints_by_stage(folder: Path) -> dict[int, set[int]]:
     return closed
 
 
-def groups(document: Document, name: str) -> Iterator[tuple[int, str, list[Row]]]:
-    """The stages that divide a table: number, title, rows."""
+def groups(document: Document, name: str) -> Iterator[tuple[list[int], str, list[Row]]]:
+    """The stages that divide a table: their numbers, their titles, rows."""
     found = table(document, name)
     for group in found.groups if found is not None else ():
-        if head := re.fullmatch(r"Stage (\d+), (.+)", group.title):
-            yield int(head.group(1)), head.group(2), list(group.rows)
+        if head := re.fullmatch(r"Stages? (\d+(?:, \d+)*(?: and \d+)?), (.+)", group.title):
+            yield [int(number) for number in re.findall(r"\d+", head.group(1))], head.group(2), list(group.rows)
 
 
 @pytest.mark.parametrize("folder", CASES)
@@ -92,8 +93,9 @@ def test_a_stage_has_one_number_and_one_title_on_every_sheet(folder: Path) -> No
     order = [cells(row)[1] for row in rows_of(sheet(folder, "title"), "build-order")]
     assert [step[8:].split(":")[0] for step in order if step.startswith("Glue up ")] == list(stages.values())
     for name in ("mate-marks", "look-alikes"):
-        for number, title, _ in groups(sheet(folder, name), name):
-            assert stages[number] == title, name
+        for numbers, title, _ in groups(sheet(folder, name), name):
+            *first, last = (stages[number] for number in numbers)
+            assert title == (f"{', '.join(first)} and {last}" if first else last), name
     said = 0
     for page in records_of(sample_job(folder, own_units(folder))):
         for number, title in re.findall(r"stage (\d+), ([^;(]+)", facts_of(page).get("Glued in", "")):
@@ -110,15 +112,17 @@ def test_a_stage_has_one_number_and_one_title_on_every_sheet(folder: Path) -> No
 @pytest.mark.parametrize("folder", CASES)
 def test_a_joint_is_closed_marked_and_labelled_in_one_stage(folder: Path) -> None:
     closed, pieces, checked = joints_by_stage(folder), labels(folder), 0
-    for number, _, rows in groups(sheet(folder, "mate-marks"), "mate-marks"):
+    for numbers, _, rows in groups(sheet(folder, "mate-marks"), "mate-marks"):
         marked: set[int] = set()
         for row in rows:
             joint, one, _, other, *_ = cells(row)
-            marked |= set(numbers_in(joint))
+            here = set(numbers_in(joint))
+            (number,) = (number for number in numbers if here <= closed[number])  # a row is of one stage
+            marked |= here
             for mark in (*expanded(one), *expanded(other)):
                 assert number in map(int, re.findall(r"\d+", pieces[mark].stage)), (joint, mark)
                 checked += 1
-        assert marked == closed[number], number
+        assert marked == set().union(*(closed[number] for number in numbers)), numbers
     assert checked > 6
 
 
@@ -245,5 +249,5 @@ def test_a_piece_without_room_for_its_mark_is_named_under_the_picture(monkeypatc
         return replace(found, unmarked=("RL",)) if found is not None else None
 
     monkeypatch.setattr(sheets, "stage_picture", crowded)
-    told = stage_pages(sheets.glue_up(sample_job(folder, "in")))[1][1]
+    told = stage_pages(glue_up(replace(sample_job(folder, "in"))))[1][1]  # with nothing made before
     assert "Not marked in the picture, where there was no room: RL." in told

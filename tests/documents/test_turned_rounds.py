@@ -9,8 +9,10 @@ import pytest
 
 from shopdocs.blocks.drawing import Line, Pattern, Stroke
 from shopdocs.blocks.sheets import Labels
+from shopdocs.blocks.text import plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
+from shopdocs.documents.rounds import round_words, turned_to
 from tests.sample_jobs import BY_NAME, document_of, job_of, sample_job
 from tests.source.test_round_ends import UPRIGHT
 
@@ -64,3 +66,52 @@ def test_the_stool_says_alike_what_is_turned() -> None:
     assert "oval" in words("movement")
     assert job.alike is not None and "M" not in job.alike.fitting.untried, "it is the same any way round"
     assert "SL" in job.alike.fitting.untried
+
+
+LEG = """
+build: {title: Legs, mark: L, units: mm, free standing: no}
+materials: {ash: {kind: hardwood, rough: 52}}
+parts: {leg: {material: ash, size: STOCK, pieces: [P]}}
+cuts: {turning: {kind: round, on: [{piece: P}], diameters: SPOTS}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("stock", "spots", "said", "short"),
+    [
+        (
+            "40 x 40 x 400",
+            "['50, 40', '200, 30', '350, 40']",
+            "turn from 40 mm square; Ø 40 at 50, Ø 30 at 200, Ø 40 at 350 mm from end A, straight between; "
+            "square up to 50 mm and beyond 350 mm",
+            "turned in part to Ø 40 mm",
+        ),
+        (
+            "40 x 40 x 400",
+            "['50, 40', '400, 20']",
+            "turn from 40 mm square; Ø 40 at 50, Ø 20 at 400 mm from end A, straight between; square up to 50 mm",
+            "turned in part to Ø 40 mm",
+        ),
+        (
+            "40 x 40 x 400",
+            "['0, 20', '350, 40']",
+            "turn from 40 mm square; Ø 20 at 0, Ø 40 at 350 mm from end A, straight between; square beyond 350 mm",
+            "turned in part to Ø 40 mm",
+        ),
+        # A shoulder at 200: two diameters at one place.
+        (
+            "40 x 60 x 400",
+            "['0, 20', '200, 40', '200, 30', '400, 30']",
+            "turn from 40 × 60 mm; Ø 20 at 0, Ø 40, Ø 30 at 200, Ø 30 at 400 mm from end A, straight between",
+            "turned to Ø 40 mm",
+        ),
+    ],
+)
+def test_a_round_in_words(tmp_path: Path, stock: str, spots: str, said: str, short: str) -> None:
+    """Every diameter at its place, and what of the piece stays square: below the first and above the last."""
+    path = tmp_path / "build.yaml"
+    path.write_text(LEG.replace("STOCK", stock).replace("SPOTS", spots), "utf-8")
+    job = job_of(path)
+    ((cut, place),) = job.cuts_on("P")
+    assert plain(round_words(job, cut, place, job.part_of("P"))) == said
+    assert plain(turned_to(job, "P")) == short

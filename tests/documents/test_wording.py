@@ -32,9 +32,16 @@ LET_IN = {
     JointKind.DOVETAIL,
     JointKind.FINGER_JOINT,
     JointKind.BREADBOARD_END,
+    JointKind.SLIDING_DOVETAIL,
 }
 BESIDE = {JointKind.HALF_LAP, JointKind.SPLINED_MITRE, JointKind.KEYED_MITRE}
-FLAT = {JointKind.DOWELS, JointKind.LOOSE_TENON, JointKind.SCREWED_BUTT, JointKind.EDGE_JOINT}
+FLAT = {
+    JointKind.DOWELS,
+    JointKind.LOOSE_TENON,
+    JointKind.SCREWED_BUTT,
+    JointKind.EDGE_JOINT,
+    JointKind.SPLINED_EDGE_JOINT,
+}
 
 
 @pytest.mark.parametrize("kind", list(JointKind))

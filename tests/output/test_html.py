@@ -13,7 +13,7 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 
-from shopdocs.blocks.records import Records
+from shopdocs.blocks.record_pages import Records
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Group, Heading, Paragraph, Row, Table, text
 from shopdocs.blocks.walk import walk

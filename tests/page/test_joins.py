@@ -15,7 +15,7 @@ from shopdocs.blocks.sheets import Document
 from shopdocs.documents.templates import templates
 from shopdocs.page.items import Disc, Frame, Line, TextRun, mm
 from shopdocs.page.items import Path as Outline
-from shopdocs.page.joins import _off, run_box
+from shopdocs.page.tile_joins import _off, run_box
 from tests.page import paper_sample as sample
 from tests.sample_jobs import job_of
 

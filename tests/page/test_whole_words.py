@@ -9,7 +9,7 @@ import pytest
 from shopdocs.blocks.drawing import FullScale, Words
 from shopdocs.core.length import Length
 from shopdocs.page.items import Clip, Line, TextRun
-from shopdocs.page.joins import run_box
+from shopdocs.page.tile_joins import run_box
 from tests.page import paper_sample as sample
 
 NAMES = tuple(f"NAME NUMBER {number} OF A LONG STRIP" for number in range(9))

@@ -103,6 +103,10 @@ def test_a_kind_is_known_by_its_name_and_listed(kind: JointKind) -> None:
         ("comb joint", "finger joint"),
         ("breadboard", "breadboard end"),
         ("splined miter", "splined mitre"),
+        ("dovetailed housing", "sliding dovetail"),
+        ("spline", "splined edge joint"),
+        ("loose tongue", "splined edge joint"),
+        ("dovetail dado", "sliding dovetail"),
         ("keyed miter", "keyed mitre"),
         ("through mortise", "through tenon"),
         ("plough", "tongue and groove"),
@@ -141,7 +145,7 @@ def test_a_misspelt_word_is_guessed(word: str, kind: str | None) -> None:
 
 @pytest.mark.parametrize(
     "word",
-    ["mitre", "miter", "Miter joint", "mittre", "butt joint", "sliding dovetail", "pocket screws", "biscuits", "scarf"],
+    ["mitre", "miter", "Miter joint", "mittre", "butt joint", "tapered dovetail", "pocket screws", "biscuits", "scarf"],
 )
 def test_what_is_not_offered_is_said_with_a_way_out(word: str) -> None:
     found, said = _said(word)

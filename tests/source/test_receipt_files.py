@@ -13,7 +13,7 @@ from shopdocs.core.length import Length
 from shopdocs.model.stock import SoldBy
 from shopdocs.pipeline import check_build
 from shopdocs.source.given import read_given
-from shopdocs.source.receipt import read_receipt
+from shopdocs.source.receipts import read_receipt
 from tests.work.boards.test_tally import receipt_of
 from tests.work.boards_case import ROOT
 

@@ -6,7 +6,6 @@ All bounds are common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.display import exact_text
@@ -18,28 +17,9 @@ from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind, Part
 
 COMMON = "common practice"
-
-
-@dataclass(frozen=True, slots=True)
-class Share:
-    """A size as a share of what it is cut in or on: usual from `low` to `high` of it, and never under `least`."""
-
-    low: Fraction
-    high: Fraction
-    least: Length = ZERO
-
-
-TENON = Share(Fraction(1, 5), Fraction(3, 5), Length(4))  # thickness, of its piece: about a third
-TENON_LONG = Share(Fraction(0), Fraction(20), Length(9))  # length, of the piece it goes into
-TONGUE = Share(
-    Fraction(1, 6), Fraction(1), Length(3)
-)  # thickness, of its piece: about a third, or the whole of a panel
-TONGUE_LONG = Share(Fraction(0), Fraction(20), Length(4))  # length, of the piece it goes into
-HOUSED = Share(Fraction(1, 8), Fraction(2, 3), Length("1.5"))  # depth, of the piece it is cut in: a quarter to a half
 NARROWEST_STRIP = Length(25)
 WIDEST_CHAMFER = Fraction(1, 3)  # of the thickness of the thinnest part
 PILOT_DEEP = Fraction(1, 5)  # of its screw's length; the rest may go through another piece
-NARROW_FINGER = Fraction(1, 2)  # of a whole one
 
 # What a shop's settings usually are, in the order in which they are told: (key, low, high).
 SETTINGS: tuple[tuple[str, Length, Length], ...] = (
@@ -54,7 +34,7 @@ COATS = 10
 
 
 def joints_outside(build: Build, shop: Shop) -> Iterator[Problem]:
-    """Tenons, tongues and housings too thin, too short, too shallow or too deep for their pieces."""
+    """Tenons, tongues and the like too thin, too short, too shallow or too deep for their pieces."""
     parts = {piece.mark: part for part, piece in build.pieces()}
     for joint in build.joints:
         told: set[str] = set()
@@ -67,36 +47,19 @@ def joints_outside(build: Build, shop: Shop) -> Iterator[Problem]:
 
 
 def _of_joint(joint: Joint, entering: Part, receiving: Part) -> Iterator[tuple[str, Problem]]:
-    kind = KINDS[joint.kind]
-    long = "length" in kind.sizes
-    deep = max(receiving.thickness, receiving.width)
-    if kind.tenoned and joint.thickness:
-        yield from _share(
-            joint, "thickness", "tenon", "thick", joint.thickness, TENON, entering.thickness, entering.name
-        )
-        if joint.length and kind.chopped:
-            yield from _share(joint, "length", "tenon", "long", joint.length, TENON_LONG, deep, receiving.name)
-    elif kind.rides and long:
-        if joint.thickness:
-            yield from _share(
-                joint, "thickness", "tongue", "thick", joint.thickness, TONGUE, entering.thickness, entering.name
+    for usual in KINDS[joint.kind].usual:
+        size: Length | None = getattr(joint, usual.key)
+        whole, name = usual.of(entering, receiving)
+        if not size or not whole:
+            continue
+        low, high = max(whole * usual.low, usual.least), whole * usual.high
+        if not low <= size <= high:
+            at = joint.places.get(usual.key, joint.at)
+            wrong = (
+                f"the {usual.what} of '{joint.name}' is {exact_text(size)} {usual.way}, '{name}' {exact_text(whole)}"
             )
-        if joint.length:
-            yield from _share(joint, "length", "tongue", "long", joint.length, TONGUE_LONG, deep, receiving.name)
-    elif kind.rides and joint.depth:
-        yield from _share(joint, "depth", "cut", "deep", joint.depth, HOUSED, receiving.thickness, receiving.name)
-
-
-def _share(
-    joint: Joint, key: str, what: str, way: str, size: Length, usual: Share, of: Length, name: str
-) -> Iterator[tuple[str, Problem]]:
-    low, high = max(of * usual.low, usual.least), of * usual.high
-    if low <= size <= high or not of:
-        return
-    at = joint.places.get(key, joint.at)
-    wrong = f"the {what} of '{joint.name}' is {exact_text(size)} {way}, '{name}' {exact_text(of)}"
-    bound = f"at least {exact_text(low)}" if size < low else f"at most {exact_text(high)}"
-    yield key, warning(at, f"{what}-{key}", wrong, f"{bound} is usual ({COMMON})")
+            bound = f"at least {exact_text(low)}" if size < low else f"at most {exact_text(high)}"
+            yield usual.key, warning(at, f"{usual.what}-{usual.key}", wrong, f"{bound} is usual ({COMMON})")
 
 
 def strips_narrow(build: Build, shop: Shop) -> Iterator[Problem]:
@@ -135,23 +98,6 @@ def pilots_deep(build: Build, shop: Shop) -> Iterator[Problem]:
                 yield warning(hole.at, "deep-pilot", told, f"no deeper than the screw goes is usual ({COMMON})")
 
 
-def fingers_left_over(build: Build, shop: Shop) -> Iterator[Problem]:
-    """Fingers whose width does not go into that of their pieces: the last one comes out narrow."""
-    parts = {piece.mark: part for part, piece in build.pieces()}
-    for joint in build.joints:
-        if "finger" not in " ".join(KINDS[joint.kind].size_names) or not joint.width:
-            continue
-        for meeting in joint.meetings:
-            wide = parts[meeting.entering].width
-            whole = (wide / joint.width).__floor__()
-            rest = wide - joint.width * whole
-            if rest and rest < joint.width * NARROW_FINGER:
-                told = f"fingers of {exact_text(joint.width)} leave one of {exact_text(rest)} on '{meeting.entering}'"
-                fits = f"{exact_text(wide / whole)} goes into {exact_text(wide)} {whole} times"
-                yield warning(joint.places.get("width", joint.at), "narrow-finger", told, fits)
-                break
-
-
 def settings_outside(build: Build, shop: Shop) -> Iterator[Problem]:
     """Settings of the shop that no saw, plane or pot has."""
     values = {"kerf": shop.kerf, "end trim": shop.end_trim, "sheet trim": shop.sheet_trim}
@@ -187,7 +133,6 @@ CHECKS = (
     strips_narrow,
     chamfers_wide,
     pilots_deep,
-    fingers_left_over,
     settings_outside,
     finish_outside,
 )

@@ -1,5 +1,5 @@
-"""Sizes of joints and parts outside the trade that `ranges` does not look at: widths of tenons, what a
-kind of joint doubts itself, room, what stands proud; boards twice as thick as the part.
+"""Sizes of joints and parts outside the trade that `ranges` does not look at: what a kind of joint
+doubts itself, room, what stands proud; boards twice as thick as the part.
 
 All bounds are common practice, no source.
 """
@@ -15,12 +15,10 @@ from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint
 from shopdocs.model.joint_kinds import KINDS
-from shopdocs.model.parts import MaterialKind, Part
+from shopdocs.model.parts import MaterialKind
 from shopdocs.work.cut_list import stock_thickness
 
 COMMON = "common practice"
-TENON_WIDE = (Fraction(1, 4), Fraction(1))  # of its piece's width
-SLOPES = (4, 10)  # 1 in so many: 6 for softwood, 8 for hardwood
 MOST_ROOM = Length(6)
 MOST_PROUD = Length(20)
 FINEST_CHAMFER = Length("0.2")
@@ -34,30 +32,11 @@ def joints_outside(build: Build, shop: Shop) -> Iterator[Problem]:
         told: set[str] = set()
         pairs = {(parts[m.entering].name, parts[m.receiving].name): m for m in joint.meetings}
         for meeting in pairs.values():
-            for problem in _of_pair(joint, parts[meeting.entering], parts[meeting.receiving]):
+            for problem in KINDS[joint.kind].doubts(joint, parts[meeting.entering], parts[meeting.receiving]):
                 if problem.code not in told:
                     told.add(problem.code)
                     yield problem
         yield from _by_itself(joint)
-
-
-def _of_pair(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
-    if KINDS[joint.kind].tenoned:
-        yield from _tenon(joint, entering)
-    yield from KINDS[joint.kind].doubts(joint, entering, receiving)
-
-
-def _tenon(joint: Joint, entering: Part) -> Iterator[Problem]:
-    """How wide a tenon is, by its width or by its shoulders."""
-    key = "shoulder" if joint.shoulder is not None else "width"
-    width = entering.width - joint.shoulder * 2 if joint.shoulder is not None else joint.width
-    low, high = (entering.width * share for share in TENON_WIDE)
-    if width is None or low <= width <= high:
-        return
-    wide = exact_text(width) if width > ZERO else "nothing"
-    wrong = f"the tenon of '{joint.name}' comes out {wide} wide on '{entering.name}' of {exact_text(entering.width)}"
-    right = f"{exact_text(low)} to {exact_text(high)} is usual ({COMMON})"
-    yield warning(joint.places.get(key, joint.at), "tenon-width", wrong, right)
 
 
 def _by_itself(joint: Joint) -> Iterator[Problem]:
@@ -69,10 +48,6 @@ def _by_itself(joint: Joint) -> Iterator[Problem]:
         wrong = f"'{joint.name}' stands {exact_text(joint.proud)} proud until it is trimmed"
         right = f"up to {exact_text(MOST_PROUD)} is usual ({COMMON})"
         yield warning(joint.places.get("proud", joint.at), "joint-proud", wrong, right)
-    if joint.slope is not None and not SLOPES[0] <= joint.slope <= SLOPES[1]:
-        wrong = f"the tails of '{joint.name}' slope 1 in {joint.slope}"
-        right = f"a slope of 1 in 6 for softwood, 1 in 8 for hardwood is usual ({COMMON})"
-        yield warning(joint.places.get("slope", joint.at), "tail-slope", wrong, right)
 
 
 def thick_stock(build: Build, shop: Shop) -> Iterator[Problem]:

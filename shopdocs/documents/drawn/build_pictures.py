@@ -22,7 +22,7 @@ from shopdocs.documents.drawn.pictures import (
     picture,
     standing,
 )
-from shopdocs.documents.drawn.wet import wet_faces
+from shopdocs.documents.drawn.wet import wet_faces, wet_pins
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face
 from shopdocs.work.order.closing import Closing
@@ -97,8 +97,10 @@ def drawn_apart(job: Job, apart: tuple[Laid, Marked], room_mm: tuple[float, floa
     return drawn(laid, marked, room_mm, ISOMETRIC, job.build.title, frame_of(laid, ISOMETRIC))
 
 
-def taken_apart(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] | None = None) -> tuple[Laid, Marked]:
-    """What that picture shows, and where its marks stand."""
+def taken_apart(
+    job: Job, room_mm: tuple[float, float], labels: Sequence[Label] | None = None, whole: bool = False
+) -> tuple[Laid, Marked]:
+    """What that picture shows, and where its marks stand; `whole` where it is of use only with all of them."""
     assert job.space is not None
     scene = pictured(job.space.scene)
     apart = job.once(("taken apart",), lambda: _taken_apart(job, scene))
@@ -110,7 +112,7 @@ def taken_apart(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] 
         marked = best_marks(laid, room_mm, ISOMETRIC, every, frame, quick=True)
         if not marked.unmarked:
             return laid, marked
-    return laid, best_marks(laid, room_mm, ISOMETRIC, every, frame)
+    return laid, best_marks(laid, room_mm, ISOMETRIC, every, frame, whole=whole)
 
 
 def _taken_apart(job: Job, scene: Scene) -> TakenApart:
@@ -231,14 +233,16 @@ def _made_shown(job: Job, work: StageWork, gap: Fraction) -> _Shown | None:
     ]
     shifts, arrows = drawn_back(contacts, [each for _, each in told], [number for number, _ in told], gap)
     movers = {mark for _, closing in told if closing.onto for mark in closing.marks}
-    glued = ((meeting.entering, meeting.receiving) for joint, meeting in work.meetings if joint.glued)
+    glued = [meeting for joint, meeting in work.meetings if joint.glued]
+    faces = wet_faces(contacts, ((meeting.entering, meeting.receiving) for meeting in glued))
+    pins = wet_pins(scene.solids, {str(meeting.number) for meeting in glued})
     laid = Laid(
         scene,
         shifts,
         strips=strips_of(job),
         pale=marks.keys() - set(work.loose) - movers,
         bold=True,
-        wet=wet_faces(contacts, glued),
+        wet=(*faces, *pins),
         sizes=STAGE_MARKS,
     )
     used = {mark for earlier in job.stages[: work.number - 1] for mark in earlier.stage.pieces}

@@ -5,7 +5,7 @@ the lines each shows. Drawings of it are tried at many scales; all this is the s
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache, cached_property, lru_cache
 
@@ -15,6 +15,7 @@ from shopdocs.core.length import ZERO, Length, total
 from shopdocs.documents.drawn.stand import Stand, stand_of
 from shopdocs.documents.rounds import is_round_throughout
 from shopdocs.model.joining import Face
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.shapes.hidden import Segment, outline
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.solid import Solid
@@ -28,19 +29,20 @@ PieceLine = tuple[Spot, Spot, Stroke]
 LONG_FACES = (Face.FACE, Face.EDGE, Face.BACK, Face.FAR_EDGE)
 ENDS = (Face.A, Face.B)
 MOST_ASKEW = 3  # cuts that lie askew on one face have four figures each in its rows; more have them in words
-_ON_ENDS = (FeatureKind.TAIL, FeatureKind.SOCKET)
 
 
 @dataclass(frozen=True, slots=True)
 class Shown:
     """A cut or an addition where it is drawn: on `face`, from `lo` to `hi` of the wood that is really there (less what
-    another cut has taken); `depth` into that face, None for a cut right through."""
+    another cut has taken); `depth` into that face, None for a cut right through. One that widens from its mouth on is
+    drawn as wide as its mouth, for that is what is knifed; at its floor it is wider by `widens` on either side."""
 
     cuboid: Cuboid
     face: Face
     lo: Spot
     hi: Spot
     depth: Length | None
+    widens: Length = ZERO
 
 
 class Gauged:
@@ -122,7 +124,10 @@ class Gauged:
         face = max(long, key=area)
         axis, high = side_of(face)
         through = face_of(axis, not high) in opens
-        return Shown(cuboid, face, lo, hi, None if through else size[axis])
+        widens = _widens(cuboid, face)
+        if widens:
+            lo, hi = _least(replace(cuboid, lo=lo, hi=hi))
+        return Shown(cuboid, face, lo, hi, None if through else size[axis], widens)
 
     def _adding_face(self, cuboid: Cuboid) -> Face:
         """Where what stands out is drawn: on the face side; what leaves no shoulder on it, as tails do, on the back
@@ -189,11 +194,11 @@ class Gauged:
             stands_out = cuboid.hi[0] > long if high else cuboid.lo[0] < ZERO
             return stands_out and self._is_shouldered(cuboid)
         opens = cuboid.hi[0] >= long if high else cuboid.lo[0] <= ZERO
-        own = cuboid.kind in (FeatureKind.SOCKET, FeatureKind.TAPER)
+        own = Trait.TAILED in cuboid.kind.traits or cuboid.kind is FeatureKind.TAPER
         return opens and (own or self._shown(cuboid).face in ENDS)
 
     def _is_shouldered(self, cuboid: Cuboid) -> bool:
-        if cuboid.flare is not None or cuboid.kind in (*_ON_ENDS, FeatureKind.END_LEFT_ON):
+        if cuboid.flare is not None or _is_tailed(cuboid):
             return False
         whole = all(cuboid.lo[k] <= self.start[k] and cuboid.hi[k] >= self.finish[k] for k in (1, 2))
         return not whole
@@ -311,7 +316,7 @@ class Gauged:
                 continue
             if self._is_told(shown):
                 continue
-            own = shown.cuboid.kind in (*_ON_ENDS, FeatureKind.END_LEFT_ON)
+            own = _is_tailed(shown.cuboid)
             if shown.cuboid.adds and not own:
                 if not self._stands_out(shown.cuboid):
                     continue
@@ -417,6 +422,20 @@ def _slanted(shown: Shown, axis: int) -> set[Length]:
 def _seen_lines(solid: Solid, axis: int, high: bool) -> tuple[Segment, ...]:
     """What a view shows of a solid: pieces of one part show the same."""
     return outline([solid], _view_at(axis, high), Ticks()).visible
+
+
+def _widens(cuboid: Cuboid, face: Face) -> Length:
+    """How much wider a trench is at its floor than at its mouth on a face, on either side; nothing of sockets, which
+    are scribed from their tails at the end."""
+    flare = cuboid.flare
+    if flare is None or flare.at is not face or flare.only is not None or flare.arc or flare.waste:
+        return ZERO
+    return ZERO if _is_tailed(cuboid) else flare.by
+
+
+def _is_tailed(cuboid: Cuboid) -> bool:
+    """Tails, sockets and the ends left on beside them are told at the end where they are."""
+    return Trait.TAILED in cuboid.kind.traits or cuboid.kind is FeatureKind.END_LEFT_ON
 
 
 @cache

@@ -15,7 +15,7 @@ from shopdocs.core.length import Length
 from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
 from shopdocs.documents.drawn.template import Window, line_of, window_of
 from shopdocs.documents.job import Job
-from shopdocs.work.holes.faces import FaceHoles
+from shopdocs.work.holes.face_holes import FaceHoles
 from shopdocs.work.space.drilled import Drilled
 
 CLUSTER_GAP = Length(120)  # holes farther apart than this along the piece get templates of their own

@@ -7,8 +7,9 @@ from typing import NamedTuple
 from shopdocs.core.box import AXES, Box, Corner, Ticks
 from shopdocs.documents.drawn.mate_sketch import Patch
 from shopdocs.model.joining import Meeting
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.scene.in_space import Space
-from shopdocs.work.space.placed import FeatureKind, PlacedPiece
+from shopdocs.work.space.placed import PlacedPiece
 
 
 class Mitred(NamedTuple):
@@ -44,7 +45,7 @@ def mitred(space: Space, meeting: Meeting) -> Mitred | None:
 
 
 def _is_mitred(piece: PlacedPiece, meeting: Meeting) -> bool:
-    return any(c.kind is FeatureKind.MITRE and c.joint == str(meeting.number) for c in piece.cuboids)
+    return any(Trait.MEETS_SLOPE in c.kind.traits and c.joint == str(meeting.number) for c in piece.cuboids)
 
 
 def _beside_slot(
@@ -52,7 +53,7 @@ def _beside_slot(
 ) -> tuple[int, int]:
     """The wider of the strips that the slot of a spline leaves; all of the face where there is none."""
     for cuboid in piece.cuboids:
-        if cuboid.kind is FeatureKind.SPLINE_SLOT and cuboid.joint == str(meeting.number):
+        if Trait.IN_SLOPE in cuboid.kind.traits and cuboid.joint == str(meeting.number):
             lo, hi = piece.range_in_build(cuboid.lo, cuboid.hi)
             strips = ((whole[0], ticks.count(lo[along])), (ticks.count(hi[along]), whole[1]))
             return max(strips, key=lambda strip: strip[1] - strip[0])

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Stroke
+from shopdocs.core.length import Length
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.pictures import picture, standing
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import ISOMETRIC, ISOMETRIC_BACK, ISOMETRIC_BELOW, ISOMETRIC_LEFT, View
-from shopdocs.work.space.placed import PlacedPiece, Pose, Scene, Toward
+from shopdocs.work.space.placed import Feature, PlacedPiece, Pose, Scene, Toward
 
 AXES = (Direction.X, Direction.Y, Direction.Z)
 # The first of them that shows the difference best; what is said of it.
@@ -21,6 +23,8 @@ VIEWS = ((ISOMETRIC, ""), (ISOMETRIC_LEFT, "from the left"), (ISOMETRIC_BELOW, "
 CLEARER = 1.5  # times as many lines must tell, before another view than the usual one is taken
 PAIR_MM = (17.0, 16.0)
 CROSS_MM = 5.5
+CUT_THROUGH = "cut through"
+SAWN_OFF = Fraction(5, 4)  # of its width, how much of a piece is drawn that is cut through
 
 Changes = Iterable[tuple[Face, Face]]
 
@@ -40,14 +44,62 @@ def turned_piece(piece: PlacedPiece, changes: Changes, like: PlacedPiece | None 
 
 
 def mistaken_pair(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing, str] | None:
-    """Both pictures from one side, and from which where it is not the usual one; None where no view from outside tells
-    them apart, but the marks alone or the depth of a cut."""
+    """Both pictures from one side, and from which where it is not the usual one, or cut through where only a depth
+    tells them apart; None where nothing does but the marks."""
+    return seen_from_outside(right, wrong) or _seen_cut_through(right, wrong)
+
+
+def seen_from_outside(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing, str] | None:
+    """The same of whole pieces; None where no view from outside tells them apart, but the marks or the depth of a
+    cut."""
     first = _telling(right, wrong)
     for view, where in (first, *(other for other in VIEWS if other is not first)):
-        one, two = (_pictured(piece, view) for piece in (right, wrong))
-        if one.shapes != two.shapes:
-            return one, _crossed(two), where
+        found = _both(right, wrong, view)
+        if found is not None:
+            return *found, where
     return None
+
+
+def _both(right: PlacedPiece, wrong: PlacedPiece, view: View) -> tuple[Drawing, Drawing] | None:
+    one, two = (_pictured(piece, view) for piece in (right, wrong))
+    return (one, _crossed(two)) if one.shapes != two.shapes else None
+
+
+def _seen_cut_through(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing, str] | None:
+    """The end that is left when both are sawn through the middle of a cut, at the first that tells them apart."""
+    cuts = [cuboid for cuboid in right.cuboids if not cuboid.adds]
+    if right.turned or wrong.turned:
+        return None
+    axis = right.pose.build_axis(0)
+    if wrong.pose.build_axis(0) != axis:
+        return None
+    for view, _ in VIEWS:
+        high = view.toward[axis] > 0  # the sawn end looks to the eye
+        for cut in cuts:
+            lo, hi = right.range_in_build(cut.lo, cut.hi)
+            at = (lo[axis] + hi[axis]) / 2
+            deep = max(right.width, right.thickness) * SAWN_OFF
+            span = (at - deep, at) if high else (at, at + deep)
+            ends = [_sawn(piece, axis, span) for piece in (right, wrong)]
+            sloping = any(cuboid.flare or cuboid.slant for end in ends for cuboid in end.cuboids)
+            found = None if sloping else _both(ends[0], ends[1], view)
+            if found is not None:
+                return *found, CUT_THROUGH
+    return None
+
+
+def _sawn(piece: PlacedPiece, axis: int, span: tuple[Length, Length]) -> PlacedPiece:
+    """What lies between two places along an axis of the build that the piece runs along."""
+    low, high = list(piece.at), list(piece.far)
+    low[axis], high[axis] = max(low[axis], span[0]), min(high[axis], span[1])
+    (start, *_), (end, *_) = piece.range_in_piece(low, high)
+    kept: list[Feature] = []
+    for cuboid in piece.cuboids:
+        ends = max(cuboid.lo[0], start), min(cuboid.hi[0], end)
+        if ends[0] < ends[1]:
+            lo, hi = ((at - start, *corner[1:]) for at, corner in zip(ends, (cuboid.lo, cuboid.hi), strict=True))
+            kept.append(replace(cuboid, lo=lo, hi=hi))
+    return replace(piece, at=(low[0], low[1], low[2]), length=end - start, features=tuple(kept))
 
 
 def _telling(right: PlacedPiece, wrong: PlacedPiece) -> tuple[View, str]:

@@ -31,7 +31,7 @@ from shopdocs.core.length import Length
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.numbered_arrows import DISC_MM, across_disc, clear_of_each_other, numbered
 from shopdocs.documents.drawn.rims import rims, seams
-from shopdocs.documents.drawn.wet import Wet, dots
+from shopdocs.documents.drawn.wet import Wet, WetPin, dots
 from shopdocs.work.shapes.hidden import Screens, Segment, outline, seen_parts
 from shopdocs.work.shapes.mark_room import Stands, Wanted, room_for_marks
 from shopdocs.work.shapes.pixels import FINE_MM, Pixels, Spot, pixels
@@ -70,7 +70,7 @@ class Laid:
     bold: bool = False
     way_stroke: Stroke = Stroke.CENTRE
     pencilled: tuple[Segment, ...] = ()
-    wet: tuple[Wet, ...] = ()
+    wet: tuple[Wet | WetPin, ...] = ()
     tags: tuple[tuple[Corner, str], ...] = ()
     sizes: tuple[float, ...] = MARK_SIZES
 
@@ -171,9 +171,10 @@ def best_marks(
     frame: tuple[Flat, Flat],
     arrows: Sequence[tuple[Corner, Corner, str]] = (),
     quick: bool = False,
+    whole: bool = False,
 ) -> Marked:
     """The first of the ways to mark a picture that leaves no label out, else the one that leaves out the fewest.
-    `quick` tries few."""
+    `quick` tries few; with `whole` only the former is of use, and what is left out is not told in full."""
     best: Marked | None = None
     sizes = laid.sizes if len(labels) <= MANY else laid.sizes[-1:]
     edge = EDGE_MM + (DISC_MM if arrows else 0.0)
@@ -184,7 +185,7 @@ def best_marks(
         if best is not None and len(best.unmarked) > HOPELESS:
             return best
         for size, found in zip(
-            sizes, _marks(laid, room_mm, view, labels, frame, arrows, scale, sizes, quick), strict=False
+            sizes, _marks(laid, room_mm, view, labels, frame, arrows, scale, sizes, quick, whole), strict=False
         ):
             tried = Marked(scale, size, tuple(found[0]), tuple(found[1]))
             if not tried.unmarked:
@@ -205,6 +206,7 @@ def _marks(
     scale: Fraction,
     sizes: Sequence[float],
     quick: bool,
+    whole: bool,
 ) -> Iterable[tuple[list[Stands], list[str]]]:
     """Where the marks stand at one scale, size of type after size of type."""
     ticks, number = laid.scene.ticks, {piece.mark: i for i, piece in enumerate(laid.scene.pieces)}
@@ -227,7 +229,7 @@ def _marks(
             Wanted(words, _wide(words, size), size * 0.3528 * 0.8, tuple(number[m] for m in marks if m in number))
             for words, marks in labels
         ]
-        yield room_for_marks(shown, wanted, inked, quick, over)
+        yield room_for_marks(shown, wanted, inked, quick, over, whole)
 
 
 def _arrow_ways(

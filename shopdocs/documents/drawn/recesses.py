@@ -8,7 +8,7 @@ from shopdocs.blocks.drawing import Line
 from shopdocs.core.length import Length
 from shopdocs.documents.job import Job
 from shopdocs.model.cutting import Stretch
-from shopdocs.work.holes.faces import FaceHoles
+from shopdocs.work.holes.face_holes import FaceHoles
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,7 +40,7 @@ WAYS = {Sort.PANEL: " each side", Sort.HELD: " each way", Sort.GAP: ""}
 def _detail(job: Job, tie: Tie, marks: Collection[str]) -> Drawing | None:
     left = room_to_leave(job, tie)
     if left is None:
-        return _flush(job, tie) if tie.sort is Sort.BREADBOARD else None
+        return _flush(job, tie) if tie.sort is Sort.SLIDING else None
     room, made = Length(left.value), _groove(job, tie)
     mark = tie.through if tie.sort is Sort.HELD else next(mark for mark in tie.riding if mark in marks)
     shapes = _in_groove(*made, room, mark, tie.by[-1]) if made else _before(room, mark, tie.by[-1])
@@ -68,7 +68,7 @@ def _drawing(name: str, wide: Length, high: Length, shapes: list[Shape], figures
 
 
 def _flush(job: Job, tie: Tie) -> Drawing:
-    """The end of a panel beside its breadboard end, and where its edge will stand over the year."""
+    """The end of a panel beside the cross piece that it slides on, and where its edge will stand over the year."""
     name, (grown, shrunk) = f"{tie.part} · season", edges_move(job, tie)
     level = DEEP + shrunk
     far = BEHIND + BEYOND

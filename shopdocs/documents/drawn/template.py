@@ -19,7 +19,7 @@ from shopdocs.documents.drawn.measures import figures_pt
 from shopdocs.documents.drawn.paper_room import EDGE_MM, EM, HIGH, Box, PaperRoom, exact, meets
 from shopdocs.documents.drawn.recesses import Outline, outline_lines
 from shopdocs.model.joining import Face
-from shopdocs.work.holes.faces import FaceHoles
+from shopdocs.work.holes.face_holes import FaceHoles
 from shopdocs.work.space.drilled import Drilled
 
 Locate = Callable[[Length, Length], Point]  # a place on the face to a place on the drawing

@@ -9,7 +9,7 @@ from shopdocs.blocks.drawing import Circle, Drawing, Line, Polygon, Shape, Strok
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.template import Window
 from shopdocs.model.joining import Face
-from shopdocs.work.holes.faces import FaceHoles
+from shopdocs.work.holes.face_holes import FaceHoles
 from shopdocs.work.space.drilled import Drilled
 
 LONG, HIGH = Fraction(32), Fraction(14)  # of the sketch, millimetres of paper

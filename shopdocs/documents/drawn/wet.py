@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import product
 
 from shopdocs.blocks.drawing import Circle, Stroke
 from shopdocs.core.box import Box, Corner, Ticks
 from shopdocs.documents.drawn.measures import true_length
+from shopdocs.work.shapes.carved import Carved, Pin
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.seen import seen_points
+from shopdocs.work.shapes.slopes import Polygon
 from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.shapes.vectors import Vector, cross, dot
 from shopdocs.work.space.contacts import Contacts, Pair
 
 SPACING_MM, DOT_MM = 1.5, 0.28  # on paper: from dot to dot, and the radius of one
+ALONG = 1e-3  # of a direction: less than that does not lean
+LIFT = 8  # ticks that a dot on a round is held before it
 MOST_DOTS = 4000  # a face so large that it wants more is dotted more thinly
 
 
@@ -27,6 +33,26 @@ class Wet:
     where: Box
     axis: int
     high: bool
+
+
+@dataclass(frozen=True, slots=True)
+class WetPin:
+    """A tenon that takes glue all round, of the solid of this number in the scene: it stands off square, or is round,
+    and meets its mortise in no rectangle."""
+
+    solid: int
+    pin: Pin
+
+
+def wet_pins(solids: Sequence[Solid], joints: Collection[str]) -> tuple[WetPin, ...]:
+    """Those tenons of the glued `joints`, by their numbers."""
+    return tuple(
+        WetPin(number, pin)
+        for number, solid in enumerate(solids)
+        if isinstance(solid, Carved)
+        for pin in solid.pins
+        if pin.joint in joints
+    )
 
 
 def wet_faces(contacts: Contacts, pairs: Iterable[tuple[str, str]]) -> tuple[Wet, ...]:
@@ -47,7 +73,7 @@ def _both(pair: Pair) -> Iterator[Wet]:
 
 
 def dots(
-    wet: Sequence[Wet],
+    wet: Sequence[Wet | WetPin],
     solids: Sequence[Solid],
     shifts: Sequence[Corner],
     ticks: Ticks,
@@ -58,7 +84,9 @@ def dots(
     step = max(1, round(SPACING_MM / float(scale) * ticks.per_mm))
     points: list[tuple[Corner, int]] = []
     for face in wet:
-        if view.toward[face.axis] and (view.toward[face.axis] > 0) == face.high:
+        if isinstance(face, WetPin):
+            points += [(spot, 0) for spot in _round(face.pin, solids[face.solid], view, step)]
+        elif view.toward[face.axis] and (view.toward[face.axis] > 0) == face.high:
             points += [(spot, face.axis) for spot in _grid(face.where.shifted(shifts[face.solid]), face.axis, step)]
     if len(points) > MOST_DOTS:
         points = points[:: len(points) // MOST_DOTS + 1]
@@ -69,6 +97,36 @@ def dots(
         for (spot, _), shown in zip(points, seen, strict=True)
         if shown
     ]
+
+
+def _round(pin: Pin, solid: Solid, view: View, step: int) -> Iterator[Corner]:
+    """Points on the sides of a tenon that look to the eye, each held a little before its face. A row along every side
+    that is wide enough, and on a round along those that lie so far apart."""
+    home, toward = solid.body.lo, view.toward
+    gone = step / 2
+    for plane, face in zip(pin.body.planes, pin.body.faces, strict=True):
+        if abs(dot(plane.out, pin.way)) > ALONG or len(face) < 3:
+            continue
+        across = cross(plane.out, pin.way)
+        (near, far), (left, right) = (_span(face, way) for way in (pin.way, across))
+        gone += right - left
+        rows, count = int(gone // step), max(1, int((far - near) // step))
+        gone -= rows * step
+        if dot(plane.out, toward) <= ALONG:
+            continue
+        at = dot(plane.out, face[0])
+        for row, column in product(range(rows), range(count)):
+            along, aside = near + (far - near) * (column + 0.5) / count, left + (right - left) * (row + 0.5) / rows
+            x, y, z = (
+                round(at * o + along * w + aside * c + h + LIFT * t)
+                for o, w, c, h, t in zip(plane.out, pin.way, across, home, toward, strict=True)
+            )
+            yield x, y, z
+
+
+def _span(face: Polygon, way: Vector) -> tuple[float, float]:
+    far = [dot(spot, way) for spot in face]
+    return min(far), max(far)
 
 
 def _grid(box: Box, axis: int, step: int) -> Iterator[Corner]:

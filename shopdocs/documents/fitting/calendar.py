@@ -84,7 +84,7 @@ def soonest_words(job: Job) -> str:
     here, there = _done(sessions(stages)), _done(sessions(best))
     if there < here:
         order = listed(str(work.number) for work in best)
-        told = f"Done sooner in the order {order}: {hours_text(there)} instead of {hours_text(here)}."
+        told = f"Finished sooner in the order {order}: {hours_text(there)} instead of {hours_text(here)}."
     elif best != tuple(stages):
         order = listed(str(work.number) for work in best)
         told = f"In the order {order} it takes as long, with fewer visits to the bench."
@@ -95,7 +95,7 @@ def soonest_words(job: Job) -> str:
     more, done = more_clamps(best)
     if more and there - done >= WORTH_HOURS:
         kinds = listed(f"{count} × {kind}" for kind, count in more.items())
-        told += f" Clamps are what it waits for: with another {kinds} it takes {hours_text(done)}."
+        told += f" It waits for clamps: with another {kinds} it takes {hours_text(done)}."
     return told
 
 

@@ -10,7 +10,7 @@ from shopdocs.blocks.text import Checklist, Step, Stop, plain, text
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.fitting.clamp_words import clamp_steps
-from shopdocs.documents.fitting.crossing import pin_bored_steps, pinned
+from shopdocs.documents.fitting.crossed_holes import pin_bored_steps, pinned
 from shopdocs.documents.fitting.driving import pilot_steps
 from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
@@ -30,13 +30,14 @@ LEFT = {"in": Length.inches("1/8"), "mm": Length(1)}  # steps in which the room 
 DRIVER, HAND = {"in": "6 in", "mm": "150 mm"}, {"in": "3 in", "mm": "75 mm"}
 
 
-def dry_runs(job: Job) -> list[Block]:
+def dry_runs(job: Job, tall: int = 0) -> list[Block]:
     """What is done and laid ready before the glue is opened, stage by stage, down one column and then down the next; a
-    row of them at a time where all do not go under each other on the page they begin on."""
+    row of them at a time where that would take more than so many lines, or than the page they begin on has as a
+    rule."""
     lists = [Checklist(tuple(_before(job, work)), f"Dry run {work.number}  {work.stage.title}") for work in job.stages]
     wide = min(len(lists), DRY_RUNS)
     columns = _columns(lists, wide)
-    if max((_tall(column) for column in columns), default=0) <= MOST_LINES:
+    if max((_tall(column) for column in columns), default=0) <= (tall or MOST_LINES):
         return [SideBySide(columns, (1.0,) * wide)] if lists else []
     rows = [lists[i : i + wide] for i in range(0, len(lists), wide)]
     return [
@@ -59,6 +60,7 @@ def _tall(column: Sequence[Checklist]) -> int:
 
 
 MOST_LINES = 32  # about what stands under each other on the first page
+WHOLE_PAGE = 60
 _LETTERS, _SMALL_LETTERS = 26, 34  # of a column, about
 
 
@@ -199,7 +201,7 @@ def _counted_on(item: Hardware, marks: Sequence[str]) -> str:
 def _before(job: Job, work: StageWork) -> list[Step]:
     stage = work.stage
     steps = [Step(text(line)) for line in stage.first]
-    steps += [Step(text(f"{words} fitted"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
+    steps += [Step(text(f"Fitted: {words}"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
     steps += _joint_notes(job, work)
     if not work.panels:  # what is still in strips is cut when it is one
         steps += cut_steps(job, work)
@@ -211,7 +213,7 @@ def _before(job: Job, work: StageWork) -> list[Step]:
         return [*steps, Step(text("Try how far it goes together: no order was found"))]
     steps.append(_fit_dry(work))
     if stage.tools:
-        steps.append(Step(text("Tools in reach: ", ", ".join(stage.tools))))
+        steps.append(Step(text("Tools within reach: ", ", ".join(stage.tools))))
     return [*steps, *clamp_steps(job, work)]
 
 

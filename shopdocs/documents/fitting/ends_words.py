@@ -5,18 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from shopdocs.documents.drawn.template import edge_names
-from shopdocs.model.joint_names import FeatureKind
-from shopdocs.work.holes.faces import FaceHoles
+from shopdocs.work.holes.face_holes import FaceHoles
 
-_BEYOND = {
-    FeatureKind.TENON: "the end of the tenon",
-    FeatureKind.HAUNCH: "the end of the tenon",
-    FeatureKind.LAP: "the end of the lap",
-    FeatureKind.TONGUE: "the end of the tongue",
-    FeatureKind.TAIL: "the ends of the tails",
-    FeatureKind.HOUSED_END: "the housed end",
-    FeatureKind.END_LEFT_ON: "what is left on for trimming",
-}
 _UNKNOWN = "what goes into the joint"  # of a piece without a place
 
 
@@ -30,7 +20,7 @@ def ends_words(face: FaceHoles, from_ends: Collection[bool], called: Mapping[str
     told: dict[str, list[str]] = {}
     for name, ending in used:
         if ending.shoulder:
-            beyond = dict.fromkeys(_BEYOND.get(kind, _UNKNOWN) for kind in ending.beyond) or {_UNKNOWN: None}
+            beyond = dict.fromkeys(kind.tip or _UNKNOWN for kind in ending.beyond) or {_UNKNOWN: None}
             told.setdefault(" or ".join(beyond), []).append(called[name])
     facts = []
     for beyond_words, names in told.items():

@@ -122,7 +122,7 @@ def _left_over(job: Job, mix: Mix, number: int) -> Step:
     window = job.stages[number - 1].open
     assert window is not None
     assert window.pot is not None
-    words = text(f"Take what is left in the tray of stage {mix.serves[0]}")
+    words = text(f"Use what is left in the tray of stage {mix.serves[0]}")
     age = minutes_figure(f"stage {number} · glue no older than", window.pot)
     least = grams_figure(f"stage {number} · else mixed", LEAST_MIX, job.display)
     return Step(words, text("If it was mixed less than ", age, " ago; else mix ", least, "."))

@@ -6,17 +6,17 @@ from collections.abc import Sequence
 
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.gauged import Gauged
-from shopdocs.documents.fitting.slanted import slanted_words
+from shopdocs.documents.fitting.off_square import slanted_words
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.joint_kinds import KINDS
-from shopdocs.model.joint_names import several
-from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, side_of
+from shopdocs.model.joint_names import Trait, several
+from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, Feature, FeatureKind, PlacedPiece, side_of
 
 
 def cut_name(job: Job, kind: FeatureKind, number: str) -> str:
     """A cut in the trade's word; what goes in whole by what it goes into."""
-    if kind is FeatureKind.HOUSED_END:
+    if Trait.HOUSED in kind.traits:
         joint = next((joint for joint, meeting in job.build.meetings() if str(meeting.number) == number), None)
         return KINDS[joint.kind].let_in if joint is not None else "let-in end"
     if kind is FeatureKind.END_LEFT_ON:
@@ -48,26 +48,41 @@ def _cut(job: Job, cuboid: Cuboid, gauged: Gauged) -> tuple[str, str]:
     size = [high - low for low, high in zip(shown.lo, shown.hi, strict=True)]
     if cuboid.adds:
         thick, wide, long = _standing(cuboid, size, gauged)
-        return name, job.display.bare_size(thick, wide, long)
+        return name, job.display.bare_size(thick, wide, long) + _neck(job, cuboid)
     axis = side_of(shown.face)[0]
     one, two = sorted(size[k] for k in range(3) if k != axis)
     deep = "through" if shown.depth is None else f"{job.display.bare(shown.depth)} deep"
-    if cuboid.kind in (FeatureKind.GROOVE, FeatureKind.RABBET, FeatureKind.HOUSING):
+    if Trait.TRENCH in cuboid.kind.traits:
         tongue = _tongue(job, cuboid, one)
         narrow = f" for a tongue {job.display.bare(tongue)} thick" if tongue is not None else ""
         return name, f"{job.display.bare(one)} wide{narrow}, {deep}"
-    return name, f"{job.display.bare_size(one, two)}, {deep}"
+    return name, f"{job.display.bare_size(one, two)}, {deep}{_floor(job, cuboid, shown.widens)}"
+
+
+def _floor(job: Job, cuboid: Cuboid, widens: Length) -> str:
+    """How wide a trench is at its floor, where it widens from its mouth on."""
+    if cuboid.flare is None or not widens:
+        return ""
+    return f", {job.display.bare(cuboid.size[PIECE_AXES.index(cuboid.flare.axis)])} wide at its floor"
+
+
+def _neck(job: Job, cuboid: Cuboid) -> str:
+    """How thick what stands all along an end is at its shoulders, where it is thinner there."""
+    if cuboid.flare is None or Trait.FACES_FLOOR not in cuboid.kind.traits:
+        return ""
+    thick = cuboid.size[PIECE_AXES.index(cuboid.flare.axis)] - cuboid.flare.by * 2
+    return f", {job.display.bare(thick)} thick at its shoulders"
 
 
 def _tongue(job: Job, cuboid: Cuboid, wide: Length) -> Length | None:
     """How thick the tongue for a groove is, where that is less than the groove is wide."""
     meeting = next((m for _, m in job.build.meetings() if str(m.number) == cuboid.joint), None)
-    if meeting is None or job.space is None or cuboid.kind is not FeatureKind.GROOVE:
+    if meeting is None or job.space is None or Trait.RUNS not in cuboid.kind.traits:
         return None
     found = [
         f.size[2]
         for f in job.space.pieces[meeting.entering].cuboids
-        if f.joint == cuboid.joint and f.kind is FeatureKind.TONGUE
+        if f.joint == cuboid.joint and Trait.TONGUE in f.kind.traits
     ]
     return found[0] if found and found[0] < wide else None
 

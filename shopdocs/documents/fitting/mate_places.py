@@ -83,7 +83,7 @@ def in_joint(joined: Joined, face: Face, low: Spot, high: Spot) -> str:
 def in_narrow_groove(joined: Joined, low: Spot, high: Spot) -> bool:
     """Whether a rectangle inside a cut lies in a groove that is too narrow to write in."""
     part = max(joined.cuboids, key=lambda c: _shared(c, low, high), default=None)
-    if part is None or part.adds or part.kind is not FeatureKind.GROOVE or _shared(part, low, high) < 0:
+    if part is None or part.adds or Trait.RUNS not in part.kind.traits or _shared(part, low, high) < 0:
         return False
     return sorted(part.size)[0] < NARROW or sorted(part.size)[1] < NARROW
 
@@ -107,7 +107,7 @@ def _on_tenon(kind: FeatureKind, name: str, face: Face, stands: Face) -> str:
         return housed if face is stands else f"{housed}, its {FACE_NAMES[face]}"
     at = f"{name} at {FACE_NAMES[stands]}"
     if face is stands:
-        return f"{at}, outer edge" if kind is FeatureKind.TONGUE else f"{at}, its end"
+        return f"{at}, outer edge" if Trait.TONGUE in kind.traits else f"{at}, its end"
     if Trait.CHEEKS in kind.traits and face in _LEVEL:
         return f"{at}, cheek by {_the(face)}"
     return f"{at}, side by {_the(face)}"

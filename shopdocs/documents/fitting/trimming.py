@@ -7,14 +7,14 @@ from collections.abc import Iterator, Sequence
 from shopdocs.blocks.text import Step, text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.figures import length_figure
-from shopdocs.documents.fitting.crossing import peg_steps, pinned
+from shopdocs.documents.fitting.crossed_holes import peg_steps, pinned
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Meeting
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.placed import PlacedPiece, Spot
-from shopdocs.work.space.tipping import tipped_together
+from shopdocs.work.space.tipped_board import tipped_together
 
 # What a tenon is sawn back to once the glue has set, before it is pared: common practice, no source.
 LEFT_PROUD = {"in": Length.inches("1/8"), "mm": Length(3)}

@@ -15,12 +15,12 @@ from dataclasses import dataclass, replace
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.fitting.alike import TOWARD, Alike
 from shopdocs.model.joining import FACE_NAMES, Face
-from shopdocs.model.joint_names import plural
+from shopdocs.model.joint_names import Trait, plural
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, face_of, side_of
 from shopdocs.work.space.wrong_ways import WrongWay
 
 GAUGED_FROM = (Face.A, Face.FACE, Face.EDGE)
-_ONE = (FeatureKind.TONGUE.value, FeatureKind.GROOVE.value)  # one runs round a corner, though two joints made it
+_ONE = {kind.value for kind in FeatureKind if Trait.RUNS in kind.traits}  # one, though two joints made it
 _WHERE = re.compile(r" (?=at the |on the |on top|underneath|nearer )")
 MOST_SEEN = 2  # kinds of cuts that are named; nobody reads more
 _AT = {
@@ -199,6 +199,9 @@ def _shows_on(piece: PlacedPiece, feature: Feature) -> set[Face]:
         axis, high = side_of(feature.face)
         deep = feature.depth is None or feature.depth >= piece.size[axis]
         return {feature.face, face_of(axis, not high)} if deep else {feature.face}
+    if feature.kind is FeatureKind.TAPER and feature.flare is not None:  # open at the face that slopes
+        axis, high = side_of(feature.flare.at)
+        return {face_of(axis, not high)}
     found = set()
     for face in Face:
         axis, high = side_of(face)

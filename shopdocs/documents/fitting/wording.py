@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import marks_text
@@ -13,7 +13,12 @@ from shopdocs.model.joint_kinds import KINDS
 def listed(names: Iterable[str], last: str = "and") -> str:
     """ "DT, DB and DP"; runs of marks drawn together as on other sheets."""
     drawn = marks_text(list(names)).split("  ")
-    return f" {last} ".join(filter(None, (", ".join(drawn[:-1]), drawn[-1])))
+    return anded(drawn, last)
+
+
+def anded(words: Sequence[str], last: str = "and") -> str:
+    """ "a, b and c"."""
+    return f" {last} ".join(filter(None, (", ".join(words[:-1]), words[-1])))
 
 
 def stepped(length: Length, step: Length, up: bool = True) -> Length:

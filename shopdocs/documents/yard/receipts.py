@@ -30,7 +30,7 @@ from shopdocs.work.boards.counting import (
     WHOLE,
 )
 from shopdocs.work.boards.cure import Refit
-from shopdocs.work.boards.measure import Bought, Held, Measure, Sum
+from shopdocs.work.boards.receipts import Bought, Held, Measure, Sum
 from shopdocs.work.boards.supply import EXACT, SURFACE
 
 RULE_NAMES = {

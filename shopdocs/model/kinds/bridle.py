@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopdocs.model.kinds.kind import Kind, Meets
-from shopdocs.model.kinds.tenoned import cheek_area, tenon_added, tenon_wrong
+from shopdocs.model.kinds.tenoned import USUAL_THICK, cheek_area, tenon_added, tenon_doubts, tenon_wrong
 
 KIND = Kind(
     joins="two ends at a corner, or an end astride a post; the mortise is open at its end",
@@ -29,5 +29,7 @@ KIND = Kind(
     added=tenon_added,
     glue_area=cheek_area,
     wrong=tenon_wrong,
+    usual=(USUAL_THICK,),
+    doubts=tenon_doubts,
     shouldered=True,
 )

@@ -10,9 +10,11 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.kinds.kind import Barred, Kind, Meets, Stated
+from shopdocs.model.kinds.tailed import slope_doubts
 from shopdocs.model.parts import Part
 
-SHORTEST_TAIL = Fraction(1, 3)  # of the thickness of what it goes into; common practice, no source
+# Common practice, no source.
+SHORTEST_TAIL = Fraction(1, 3)  # of the thickness of what it goes into
 
 
 def _added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
@@ -28,7 +30,8 @@ def _glue_area(stated: Stated, entering: Part, receiving: Part) -> Fraction:
 
 
 def _doubts(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
-    """Tails that hardly go in."""
+    """Tails that hardly go in, or whose sides are too steep or too flat."""
+    yield from slope_doubts(joint)
     least = receiving.thickness * SHORTEST_TAIL
     if joint.length is not None and ZERO < joint.length < least:
         wrong = f"the tails of '{joint.name}' are {exact_text(joint.length)} long"
@@ -57,6 +60,7 @@ KIND = Kind(
     alone=True,
     counted="tails and sockets",
     barred=Barred.ALONG,
+    sloped="sides of dovetail tails, the stock on the end",
     added=_added,
     glue_area=_glue_area,
     doubts=_doubts,

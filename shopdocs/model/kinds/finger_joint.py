@@ -12,13 +12,15 @@ from itertools import pairwise
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
-from shopdocs.core.problems import Problem, error
+from shopdocs.core.problems import Problem, error, warning
+from shopdocs.model.joining import Joint
 from shopdocs.model.kinds.kind import Kind, Meets, Stated
 from shopdocs.model.parts import Part
 
 FEWEST = 2  # fingers of both pieces together
 USUAL_FEWEST = 3  # so that both edges of a corner look alike
 MOST = 100
+NARROW = Fraction(1, 2)  # of a whole finger; common practice, no source
 
 
 def fingers(across: Length, count: int, width: Length | None, thick: Length) -> list[tuple[Length, Length]]:
@@ -82,6 +84,19 @@ def _wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[Problem]
         yield error(stated.place("width"), "fingers", wrong, right_way(across, joint.count, joint.width))
 
 
+def _doubts(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
+    """Fingers whose width does not go into that of their piece: the last one comes out narrow."""
+    if not joint.width:
+        return
+    wide = entering.width
+    whole = (wide / joint.width).__floor__()
+    rest = wide - joint.width * whole
+    if rest and rest < joint.width * NARROW:
+        told = f"fingers of {exact_text(joint.width)} leave one of {exact_text(rest)} on '{entering.name}'"
+        fits = f"{exact_text(wide / whole)} goes into {exact_text(wide)} {whole} times"
+        yield warning(joint.places.get("width", joint.at), "narrow-finger", told, fits)
+
+
 KIND = Kind(
     joins="two ends at a corner, by square fingers; both pieces are written over the whole corner",
     called="a finger joint",
@@ -97,4 +112,5 @@ KIND = Kind(
     measured="Lengths with fingers run over the whole corner.",
     glue_area=_glue_area,
     wrong=_wrong,
+    doubts=_doubts,
 )

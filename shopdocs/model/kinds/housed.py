@@ -9,8 +9,11 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, error
 from shopdocs.model.joining import Face, Joint, Meeting
-from shopdocs.model.kinds.kind import Stated
+from shopdocs.model.kinds.kind import Stated, Usual, other_thickness
 from shopdocs.model.parts import Part
+
+# A quarter to a half; common practice, no source.
+USUAL_DEEP = Usual("depth", "cut", "deep", Fraction(1, 8), Fraction(2, 3), Length("1.5"), other_thickness)
 
 
 def housed_added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:

@@ -43,11 +43,42 @@ class Room:
 
 class Barred(Enum):
     """The ways in which the joint lets nothing slide, though the cuboids of its pieces do not show it: `ALONG` the way
-    in which one piece meets the other (tails), or `ACROSS` it (dowels)."""
+    in which one piece meets the other (tails, laid in through the thickness of their piece), `SLID` the same for what
+    is slid in across that thickness, or `ACROSS` it (dowels)."""
 
     NOT = "not"
     ALONG = "along"
+    SLID = "slid"
     ACROSS = "across"
+
+
+def own_thickness(entering: Part, receiving: Part) -> tuple[Length, str]:
+    """How thick the entering part is, and its name."""
+    return entering.thickness, entering.name
+
+
+def other_thickness(entering: Part, receiving: Part) -> tuple[Length, str]:
+    """How thick the receiving part is, and its name."""
+    return receiving.thickness, receiving.name
+
+
+def other_depth(entering: Part, receiving: Part) -> tuple[Length, str]:
+    """How far one can go into the receiving part, and its name."""
+    return max(receiving.thickness, receiving.width), receiving.name
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """What a size usually is, common practice without a source: the one that stands under `key` from `low` to `high` of
+    another size, and never under `least`. `what` is measured and in which `way` ("tenon", "thick"), `of` whose size."""
+
+    key: str
+    what: str
+    way: str
+    low: Fraction
+    high: Fraction
+    least: Length
+    of: Callable[[Part, Part], tuple[Length, str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +170,8 @@ class Kind:
     Rules: `at_end` an end of the entering piece meets the other; `asks_end` whether an end goes in changes what is
     sawn, and the maker is asked; `alone` it joins an end by itself; `tenoned` a drawbore pin can cross it; `flat`
     nothing stands out into the other piece; `said` `meets` says what it is already; `barred`; `screwed` it takes
-    screws; `slides` the wood of one piece moves in it across the grain, held by pins that end where they come out;
+    screws; `clamped` it is drawn together by clamps; `slides` the wood of one piece moves in it across the grain, held
+    by pins that end where they come out, and what it moves on is called so; `sloped` what its tails are marked out by;
     `rides` an edge left without glue can move in it; `shouldered` the entering end has a shoulder to knife; `chopped`
     its mortises are chopped or routed as wide as its thickness; `askew` it can join a piece that leans; `tips` a
     tipped board with the side beside its end; `bored` its tenon is round, its mortise a bore; `clash_hint` what may be
@@ -147,7 +179,7 @@ class Kind:
 
     Reckoned from a joint as it is written, without places: `added` to the length and to the width of the entering
     piece; `glue_area` in square millimetres, the faces that hold (cheeks, laps, long-grain edges) without end grain;
-    `wrong` with its sizes for these parts; `doubts` sizes that can be cut but are
+    `wrong` with its sizes for these parts; `usual` sizes as shares of others, `doubts` what else can be cut but is
     unusual; `flush` how far wood level with a face goes on past the body at the end that
     goes in; `pegs` and `slips` what is bought or made for it.
     """
@@ -170,7 +202,9 @@ class Kind:
     said: bool = False
     barred: Barred = Barred.NOT
     screwed: bool = False
-    slides: bool = False
+    clamped: bool = True
+    slides: str = ""
+    sloped: str = ""
     counted: str = ""
     how: str = ""
     measured: str = ""
@@ -185,6 +219,7 @@ class Kind:
     added: Callable[[Stated, Meeting], tuple[Length, Length]] = adds_nothing
     glue_area: Callable[[Stated, Part, Part], Fraction] = end_face
     wrong: Callable[[Stated, Part, Part], Iterator[Problem]] = nothing_wrong
+    usual: tuple[Usual, ...] = ()
     doubts: Callable[[Joint, Part, Part], Iterator[Problem]] = nothing_doubted
     flush: Callable[[Joint, Part, Face], Length] = at_a_shoulder
     pegs: Callable[[Stated], Pegs | None] = no_pegs

@@ -9,7 +9,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.joining import Meeting
 from shopdocs.model.kinds.kind import INTO, Kind, Room, Stated
-from shopdocs.model.kinds.tenoned import tenon_area, tenon_wrong
+from shopdocs.model.kinds.tenoned import USUAL_LONG, USUAL_THICK, tenon_area, tenon_doubts, tenon_wrong
 from shopdocs.model.parts import Part
 
 
@@ -69,6 +69,8 @@ KIND = Kind(
     added=_added,
     glue_area=tenon_area,
     wrong=_wrong,
+    usual=(USUAL_THICK, USUAL_LONG),
+    doubts=tenon_doubts,
     shouldered=True,
     askew=True,
     tips=True,

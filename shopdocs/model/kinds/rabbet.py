@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopdocs.model.kinds.housed import housed_added, housed_flush, housed_wrong, stepped_area
+from shopdocs.model.kinds.housed import USUAL_DEEP, housed_added, housed_flush, housed_wrong, stepped_area
 from shopdocs.model.kinds.kind import Kind, Meets
 
 KIND = Kind(
@@ -19,6 +19,7 @@ KIND = Kind(
     added=housed_added,
     glue_area=stepped_area,
     wrong=housed_wrong,
+    usual=(USUAL_DEEP,),
     flush=housed_flush,
     let_in="edge in the rabbet",
 )

@@ -14,5 +14,6 @@ KIND = Kind(
     size_names=("clearance Ø", "pilot Ø", "screw", "deep"),
     flat=True,
     screwed=True,
+    clamped=False,
     tips=True,
 )

@@ -7,10 +7,15 @@ from fractions import Fraction
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.problems import Problem, error
-from shopdocs.model.joining import Meeting
-from shopdocs.model.kinds.kind import Stated
+from shopdocs.core.problems import Problem, error, warning
+from shopdocs.model.joining import Joint, Meeting
+from shopdocs.model.kinds.kind import Stated, Usual, other_depth, own_thickness
 from shopdocs.model.parts import Part
+
+# Common practice, no source.
+WIDE = (Fraction(1, 4), Fraction(1))  # a tenon, of its piece's width
+USUAL_THICK = Usual("thickness", "tenon", "thick", Fraction(1, 5), Fraction(3, 5), Length(4), own_thickness)  # a third
+USUAL_LONG = Usual("length", "tenon", "long", Fraction(0), Fraction(20), Length(9), other_depth)
 
 
 def tenon_added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
@@ -55,3 +60,16 @@ def tenon_wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[Pro
     """A tenon must fit on the piece it is cut on."""
     yield from too_thick(stated, entering)
     yield from too_wide(stated, entering)
+
+
+def tenon_doubts(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
+    """How wide a tenon is, by its width or by its shoulders."""
+    key = "shoulder" if joint.shoulder is not None else "width"
+    width = entering.width - joint.shoulder * 2 if joint.shoulder is not None else joint.width
+    low, high = (entering.width * share for share in WIDE)
+    if width is None or low <= width <= high:
+        return
+    wide = exact_text(width) if width > ZERO else "nothing"
+    wrong = f"the tenon of '{joint.name}' comes out {wide} wide on '{entering.name}' of {exact_text(entering.width)}"
+    right = f"{exact_text(low)} to {exact_text(high)} is usual (common practice)"
+    yield warning(joint.places.get(key, joint.at), "tenon-width", wrong, right)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopdocs.model.kinds.kind import Kind, Meets
-from shopdocs.model.kinds.tenoned import tenon_added, tenon_area, tenon_wrong
+from shopdocs.model.kinds.tenoned import USUAL_LONG, USUAL_THICK, tenon_added, tenon_area, tenon_doubts, tenon_wrong
 
 KIND = Kind(
     joins="the end of a rail, by a tenon that comes out at the far side",
@@ -26,6 +26,8 @@ KIND = Kind(
     added=tenon_added,
     glue_area=tenon_area,
     wrong=tenon_wrong,
+    usual=(USUAL_THICK, USUAL_LONG),
+    doubts=tenon_doubts,
     shouldered=True,
     askew=True,
     tips=True,

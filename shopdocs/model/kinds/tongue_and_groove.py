@@ -9,10 +9,16 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.joining import Face, Joint, Meeting
-from shopdocs.model.kinds.kind import INTO, Kind, Room, Stated
+from shopdocs.model.kinds.kind import INTO, Kind, Room, Stated, Usual, other_depth, own_thickness
 from shopdocs.model.parts import Part
 
-LONGEST = Length(30)  # a tongue; common practice, no source
+# Common practice, no source.
+LONGEST = Length(30)  # a tongue
+USUAL = (
+    # about a third of its piece, or the whole of a panel
+    Usual("thickness", "tongue", "thick", Fraction(1, 6), Fraction(1), Length(3), own_thickness),
+    Usual("length", "tongue", "long", Fraction(0), Fraction(20), Length(4), other_depth),
+)
 
 
 def _added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
@@ -63,6 +69,7 @@ KIND = Kind(
     room=Room("tongue", "groove"),
     added=_added,
     glue_area=_glue_area,
+    usual=USUAL,
     doubts=_doubts,
     flush=_flush,
 )

@@ -105,7 +105,7 @@ def _nominal(material: Material, line: ReceiptLine, bought: Sizes) -> Sizes:
     """The sizes that the material goes by in the trade, where they are others than those measured."""
     thickness, width, length = bought
     if material.kind is MaterialKind.SOFTWOOD and material.nominal:
-        return Length.inches(material.nominal[0]), Length.inches(material.nominal[1]), length
+        return Length.inches(material.nominal.thickness), Length.inches(material.nominal.width), length
     if material.kind is MaterialKind.SHEET:
         sheet_width, sheet_length = own_size(material, None, None)
         return material.thickness or thickness, sheet_width or width, sheet_length or length

@@ -12,9 +12,9 @@ from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
 from shopdocs.work.boards.idle import Idle, why_idle
 from shopdocs.work.boards.least import Least, least_board
-from shopdocs.work.boards.measure import Bought, Measure
 from shopdocs.work.boards.near import Near, gained_pieces
 from shopdocs.work.boards.plan import Effort, Names, material_plan
+from shopdocs.work.boards.receipts import Bought, Measure
 from shopdocs.work.boards.results import MaterialPlan
 from shopdocs.work.boards.supply import (
     ASSUMED_WIDTHS,

@@ -17,7 +17,7 @@ from shopdocs.core.display import Units
 from shopdocs.core.length import INCH, ZERO, Length
 from shopdocs.facts.lumber_tables import FOOT
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.parts import Material, MaterialKind
+from shopdocs.model.parts import FlatSize, Material, MaterialKind
 from shopdocs.work.boards.plan import Effort, laid_on
 from shopdocs.work.boards.results import LeftOut
 from shopdocs.work.boards.supply import ASSUMED_LENGTHS, ASSUMED_WIDTHS, Board, make_board
@@ -101,7 +101,8 @@ def _widths(units: Units, shop: Shop, material: Material, left: Sequence[LeftOut
     dressed = dressed_size(material)
     if dressed is not None:
         return [dressed.width] if dressed.width >= least else []
-    widest = material.sheet[0] if material.kind is MaterialKind.SHEET and material.sheet else ASSUMED_WIDTHS[units][-1]
+    sheet = material.sheet if material.kind is MaterialKind.SHEET else None
+    widest = sheet.width if sheet else max(ASSUMED_WIDTHS[units])
     sizes = {size.width for size in rough} | {each.row.rough.length for each in left if each.row.part.turns}
     found = set()
     for many in range(1, MOST_STACKED + 1):
@@ -115,7 +116,8 @@ def _widths(units: Units, shop: Shop, material: Material, left: Sequence[LeftOut
 def _longest(units: Units, shop: Shop, material: Material, left: Sequence[LeftOut]) -> Length:
     """The longest board that is sold; one that a single piece takes is asked for, however long."""
     ends, _ = _trims(shop, material)
-    usual = material.sheet[1] if material.kind is MaterialKind.SHEET and material.sheet else ASSUMED_LENGTHS[units][-1]
+    sheet = material.sheet if material.kind is MaterialKind.SHEET else None
+    usual = sheet.length if sheet else max(ASSUMED_LENGTHS[units])
     return max(usual, *(each.row.rough.length + ends for each in left))
 
 
@@ -141,24 +143,24 @@ def _across(left: LeftOut) -> Length:
 
 def _least_size(
     build: Build, shop: Shop, material: Material, left: Sequence[LeftOut], width: Length, low: Length
-) -> tuple[Length, Length] | None:
-    """Width and length really taken on the shortest board of this width on which a layout is found."""
+) -> FlatSize | None:
+    """What is really taken on the shortest board of this width on which a layout is found."""
     ends, edges = _trims(shop, material)
     tick = TICK[build.units]
 
-    def taken(length: Length) -> tuple[Length, Length] | None:
+    def taken(length: Length) -> FlatSize | None:
         laid = laid_on(build, shop, left, make_board(material, width, length, shop), TRY)
         if laid is None:
             return None
         reach = max(piece.area.x + piece.area.length for piece in laid.pieces)
         high = max(piece.area.y + piece.area.width for piece in laid.pieces)
-        return high + edges / 2, reach + ends / 2
+        return FlatSize(high + edges / 2, reach + ends / 2)
 
     size = taken(low) or taken(_longest(build.units, shop, material, left))
     for _ in range(TRIES):
-        if size is None or size[1] - low <= tick:
+        if size is None or size.length - low <= tick:
             break
-        middle = tick * floor((low + size[1]) / tick / 2)
+        middle = tick * floor((low + size.length) / tick / 2)
         shorter = taken(middle)
         if shorter is None:
             low = middle

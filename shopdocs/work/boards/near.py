@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import NamedTuple
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Shop
@@ -22,9 +23,18 @@ from shopdocs.work.cut_list import CutRow
 FORGONE = Fraction(2, 3)  # of an allowance, at most; common practice, no source
 STEPS = (Fraction(1, 6), Fraction(1, 3), Fraction(1, 2), FORGONE)
 NONE = Fraction(0)
-Share = tuple[Fraction, Fraction]
+
+
+class Share(NamedTuple):
+    """How much of its allowances a piece gives up: of that in length, and of that in width."""
+
+    long: Fraction
+    wide: Fraction
+
+
 # Shares of the allowances in length and width that each piece gives up so that several fit in one place.
-SHARES = ((NONE, NONE), *(pair for step in STEPS for pair in ((step, NONE), (NONE, step), (step, step))))
+ALL_KEPT = Share(NONE, NONE)
+LESS_KEPT = tuple(share for step in STEPS for share in (Share(step, NONE), Share(NONE, step), Share(step, step)))
 MOST_PIECES = 40  # that are looked at; where more are missing a board is
 
 
@@ -173,13 +183,13 @@ def _shares(one: _Place, other: _Place, shop: Shop) -> bool:
 def _best_moved(wanted: Sequence[_Wanted], places: Sequence[_Place], shop: Shop, whole: bool = False) -> _Moved:
     """Places for as many pieces as possible, each giving up no more of its allowances than it has to. With `whole` none
     is placed where one has no hope of a place."""
-    hopeless = [each for each in wanted if not any(_near(each, place, shop, SHARES[0]) for place in _kinds(places, 1))]
+    hopeless = [each for each in wanted if not any(_near(each, place, shop, ALL_KEPT) for place in _kinds(places, 1))]
     hopeful = [each for each in wanted if each not in hopeless]
     if not hopeful or (hopeless and whole):
         return _Moved([], list(wanted))
     few = _kinds(places, len(hopeful))
     tries: list[_Moved] = []
-    for shares in (SHARES[:1], SHARES[1:]):
+    for shares in ((ALL_KEPT,), LESS_KEPT):
         tries += [_moved(hopeful, few, shop, along, share) for share in shares for along in (True, False)]
         best = min(tries, key=lambda moved: (len(moved.without), max(map(_missing, moved.pieces), default=NONE)))
         if not best.without:
@@ -211,7 +221,7 @@ def _moved(wanted: Sequence[_Wanted], places: Sequence[_Place], shop: Shop, alon
         if not found:
             without.append(each)
             continue
-        near, taken = min(found, key=lambda pair: _missing(pair[0]))
+        near, taken = min(found, key=_missing_there)
         free = [place for place in free if not _shares(place, taken, shop)] + _rests(near, taken, shop, along)
         free.sort(key=lambda place: place.area.length.mm * place.area.width.mm)
         nears.append((near, taken))
@@ -235,7 +245,7 @@ def _goes_on(taken: _Place, later: Sequence[tuple[Near, _Place]]) -> bool:
 
 def _near_alone(near: Near, place: _Place, shop: Shop) -> Near:
     """A piece with the rest of a place to itself gives up only as much of its allowance as the place lacks."""
-    return _near(_Wanted.of(near.name, near.row), place, shop, SHARES[0]) or near
+    return _near(_Wanted.of(near.name, near.row), place, shop, ALL_KEPT) or near
 
 
 def _rests(near: Near, place: _Place, shop: Shop, along: bool) -> list[_Place]:
@@ -258,6 +268,11 @@ def _missing(near: Near) -> Fraction:
     return max(shares, default=Fraction(0))
 
 
+def _missing_there(pair: tuple[Near, _Place]) -> Fraction:
+    near, _ = pair
+    return _missing(near)
+
+
 def _near(wanted: _Wanted, place: _Place, shop: Shop, share: Share) -> Near | None:
     row = wanted.row
     if place.area.length.mm < wanted.long or place.area.width.mm < wanted.wide:
@@ -266,8 +281,8 @@ def _near(wanted: _Wanted, place: _Place, shop: Shop, share: Share) -> Near | No
         return None
     area = place.area
     spare_long, spare_wide = allowances(row)
-    long = max(row.rough.length - area.length, spare_long * share[0], ZERO)
-    wide = max(row.rough.width - area.width, spare_wide * share[1], ZERO)
+    long = max(row.rough.length - area.length, spare_long * share.long, ZERO)
+    wide = max(row.rough.width - area.width, spare_wide * share.wide, ZERO)
     bounded = not place.left_over and bool(place.board.defects)
     return Near(wanted.name, row, place.mark, area, place.left_over, bounded, long, wide, place.root is not None)
 

@@ -125,7 +125,7 @@ def material_plan(
         able = frozenset(index for index, row in enumerate(rows) if thick_enough(board, row, shop))
         if able:
             suited.setdefault(able, []).append(board)
-    stages = sorted(suited.items(), key=lambda pair: len(pair[0]))
+    stages = [(able, suited[able]) for able in sorted(suited, key=len)]
     for number, (able, mine) in enumerate(stages):
         later = frozenset[int]().union(*(other for other, _ in stages[number + 1 :]))
         fit = [item for item in items if item.labels and _takes(item, row_numbers[id(item.row)], able, later)]
@@ -157,12 +157,12 @@ def laid_on(build: Build, shop: Shop, left: Sequence[LeftOut], board: Board, eff
         whole, labels = each.row.part.one_board, [(mark, 0) for mark in each.marks]
         strips = each.row.part.strips
         if whole == "=":
-            items += [Item(each.row, [label] * strips, f"= {label[0]}") for label in labels]
+            items += [Item(each.row, [(mark, number)] * strips, f"= {mark}") for mark, number in labels]
         else:
-            items.append(Item(each.row, [labels[0]] * each.count, whole or None))
+            items.append(Item(each.row, labels[:1] * each.count, whole or None))
     one = replace(board, count=1, mark="", price=Fraction(1))  # what it costs is nothing to how it is filled
     filled = _fill(board.material, items, (one,), shop, Names(build), effort, True)
-    return filled.boards[0] if filled.boards and not any(item.labels for item in items) else None
+    return next(iter(filled.boards), None) if not any(item.labels for item in items) else None
 
 
 def _takes(item: Item, row: int, able: frozenset[int], later: frozenset[int]) -> bool:
@@ -223,8 +223,8 @@ def _fill(
         end_trim=steps.up(trim),
         edge_trim=steps.up(trim) if sheet else 0,
         style=SHEET if sheet else BOARD,
-        keep_length=max(1, steps.up(shop.keep[1])),
-        keep_width=max(1, steps.up(shop.keep[0])),
+        keep_length=max(1, steps.up(shop.keep.length)),
+        keep_width=max(1, steps.up(shop.keep.width)),
     )
     rounds = effort.of(sum(want.count for want in wants))
     plan = lay_out(Job(wants, stocks, saw), rounds, 0, effort.seconds, neat=effort.sawn)

@@ -9,7 +9,7 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem, warning
 from shopdocs.model.build import Shop
-from shopdocs.model.parts import Material, MaterialKind
+from shopdocs.model.parts import FlatSize, Material, MaterialKind
 from shopdocs.work.boards.clear import between_trims, clear_places, fits
 from shopdocs.work.boards.results import BoardsPlan, LeftOut
 from shopdocs.work.boards.supply import Board
@@ -40,14 +40,14 @@ def why_left_out(row: CutRow, thick: Sequence[Board], boards: Sequence[Board], s
 
 def _size_reason(row: CutRow, boards: Sequence[Board], shop: Shop) -> Reason | None:
     """Too long, too wide or both, against what boards give between their trimmed ends; None if one holds it."""
-    sheet = boards[0].material.kind is MaterialKind.SHEET
+    sheet = any(board.material.kind is MaterialKind.SHEET for board in boards)
     ends, edges = (shop.sheet_trim, shop.sheet_trim) if sheet else (shop.end_trim, ZERO)
-    sizes = [(board.length - ends * 2, board.width - edges * 2) for board in boards]
+    sizes = [FlatSize(board.width - edges * 2, board.length - ends * 2) for board in boards]
     length, width = row.rough.length, row.rough.width
     if row.part.turns:
         length, width = max(length, width), min(length, width)
-        sizes = [(max(size), min(size)) for size in sizes]
-    longest, widest = max(size[0] for size in sizes), max(size[1] for size in sizes)
+        sizes = [FlatSize(min(size), max(size)) for size in sizes]
+    longest, widest = max(size.length for size in sizes), max(size.width for size in sizes)
     strips = "" if sheet else ", or glue it up of strips"
     if longest <= ZERO or widest <= ZERO:
         trim = "sheet trim" if sheet else "end trim"
@@ -58,7 +58,7 @@ def _size_reason(row: CutRow, boards: Sequence[Board], shop: Shop) -> Reason | N
     if width > widest:
         wrong = "too wide: {} is sawn, the widest board gives {}"
         return Reason(wrong, f"name a wider board in the shop's yard list{strips}", "width", (width, widest))
-    if not any(length <= size[0] and width <= size[1] for size in sizes):
+    if not any(length <= size.length and width <= size.width for size in sizes):
         return Reason("no board is both long and wide enough", "name a larger board in the shop's yard list", "length")
     return None
 

@@ -24,7 +24,7 @@ from shopdocs.facts.lumber_tables import (
     tally_board_feet,
 )
 from shopdocs.model.build import Build, Shop
-from shopdocs.model.parts import Material, MaterialKind, Price, PriceUnit
+from shopdocs.model.parts import FlatSize, Material, MaterialKind, Price, PriceUnit
 from shopdocs.model.stock import Defect, RackBoard, YardBoard
 from shopdocs.work.cut_list import CutRow, dressed_size, stock_thickness
 
@@ -96,7 +96,7 @@ def measured_thickness(material: Material, thickness: Length | None = None) -> L
     if material.kind is MaterialKind.SHEET:
         return None
     if material.kind is MaterialKind.SOFTWOOD and material.nominal:
-        return Length.inches(material.nominal[0])
+        return Length.inches(material.nominal.thickness)
     return thickness or material.rough
 
 
@@ -106,7 +106,7 @@ def feet_of(material: Material, width: Length, length: Length, thickness: Length
     if counted is None:
         return Fraction(0)
     if material.kind is MaterialKind.SOFTWOOD and material.nominal:
-        width = Length.inches(material.nominal[1])
+        width = Length.inches(material.nominal.width)
     return board_feet(counted, width, length)
 
 
@@ -162,7 +162,7 @@ def own_size(material: Material, width: Length | None, length: Length | None) ->
     if width is None and board is not None:
         width = board.width
     if material.kind is MaterialKind.SHEET and material.sheet:
-        width, length = width or material.sheet[0], length or material.sheet[1]
+        width, length = width or material.sheet.width, length or material.sheet.length
     return width, length
 
 
@@ -236,17 +236,17 @@ def assumed_boards(material: Material, build: Build, shop: Shop, rows: Iterable[
         sizes = [material.sheet] if material.sheet else []
     elif material.kind is MaterialKind.SOFTWOOD:
         board = dressed_size(material)
-        sizes = [(board.width, length) for length in SOFTWOOD_LENGTHS[units]] if board else []
+        sizes = [FlatSize(board.width, length) for length in SOFTWOOD_LENGTHS[units]] if board else []
     else:
         width = _first(ASSUMED_WIDTHS[units], max(size.width for size in rough))
         length = _first(ASSUMED_LENGTHS[units], max(size.length for size in rough) + shop.end_trim * 2)
-        sizes = [(width, length)]
+        sizes = [FlatSize(width, length)]
     return tuple(make_board(material, *size, shop, assumed=True, at=material.at) for size in sizes)
 
 
 def _first(sizes: Sequence[Length], least: Length) -> Length:
     """The smallest that is enough, else the largest there is."""
-    return next((size for size in sizes if size >= least), sizes[-1])
+    return next((size for size in sizes if size >= least), max(sizes))
 
 
 def measured(material: Material, boards: Sequence[Board]) -> Measured:

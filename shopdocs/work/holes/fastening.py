@@ -19,9 +19,9 @@ from shopdocs.model.parts import Part
 from shopdocs.work.scene.in_space import Space, bore_of
 from shopdocs.work.shapes.carved import rough_cells
 from shopdocs.work.space.drilled import Drilled, use_of
-from shopdocs.work.space.leaning import LeaningPiece
+from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
-from shopdocs.work.space.tipping import TippedPiece
+from shopdocs.work.space.tipped_board import TippedPiece
 
 NEAR = Length("12.7")  # holes and edges closer than this to an axis were meant to be met (common practice, no source)
 FASTENING = (HoleUse.CLEARANCE, HoleUse.PILOT, HoleUse.PLAIN)  # a recess takes a head or a foot and holds nothing

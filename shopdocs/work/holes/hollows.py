@@ -19,7 +19,7 @@ from shopdocs.work.holes.fastening import Fastening, Line, lines_alone
 from shopdocs.work.joints.frame import Joinery
 from shopdocs.work.scene.own_cuts import all_cuts, own_name
 from shopdocs.work.scene.wastes import shapes_outline
-from shopdocs.work.space.askew import AskewPiece
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.let_in import is_let_in, strips
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, pose_of

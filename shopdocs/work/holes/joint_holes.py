@@ -8,11 +8,12 @@ from shopdocs.facts.screws import nearest_bit
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Hole, HolePlace, HoleUse, Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.holes.pilots import pilot_of_joint
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.drilled import Bore, Drilled, use_of
 from shopdocs.work.space.placed import Bore as PlacedBore
-from shopdocs.work.space.placed import FeatureKind, side_of
+from shopdocs.work.space.placed import side_of
 
 
 def joint_holes(build: Build, shop: Shop, space: Space | None) -> tuple[Drilled, ...]:
@@ -27,7 +28,7 @@ def joint_holes(build: Build, shop: Shop, space: Space | None) -> tuple[Drilled,
         if joinery is None:
             continue
         bores = [(meeting.receiving, bore) for bore in joinery.receiving if isinstance(bore, PlacedBore)]
-        passed = any(bore.kind is FeatureKind.SCREW_HOLE for _, bore in bores)
+        passed = any(Trait.CLEARANCE in bore.kind.traits for _, bore in bores)
         bores += [(meeting.entering, bore) for bore in joinery.entering if isinstance(bore, PlacedBore)]
         for mark, bore in bores:
             use = use_of(bore.kind)

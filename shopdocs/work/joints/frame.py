@@ -177,6 +177,15 @@ class Frame:
         """Where a piece's body begins and ends along a build axis (0, 1 or 2)."""
         return piece.at[axis], piece.far[axis]
 
+    def stopped(self, width: Length | None) -> Range:
+        """What goes in along v: all of the touching rectangle, or so much of it, short of the entering piece's face
+        edge."""
+        low, high = self.shared_v
+        if width is None:
+            return low, high
+        axis, far = self.entering.pose.look_of(Face.EDGE)
+        return (low, low + width) if axis == self.v and far else (high - width, high)
+
     def corners(self, n: Range, u: Range, v: Range) -> tuple[list[Length], list[Length]]:
         """Low and high corner in the build of a block; `n` is measured from the meeting plane into the receiving piece
         (negative into the entering one)."""

@@ -21,10 +21,10 @@ from shopdocs.work.joints.leaning import askew
 from shopdocs.work.joints.panel_corners import square_corners
 from shopdocs.work.joints.ploughed import run_grooves_on
 from shopdocs.work.joints.tipped import tipped_joint
-from shopdocs.work.space.leaning import LeaningPiece
-from shopdocs.work.space.let_in import room_between
+from shopdocs.work.space.leaning_piece import LeaningPiece
+from shopdocs.work.space.let_in import gap_between
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
-from shopdocs.work.space.tipping import TippedPiece
+from shopdocs.work.space.tipped_board import TippedPiece
 
 
 @cache
@@ -138,12 +138,6 @@ def cuts_run_together(piece: PlacedPiece) -> Iterator[tuple[str, str]]:
     for one, two in combinations(cuts, 2):
         if one.joint != two.joint and gap_between(one, two) < ZERO:
             yield one.joint, two.joint
-
-
-def gap_between(one: Cuboid, two: Cuboid) -> Length:
-    """Widest distance of two cuts along an axis; where they overlap, the least overlap as a negative length."""
-    askew = room_between(one, two)
-    return max(max(two.lo[k] - one.hi[k], one.lo[k] - two.hi[k]) for k in range(3)) if askew is None else askew
 
 
 def added_at(piece: PlacedPiece, face: Face) -> Length:

@@ -26,9 +26,9 @@ from shopdocs.work.joints.frame import (
     JointSizes,
     thin,
 )
-from shopdocs.work.space.leaning import LeaningPiece
+from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
-from shopdocs.work.space.tipping import TippedPiece
+from shopdocs.work.space.tipped_board import TippedPiece
 
 STEEPEST = 45.0  # degrees off square: beyond it a mortise is longer than it is deep (common practice, no source)
 HAIR = 0.002  # millimetres: so much less, so that what is rounded never stands out of the face
@@ -288,7 +288,7 @@ def _block(piece: PlacedPiece, slant: Slant) -> tuple[Spot, Spot]:
 
 def _steep(entering: PlacedPiece, receiving: PlacedPiece, straight: float) -> list[Doubt]:
     degrees = math.degrees(math.acos(min(1.0, straight)))
-    if degrees <= STEEPEST:
+    if round(degrees, 3) <= STEEPEST:  # a lean of just so many may be written
         return []
     wrong = f"{entering.mark} meets {receiving.mark} {degrees:.1f}° off square"
     return [Doubt("lean-steep", wrong, f"at most {STEEPEST:g}°: let it lean less")]
@@ -312,11 +312,10 @@ def _inside(
             for k in range(3)
             if k != axis
         )
-        if spare < 0:
+        if near(spare) <= ZERO:
             where = "misses" if level is None else "comes out beside"
-            wrong = (
-                f"{entering.mark} {where} {receiving.mark}: its mortise runs {exact_text(near(-spare))} past the edge"
-            )
+            past = f"runs {exact_text(near(-spare))} past" if near(spare) < ZERO else "runs out at"
+            wrong = f"{entering.mark} {where} {receiving.mark}: its mortise {past} the edge"
             right = "move it inward, let it lean less, or make the other wider"
             return [Doubt("lean-misses", wrong, right)]
         if spare < THINNEST_WALL.float_mm():

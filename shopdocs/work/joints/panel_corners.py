@@ -18,7 +18,7 @@ from shopdocs.work.joints.tipped import widened
 from shopdocs.work.space.let_in import is_let_in
 from shopdocs.work.space.neighbours import in_the_way, seen_from, with_changed
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, Spot
-from shopdocs.work.space.tipping import TippedPiece
+from shopdocs.work.space.tipped_board import TippedPiece
 
 
 @dataclass(frozen=True, slots=True)

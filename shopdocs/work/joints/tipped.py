@@ -26,7 +26,7 @@ from shopdocs.work.space.placed import (
     Spot,
     side_of,
 )
-from shopdocs.work.space.tipping import TippedPiece
+from shopdocs.work.space.tipped_board import TippedPiece
 
 AHEAD = Length(10_000)  # how far the side is thought to reach round the board, before what is cut is held against it
 

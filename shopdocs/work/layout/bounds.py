@@ -12,13 +12,14 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from functools import reduce
 from math import gcd
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopdocs.work.layout.grid import SCALE, Grid
 from shopdocs.work.layout.knapsack import Need, cheapest_choice, least_whole_price, roomiest
 from shopdocs.work.layout.master import Master
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
+from shopdocs.work.layout.tree import number_of
 from shopdocs.work.layout.tuning import BOUND_ROWS, SMOOTH, STRONGEST
 
 if TYPE_CHECKING:
@@ -30,13 +31,21 @@ def price_step(task: Task) -> int:
     return reduce(gcd, [s.price for s in task.shapes], 0) or 1
 
 
-def least_price(total: int, stocks: Sequence[tuple[int, int, int]], step: int) -> int | None:
-    """The least price of boards (price, value, limit) worth ``total``, rounded up to ``step``; None: not enough.
+class Offer(NamedTuple):
+    """Boards of a stock: what one costs, what it is worth, how many there are."""
+
+    price: int
+    value: int
+    limit: int
+
+
+def least_price(total: int, stocks: Sequence[Offer], step: int) -> int | None:
+    """The least price of boards worth ``total``, rounded up to ``step``; None: not enough.
 
     The stocks are taken in order of price for value and the last one in part, which no whole choice can beat.
     """
     price = 0
-    for cost, value, limit in sorted((s for s in stocks if s[1] > 0), key=lambda s: (s[0] / s[1], s)):
+    for cost, value, limit in sorted((s for s in stocks if s.value > 0), key=lambda s: (s.price / s.value, s)):
         if value * limit >= total:
             price_num = cost * total
             whole = price * value + price_num
@@ -49,7 +58,7 @@ def least_price(total: int, stocks: Sequence[tuple[int, int, int]], step: int) -
 def stock_values_bound(task: Task, values: dict[int, int], total: int, step: int) -> int | None:
     """``least_price`` for the value of one board of each stock."""
     stocks = task.job.stocks
-    return least_price(total, [(stocks[s].price, v, task.limits[s]) for s, v in values.items()], step)
+    return least_price(total, [Offer(stocks[s].price, v, task.limits[s]) for s, v in values.items()], step)
 
 
 def area_bound(task: Task) -> int:
@@ -63,28 +72,28 @@ def area_bound(task: Task) -> int:
     return stock_values_bound(task, areas, total, price_step(task)) or 0
 
 
-def plain_needs(task: Task, stocks: Sequence[int]) -> list[tuple[int, list[int]]]:
+def plain_needs(task: Task, stocks: Sequence[int]) -> list[Need]:
     """Needs from which pieces fit which stock: at least one such board, and enough area on such boards."""
     areas: dict[int, int] = {}
     fits: dict[frozenset[int], int] = {}
     for shape in task.shapes:
         areas[shape.stock] = max(areas.get(shape.stock, 0), shape.size)
     for t, kind in enumerate(task.members):
-        for part in kind:
+        for piece in kind:
             homes = frozenset(
                 s.stock
                 for s in task.shapes
                 for a in s.areas
-                if any(leaf[0] <= a[2] and leaf[1] <= a[3] for leaf in part)
+                if any(w <= a.w and h <= a.h for w, h, _, _, _ in piece.ways)
             )
-            area = part[0][0] * part[0][1] * task.demand[t]
+            area = piece.size * task.demand[t]
             if area:
                 fits[homes] = fits.get(homes, 0) + area
     out = []
     for homes in sorted(fits, key=sorted):
-        out.append((1, [1 if s in homes else 0 for s in stocks]))
+        out.append(Need(1, [1 if s in homes else 0 for s in stocks]))
         total = sum(area for other, area in fits.items() if other <= homes)
-        out.append((total, [areas[s] if s in homes else 0 for s in stocks]))
+        out.append(Need(total, [areas[s] if s in homes else 0 for s in stocks]))
     return out
 
 
@@ -108,8 +117,8 @@ def bound_for_placed(task: Task, left: Sequence[int]) -> int:
     return area_bound(replace(task, demand=demand))
 
 
-def _family(sizes: Whole, whole: int) -> list[tuple[int, Whole, int]]:
-    """Dual-feasible functions of one direction as (number, values of pieces, scale of the board).
+def _family(sizes: Whole, whole: int) -> tuple[Whole, Whole]:
+    """Dual-feasible functions of one direction: of each the values of the pieces, a row, and the scale of the board.
 
     For pieces x and board W: the true size; u^(k) made whole, ceil((k+1) x / W) - 1 on k; and size with pieces
     over W - e counted whole and pieces under e left out (Fekete & Schepers 2001, U^(e)).
@@ -135,31 +144,43 @@ def _family(sizes: Whole, whole: int) -> list[tuple[int, Whole, int]]:
                 np.where(big, 2 * (whole // p) - 2 * ((whole - sizes) // p), np.where(sizes >= p, 2 * (sizes // p), 0))
             )
             scales.append(2 * (whole // p))
-    return [(i, v, s) for i, (v, s) in enumerate(zip(out, scales, strict=True))]
+    return np.array(out), np.array(scales)
 
 
 def quick_bound(task: Task) -> int:
     """The best of the area bound and products of dual-feasible functions; these only for one stock that may be
     bought without limit and pieces that keep their grain."""
     best = area_bound(task)
-    shapes = task.shapes
-    if len(shapes) != 1 or len(shapes[0].areas) != 1:
+    if len(task.shapes) != 1 or any(len(piece.ways) != 1 for kind in task.members for piece in kind):
         return best
-    if any(len(part) != 1 for kind in task.members for part in kind):
+    (shape,) = task.shapes
+    if len(shape.areas) != 1:
         return best
     import numpy as np
 
-    parts = [(part[0], n) for kind, n in zip(task.members, task.demand, strict=True) for part in kind]
-    _, _, whole_w, whole_h, _ = shapes[0].areas[0]
-    count = np.array([n for _, n in parts], dtype=np.int64)
-    across = _family(np.array([p[0] for p, _ in parts], dtype=np.int64), whole_w)
-    up = _family(np.array([p[1] for p, _ in parts], dtype=np.int64), whole_h)
-    left = np.array([v for _, v, _ in across]) * count
-    right = np.array([v for _, v, _ in up])
-    totals = left @ right.T
-    scale = np.array([s for _, _, s in across])[:, None] * np.array([s for _, _, s in up])[None, :]
+    (area,) = shape.areas
+    sizes = [piece.as_it_lies for kind in task.members for piece in kind]
+    count = np.array([n for kind, n in zip(task.members, task.demand, strict=True) for _ in kind], dtype=np.int64)
+    across, across_scale = _family(np.array([size.w for size in sizes], dtype=np.int64), area.w)
+    up, up_scale = _family(np.array([size.h for size in sizes], dtype=np.int64), area.h)
+    totals = (across * count) @ up.T
+    scale = across_scale[:, None] * up_scale[None, :]
     boards = int((-(-totals // scale)).max())
-    return max(best, min(boards, task.limits[shapes[0].stock]) * shapes[0].price)
+    return max(best, min(boards, task.limits[shape.stock]) * shape.price)
+
+
+class Pattern(NamedTuple):
+    """A board that may do: its stock, and how many pieces of each column it carries."""
+
+    stock: int
+    counts: dict[int, int]
+
+
+class Proven(NamedTuple):
+    """A need and the bound that it alone proves; 0 for a plain need."""
+
+    bound: int
+    need: Need
 
 
 class PriceBound:
@@ -177,17 +198,17 @@ class PriceBound:
             need[self.row_of[column]] += n * self.weight[column]
         self.master = Master(need, {s: task.limits[s] for s in stocks})
         self.stocks = stocks
-        self.column_of: dict[tuple[int, int], int] = {c: i for i, c in enumerate(self.grid.columns)}
+        self.column_of = {task.members[t][m].number: i for i, (t, m) in enumerate(self.grid.columns)}
         np = self.grid.np
-        area = [float(task.members[t][m][0][0] * task.members[t][m][0][1]) for t, m in self.grid.columns]
+        area = [float(task.members[t][m].size) for t, m in self.grid.columns]
         self.finished = False
-        self.patterns: list[tuple[int, int, dict[int, int]]] = []
+        self.patterns: list[Pattern] = []
         self.weighed = (0, 0)
         self.center: Worth = np.array(area)
         total = float(np.dot(self.center, np.array(self.grid.demand, dtype=np.float64)))
         self.center *= max(1, self.best) / max(1.0, total)
         self.ruled_out: list[Need] = []
-        self.needs: list[tuple[int, int, list[int]]] = [(0, n, w) for n, w in plain_needs(task, stocks)]
+        self.needs = [Proven(0, need) for need in plain_needs(task, stocks)]
 
     def rows(self, most: int) -> tuple[list[int], list[int]]:
         """The master's row of each piece and its weight there.
@@ -198,18 +219,18 @@ class PriceBound:
         columns = self.grid.columns
         if len(columns) <= most:
             return list(range(len(columns))), [1] * len(columns)
-        leaf = [self.task.members[t][m][0] for t, m in columns]
+        sizes = [self.task.members[t][m].as_it_lies for t, m in columns]
         row = [0] * len(columns)
         bands = int(most**0.5)
-        order = sorted(range(len(columns)), key=lambda c: (leaf[c][1], leaf[c][0], c))
+        order = sorted(range(len(columns)), key=lambda c: (sizes[c].h, sizes[c].w, c))
         size = -(-len(order) // bands)
         for band in range(0, len(order), size):
-            inner = sorted(order[band : band + size], key=lambda c: (leaf[c][0], leaf[c][1], c))
+            inner = sorted(order[band : band + size], key=lambda c: (sizes[c], c))
             for i, c in enumerate(inner):
                 row[c] = band // size * bands + i * bands // len(inner)
         used = {r: i for i, r in enumerate(sorted(set(row)))}
-        unit = max(1, min(x[0] * x[1] for x in leaf) // 100)
-        return [used[r] for r in row], [x[0] * x[1] // unit for x in leaf]
+        unit = max(1, min(w * h for w, h in sizes) // 100)
+        return [used[r] for r in row], [w * h // unit for w, h in sizes]
 
     def offer(self, stock: int, price: int, counts: dict[int, int]) -> bool:
         """Add a board to the master."""
@@ -225,18 +246,11 @@ class PriceBound:
         for key in keys:
             counts: dict[int, int] = {}
             for code in pool.codes(key):
-                t = task.type_of[code]
-                column = self.column_of.get((t, code // 2 - self.first_code(t)))
-                if column is not None:
-                    counts[column] = counts.get(column, 0) + 1
+                column = self.column_of[number_of(code)]
+                counts[column] = counts.get(column, 0) + 1
             stock = task.shapes[pool.shape(key)].stock
             if self.offer(stock, pool.price(key), counts):
-                self.patterns.append((stock, 0, counts))
-
-    def first_code(self, t: int) -> int:
-        """The number of the first of the pieces that type ``t`` stands for."""
-        part = self.task.members[t][0]
-        return int(part[0][3]) // 2
+                self.patterns.append(Pattern(stock, counts))
 
     def run(self, rounds: int, stop: Callable[[], bool], enough: int) -> int:
         """Improve the bound until it reaches ``enough`` or ``rounds`` are over; returns the best bound."""
@@ -247,10 +261,10 @@ class PriceBound:
             duals = self.master.solve()
             if duals is None:
                 break
-            values = np.array(duals[0])[self.row_of] * np.array(self.weight)
-            found = self.price_out(SMOOTH * self.center + (1 - SMOOTH) * values, duals[1])
+            values = np.array(duals.rows)[self.row_of] * np.array(self.weight)
+            found = self.price_out(SMOOTH * self.center + (1 - SMOOTH) * values, duals.stocks)
             if not found:
-                found = self.price_out(values, duals[1])
+                found = self.price_out(values, duals.stocks)
             if not found:
                 self.finished = True
                 break
@@ -260,9 +274,7 @@ class PriceBound:
         """Prove a bound with a worth of each type, shared out among the pieces of a group by their area."""
         members, size = self.task.members, self.task.size
         self.price_out(
-            self.grid.np.array(
-                [worth[t] * members[t][m][0][0] * members[t][m][0][1] / size[t] for t, m in self.grid.columns]
-            ),
+            self.grid.np.array([worth[t] * members[t][m].size / size[t] for t, m in self.grid.columns]),
             {},
         )
 
@@ -273,8 +285,8 @@ class PriceBound:
 
     def strongest(self) -> list[Need]:
         """The needs to look at: those of the highest bounds, the plain ones, and those that ruled a choice out."""
-        found = sorted(self.needs, key=lambda x: -x[0])[:STRONGEST] + [x for x in self.needs if x[0] == 0]
-        return [(n, w) for _, n, w in found] + self.ruled_out
+        found = sorted(self.needs, key=lambda x: -x.bound)[:STRONGEST] + [x for x in self.needs if x.bound == 0]
+        return [x.need for x in found] + self.ruled_out
 
     def prices(self) -> list[int]:
         """What one board of each stock costs, in the order of ``stocks``."""
@@ -314,7 +326,7 @@ class PriceBound:
         total = int(np.dot(whole, np.array(grid.demand, dtype=np.int64)))
         bound = stock_values_bound(self.task, {s: v for s, (v, _) in worth.items()}, total, self.step)
         if bound is not None:
-            self.needs.append((bound, total, [worth[s][0] for s in self.stocks]))
+            self.needs.append(Proven(bound, Need(total, [worth[s].value for s in self.stocks])))
         if bound is not None and bound > self.best:
             self.best = bound
             self.center = values
@@ -327,5 +339,5 @@ class PriceBound:
                     counts = grid.pattern(tables, whole, area_split)
                     if self.offer(s, stocks[s].price, counts):
                         fresh = True
-                        self.patterns.append((s, 0, counts))
+                        self.patterns.append(Pattern(s, counts))
         return fresh

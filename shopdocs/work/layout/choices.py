@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from shopdocs.work.layout.bounds import PriceBound
+from shopdocs.work.layout.bounds import Pattern, PriceBound
 from shopdocs.work.layout.grid import SCALE
 from shopdocs.work.layout.knapsack import Need
 from shopdocs.work.layout.master import Master
@@ -31,15 +31,13 @@ class Choice:
         self.counts = list(counts)
         np = proof.grid.np
         task = proof.task
-        self.area = np.array(
-            [float(task.members[t][m][0][0] * task.members[t][m][0][1]) for t, m in proof.grid.columns]
-        )
+        self.area = np.array([float(task.members[t][m].size) for t, m in proof.grid.columns])
         self.area /= self.area.max()
         self.demand = np.array(proof.grid.demand, dtype=np.int64)
         self.master = Master(proof.grid.demand, dict(zip(proof.stocks, self.counts, strict=True)))
         self.master.allow_missing(self.area.tolist())
-        for stock, _, counts_of in proof.patterns:
-            if stock >= 0 and self.counts[proof.stocks.index(stock)]:
+        for stock, counts_of in proof.patterns:
+            if self.counts[proof.stocks.index(stock)]:
                 self.master.add(stock, 0, counts_of)
         self.center: Worth | None = None
         self.least = float("inf")
@@ -53,17 +51,17 @@ class Choice:
             duals = self.master.solve()
             if duals is None:
                 return None, True
-            values = np.array(duals[0])
+            values = np.array(duals.rows)
             if (
                 float(np.dot(values, self.demand))
-                - sum(n * duals[1].get(s, 0.0) for s, n in zip(self.proof.stocks, self.counts, strict=True))
+                - sum(n * duals.stocks.get(s, 0.0) for s, n in zip(self.proof.stocks, self.counts, strict=True))
                 < TINY
             ):
                 return None, True
             center = values if self.center is None else SMOOTH * self.center + (1 - SMOOTH) * values
-            need, fresh = self.price_out(center, duals[1])
+            need, fresh = self.price_out(center, duals.stocks)
             if need is None and not fresh:
-                need, fresh = self.price_out(values, duals[1])
+                need, fresh = self.price_out(values, duals.stocks)
             if need is not None:
                 return need, True
             if not fresh:
@@ -78,9 +76,9 @@ class Choice:
         tables = grid.tables(whole)
         worth = grid.stock_values(tables)
         total = int(np.dot(whole, self.demand))
-        short = total - sum(n * worth[s][0] for s, n in zip(proof.stocks, self.counts, strict=True))
+        short = total - sum(n * worth[s].value for s, n in zip(proof.stocks, self.counts, strict=True))
         if short > 0:
-            return (total, [worth[s][0] for s in proof.stocks]), False
+            return Need(total, [worth[s].value for s in proof.stocks]), False
         if -short * top < self.least:
             self.least = -short * top
             self.center = values
@@ -93,5 +91,5 @@ class Choice:
                     counts = grid.pattern(tables, whole, area_split)
                     if self.master.add(s, 0, counts):
                         fresh = True
-                        proof.patterns.append((s, 0, counts))
+                        proof.patterns.append(Pattern(s, counts))
         return None, fresh

@@ -211,7 +211,7 @@ class Cover:
             keep = min(whole, rest[t])
             if keep * len(parts) < n:
                 for part in parts:
-                    drop[part[0][3] >> 1] = n if not keep else n - keep
+                    drop[part.number] = n if not keep else n - keep
             rest[t] -= keep
             key += keep * task.unit[t]
             used += keep * task.size[t]
@@ -235,7 +235,8 @@ class Cover:
                 rated = sorted([(-x, c) for c, x in zip(self.columns_inside, values, strict=True) if x > 1e-6])
                 sure = [(c, max(1, int(-x + 1e-6))) for x, c in rated if -x >= 0.75]
                 taken = sum([self.useful(c, n, left, stock_left, out, True) for c, n in sure])
-                if not taken and not (rated and self.useful(rated[0][1], 1, left, stock_left, out, False)):
+                surest = [c for _, c in rated[:1]]
+                if not taken and not any(self.useful(c, 1, left, stock_left, out, False) for c in surest):
                     return None
                 for t, n in enumerate(left):
                     solver.changeRowBounds(t, float(n), highspy.kHighsInf)
@@ -353,7 +354,7 @@ def plan_from(task: Task, pool: Pool, keys: Sequence[int]) -> tuple[list[Board],
                 used += task.size[t]
             else:
                 for part in task.members[t]:
-                    gone[part[0][3] >> 1] = gone.get(part[0][3] >> 1, 0) + 1
+                    gone[part.number] = gone.get(part.number, 0) + 1
         if used:
             boards.append(board_of(task, shape, trees.without(tree, gone) if gone else tree, uses, used))
     return boards, left

@@ -11,7 +11,9 @@ from dataclasses import dataclass
 
 from shopdocs.work.layout.problem import SHEET, Rect, Stock
 from shopdocs.work.layout.task import Shape, Splits, Task
-from shopdocs.work.layout.tree import ANY, AREAS, CROSSCUT_THEN_RIP, LEAF, ROW, STACK, Node
+from shopdocs.work.layout.tree import ANY, AREAS, CROSSCUT_THEN_RIP, LEAF, NOTHING, ROW, STACK, Node
+
+Box = tuple[int, int, int, int]  # true sizes as x0, y0, x1, y1
 
 CROSSCUT = "crosscut"
 RIP = "rip"
@@ -40,7 +42,7 @@ class Sawn:
 
 
 class _Saw:
-    """Cuts one board; rectangles are true sizes as (x0, y0, x1, y1)."""
+    """Cuts one board."""
 
     def __init__(self, kerf: int, keep: Callable[[int, int], bool]) -> None:
         self.kerf = kerf
@@ -49,7 +51,7 @@ class _Saw:
         self.pieces: list[tuple[int, Rect]] = []
         self.offcuts: list[Rect] = []
 
-    def cut(self, box: tuple[int, int, int, int], axis: str, at: int) -> None:
+    def cut(self, box: Box, axis: str, at: int) -> None:
         x0, y0, x1, y1 = box
         self.cuts.append(Cut(len(self.cuts) + 1, Rect(x0, y0, x1 - x0, y1 - y0), axis, at))
 
@@ -57,9 +59,9 @@ class _Saw:
         if x1 > x0 and y1 > y0 and self.keep(x1 - x0, y1 - y0):
             self.offcuts.append(Rect(x0, y0, x1 - x0, y1 - y0))
 
-    def area(self, node: Node | None, box: tuple[int, int, int, int], rule: int) -> None:
+    def area(self, node: Node, box: Box, rule: int) -> None:
         """Saw one clear area into the pieces of ``node``."""
-        if node is None:
+        if node is NOTHING:
             self.waste(*box)
         elif rule == ANY:
             self.free(node, box)
@@ -68,7 +70,7 @@ class _Saw:
         else:
             self.rips(node, box)
 
-    def trim(self, box: tuple[int, int, int, int], axis: str, size: int) -> tuple[int, int, int, int]:
+    def trim(self, box: Box, axis: str, size: int) -> Box:
         """Cut ``box`` down to ``size`` along x (crosscut) or y (rip); what comes off may be worth keeping."""
         x0, y0, x1, y1 = box
         if axis == CROSSCUT and x1 - x0 > size:
@@ -81,10 +83,10 @@ class _Saw:
             return (x0, y0, x1, y0 + size)
         return box
 
-    def free(self, node: Node, box: tuple[int, int, int, int]) -> None:
+    def free(self, node: Node, box: Box) -> None:
         """Any through cuts: first take off what is spare so that the largest offcut stays whole."""
         kerf = self.kerf
-        w, h, kind, body = node
+        w, h, kind, code, kids = node
         x0, y0, x1, y1 = box
         need_w, need_h = w - kerf, h - kerf
         spare_w, spare_h = x1 - x0 - need_w, y1 - y0 - need_h
@@ -94,58 +96,61 @@ class _Saw:
         for axis in (first, RIP if first == CROSSCUT else CROSSCUT):
             box = self.trim(box, axis, need_w if axis == CROSSCUT else need_h)
         if kind == LEAF:
-            self.piece(body, box)
+            self.piece(code, box)
         else:
-            self.parts(body, box, kind, self.free)
+            self.parts(kids, box, kind, self.free)
 
-    def stretches(self, node: Node, box: tuple[int, int, int, int]) -> None:
+    def stretches(self, node: Node, box: Box) -> None:
         """Crosscut to the lengths of the stretches, then rip each."""
-        box = self.trim(box, CROSSCUT, node[0] - self.kerf)
-        if node[2] == ROW:
-            self.parts(node[3], box, ROW, self.rips)
+        w, _, kind, _, kids = node
+        box = self.trim(box, CROSSCUT, w - self.kerf)
+        if kind == ROW:
+            self.parts(kids, box, ROW, self.rips)
         else:
             self.rips(node, box)
 
-    def rips(self, node: Node, box: tuple[int, int, int, int]) -> None:
+    def rips(self, node: Node, box: Box) -> None:
         """Rip a stretch into strips and bring each piece to length."""
-        box = self.trim(box, RIP, node[1] - self.kerf)
-        if node[2] == STACK:
-            self.parts(node[3], box, STACK, self.to_length)
+        _, h, kind, _, kids = node
+        box = self.trim(box, RIP, h - self.kerf)
+        if kind == STACK:
+            self.parts(kids, box, STACK, self.to_length)
         else:
             self.to_length(node, box)
 
-    def to_length(self, node: Node, box: tuple[int, int, int, int]) -> None:
-        self.piece(node[3], self.trim(box, CROSSCUT, node[0] - self.kerf))
+    def to_length(self, node: Node, box: Box) -> None:
+        w, _, _, code, _ = node
+        self.piece(code, self.trim(box, CROSSCUT, w - self.kerf))
 
     def parts(
         self,
         kids: tuple[Node, ...],
-        box: tuple[int, int, int, int],
+        box: Box,
         kind: int,
-        then: Callable[[Node, tuple[int, int, int, int]], None],
+        then: Callable[[Node, Box], None],
     ) -> None:
         """Part a box that fits its children exactly, one cut after another, then saw each child."""
         x0, y0, x1, y1 = box
         boxes = []
-        for kid in kids[:-1]:
+        for w, h, _, _, _ in kids[:-1]:
             if kind == ROW:
-                self.cut((x0, y0, x1, y1), CROSSCUT, x0 + kid[0] - self.kerf)
-                boxes.append((x0, y0, x0 + kid[0] - self.kerf, y1))
-                x0 += kid[0]
+                self.cut((x0, y0, x1, y1), CROSSCUT, x0 + w - self.kerf)
+                boxes.append((x0, y0, x0 + w - self.kerf, y1))
+                x0 += w
             else:
-                self.cut((x0, y0, x1, y1), RIP, y0 + kid[1] - self.kerf)
-                boxes.append((x0, y0, x1, y0 + kid[1] - self.kerf))
-                y0 += kid[1]
+                self.cut((x0, y0, x1, y1), RIP, y0 + h - self.kerf)
+                boxes.append((x0, y0, x1, y0 + h - self.kerf))
+                y0 += h
         boxes.append((x0, y0, x1, y1))
         for kid, part in zip(kids, boxes, strict=True):
             then(kid, part)
 
-    def piece(self, code: int, box: tuple[int, int, int, int]) -> None:
+    def piece(self, code: int, box: Box) -> None:
         x0, y0, x1, y1 = box
         self.pieces.append((code, Rect(x0, y0, x1 - x0, y1 - y0)))
 
 
-def saw_up(task: Task, shape: Shape, tree: Node | None) -> Sawn:
+def saw_up(task: Task, shape: Shape, tree: Node) -> Sawn:
     """The cuts, pieces and offcuts of one board, trims and defects first."""
     job = task.job
     saw = job.saw
@@ -160,14 +165,12 @@ def saw_up(task: Task, shape: Shape, tree: Node | None) -> Sawn:
     box = (0, 0, stock.length, stock.width)
     for axis, margin in ((CROSSCUT, saw.end_trim), (RIP, saw.edge_trim)):
         box = _margins(bench, box, axis, margin, saw.kerf)
-    kids = tree[3] if tree is not None and tree[2] == AREAS else (tree,)
-    _walk(bench, box, shape.splits, kids, shape, saw.kerf)
+    _, _, kind, _, kids = tree
+    _walk(bench, box, shape.splits, kids if kind == AREAS else (tree,), shape, saw.kerf)
     return Sawn(tuple(bench.cuts), tuple(bench.pieces), tuple(bench.offcuts))
 
 
-def _margins(
-    bench: _Saw, box: tuple[int, int, int, int], axis: str, margin: int, kerf: int
-) -> tuple[int, int, int, int]:
+def _margins(bench: _Saw, box: Box, axis: str, margin: int, kerf: int) -> Box:
     """Cut a lost margin off both sides; the kerf is taken out of the margin, never out of the board."""
     if not margin:
         return box
@@ -183,13 +186,11 @@ def _margins(
     return (x0, y0, x1, y1 - margin)
 
 
-def _walk(
-    bench: _Saw, box: tuple[int, int, int, int], splits: Splits, kids: tuple[Node | None, ...], shape: Shape, kerf: int
-) -> None:
+def _walk(bench: _Saw, box: Box, splits: Splits, kids: tuple[Node, ...], shape: Shape, kerf: int) -> None:
     """Follow the fixed cuts around defects down to the clear areas."""
     if isinstance(splits, int):
         if splits >= 0:
-            bench.area(kids[splits], box, shape.areas[splits][4])
+            bench.area(kids[splits], box, shape.areas[splits].rule)
         return
     axis, at, low, high = splits
     x0, y0, x1, y1 = box

@@ -12,7 +12,7 @@ from shopdocs.work.layout.cut_order import Cut, Sawn, saw_up
 from shopdocs.work.layout.packing import Board, empty_boards
 from shopdocs.work.layout.problem import Job, Rect, check
 from shopdocs.work.layout.solve import Clock, solve
-from shopdocs.work.layout.task import Task, prepare
+from shopdocs.work.layout.task import LeftOver, Task, prepare
 from shopdocs.work.layout.tidy import tidy
 from shopdocs.work.layout.tuning import (
     DEFAULT_LARGE,
@@ -168,16 +168,15 @@ def _boards(task: Task, boards: Sequence[Board]) -> tuple[BoardPlan, ...]:
 def _unplaced(task: Task, left: tuple[int, ...]) -> tuple[Unplaced, ...]:
     """What fits no stock, what the stock did not suffice for, and groups no board can hold."""
     wants = task.job.wants
-    out: dict[int, tuple[int, str]] = {i: (n, why) for i, n, why in task.left_over}
+    out = {each.want: each for each in task.left_over}
     for t, n in enumerate(left):
         if not n:
             continue
-        group = wants[task.wants_of[task.members[t][0][0][3] >> 1][0]].together
-        for part in task.members[t]:
-            copies = task.wants_of[part[0][3] >> 1]
-            why = "stock exhausted"
-            if group is not None:
-                why = f"no board left that holds all of group {group!r}"
+        for piece in task.members[t]:
+            copies = task.wants_of[piece.number]
             for i in copies[len(copies) - n :]:
-                out[i] = (out.get(i, (0, ""))[0] + 1, why)
-    return tuple(Unplaced(wants[i].id, n, why) for i, (n, why) in sorted(out.items()))
+                group = wants[i].together
+                why = "stock exhausted" if group is None else f"no board left that holds all of group {group!r}"
+                before = out[i].copies if i in out else 0
+                out[i] = LeftOver(i, before + 1, why)
+    return tuple(Unplaced(wants[i].id, n, why) for i, n, why in sorted(out.values()))

@@ -12,7 +12,7 @@ The value of a board is the dearest set of pieces, any number of each, that thro
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, RIP_ONLY
@@ -24,16 +24,45 @@ if TYPE_CHECKING:
 
     Whole = NDArray[np.int64]
     Worth = NDArray[np.float64]
-    Area = tuple[int, int, int]  # width, height, rule of its cuts
 
 SCALE = 10**7
 
-NOTHING = -(10**17)
+WORSE = -(10**17)
 
 
 def on_grid(size: int, whole: int, k: int) -> int:
     """``size`` on a grid of ``k`` units for ``whole``."""
     return -(-(k + 1) * size // whole) - 1
+
+
+class GridArea(NamedTuple):
+    """A clear area in units of a grid, and how it may be cut."""
+
+    w: int
+    h: int
+    rule: int
+
+
+class Column(NamedTuple):
+    """A piece that is priced: its type, and which of the type's members it is."""
+
+    kind: int
+    member: int
+
+
+class Part(NamedTuple):
+    """A way for the piece of a column to lie, in units of a grid."""
+
+    column: int
+    w: int
+    h: int
+
+
+class Dearest(NamedTuple):
+    """The value of a stock, and the number of the partition that gives it."""
+
+    value: int
+    way: int
 
 
 @dataclass(slots=True)
@@ -45,15 +74,14 @@ class Tables:
     base: NDArray[np.int32]
     best: Whole
     rows: dict[int, Whole] = field(default_factory=dict)
-    traced: dict[Area, dict[int, int]] = field(default_factory=dict)
+    traced: dict[GridArea, dict[int, int]] = field(default_factory=dict)
 
 
 class Grid:
     """Pieces and areas of a task on a grid, and the value of each stock for given prices of pieces.
 
-    ``columns`` are the pieces priced: (type, member), more than one for a together-group. ``parts`` are
-    (column, w, h) on the grid, one for each way a piece may lie. ``lost`` columns vanish on the grid (a size of
-    0) and must be given no value.
+    ``columns`` are the pieces priced, more than one for a together-group. ``parts`` are the ways they may lie.
+    ``lost`` columns vanish on the grid (a size of 0) and must be given no value.
     """
 
     def __init__(self, task: Task, finest: int) -> None:
@@ -61,47 +89,38 @@ class Grid:
 
         self.np = np
         self.task = task
-        self.whole_w = max(a[2] for s in task.shapes for a in s.areas)
-        self.whole_h = max(a[3] for s in task.shapes for a in s.areas)
-        self.columns: list[tuple[int, int]] = []
-        sizes = []
-        for t, kind in enumerate(task.members):
-            for m, part in enumerate(kind):
-                if part:
-                    sizes.append((len(self.columns), part))
-                    self.columns.append((t, m))
-        self.k_w = self.choose(
-            [(min(x[0] for x in p), p[0][0] * p[0][1], self.count(i)) for i, p in sizes], self.whole_w, finest
-        )
-        self.k_h = self.choose(
-            [(min(x[1] for x in p), p[0][0] * p[0][1], self.count(i)) for i, p in sizes], self.whole_h, finest
-        )
+        self.whole_w = max(a.w for s in task.shapes for a in s.areas)
+        self.whole_h = max(a.h for s in task.shapes for a in s.areas)
+        self.columns = [Column(t, m) for t, kind in enumerate(task.members) for m in range(len(kind))]
+        pieces = [task.members[t][m] for t, m in self.columns]
+        self.demand = [task.demand[t] for t, _ in self.columns]
+        across = [min(w for w, _, _, _, _ in piece.ways) for piece in pieces]
+        up = [min(h for _, h, _, _, _ in piece.ways) for piece in pieces]
+        sizes = [piece.size for piece in pieces]
+        self.k_w = self.choose(list(zip(across, sizes, self.demand, strict=True)), self.whole_w, finest)
+        self.k_h = self.choose(list(zip(up, sizes, self.demand, strict=True)), self.whole_h, finest)
         self.parts = [
-            (i, on_grid(x[0], self.whole_w, self.k_w), on_grid(x[1], self.whole_h, self.k_h))
-            for i, p in sizes
-            for x in p
+            Part(i, on_grid(w, self.whole_w, self.k_w), on_grid(h, self.whole_h, self.k_h))
+            for i, piece in enumerate(pieces)
+            for w, h, _, _, _ in piece.ways
         ]
         self.lost = sorted({i for i, w, h in self.parts if w == 0 or h == 0})
-        self.demand = [self.count(i) for i in range(len(self.columns))]
-        self.areas: dict[int, list[list[tuple[int, int, int]]]] = {}
+        self.areas: dict[int, list[list[GridArea]]] = {}
         for shape in task.shapes:
             self.areas.setdefault(shape.stock, []).append(
                 [
-                    (on_grid(a[2], self.whole_w, self.k_w), on_grid(a[3], self.whole_h, self.k_h), a[4])
+                    GridArea(on_grid(a.w, self.whole_w, self.k_w), on_grid(a.h, self.whole_h, self.k_h), a.rule)
                     for a in shape.areas
                 ]
             )
-        self.free = any(a[4] == ANY for s in task.shapes for a in s.areas)
-        self.p_index = np.array([p[0] for p in self.parts])
-        self.p_w = np.array([p[1] for p in self.parts])
-        self.p_h = np.array([p[2] for p in self.parts])
-
-    def count(self, column: int) -> int:
-        """How many pieces are wanted of what a column stands for."""
-        return self.task.demand[self.columns[column][0]]
+        self.free = any(a.rule == ANY for s in task.shapes for a in s.areas)
+        self.p_index = np.array([p.column for p in self.parts])
+        self.p_w = np.array([p.w for p in self.parts])
+        self.p_h = np.array([p.h for p in self.parts])
 
     def choose(self, sizes: list[tuple[int, int, int]], whole: int, finest: int) -> int:
-        """The grid on which the pieces keep most of their size; the true size where it is fine enough."""
+        """The grid on which the pieces, by their size this way, area and count, keep most of their size; the true size
+        where it is fine enough."""
         if whole <= finest:
             return whole
         best, best_k = -1.0, finest
@@ -119,9 +138,9 @@ class Grid:
         if not half:
             return line
         padded = np.empty(size + half, dtype=np.int64)
-        padded[:half] = NOTHING
+        padded[:half] = WORSE
         # rest[h, i] is the value of size h - 1 - i, a view of the line shifted by one for each row
-        step = padded.strides[0]
+        (step,) = padded.strides
         rest = np.lib.stride_tricks.as_strided(padded[half - 1 :], (size, half), (step, -step), writeable=False)
         while True:
             padded[half:] = line
@@ -170,7 +189,7 @@ class Grid:
                 grown.append(w)
         return Tables(base, free)
 
-    def value_of(self, tables: Tables, area: Area) -> int:
+    def value_of(self, tables: Tables, area: GridArea) -> int:
         """The value of one clear area."""
         w, h, rule = area
         if w <= 0 or h <= 0:
@@ -185,21 +204,23 @@ class Grid:
             tables.rows[h] = self.close(tables.best[:, h])
         return tables.rows[h]
 
-    def stock_values(self, tables: Tables) -> dict[int, tuple[int, int]]:
-        """For each stock the value of its best partition and that partition's number."""
+    def stock_values(self, tables: Tables) -> dict[int, Dearest]:
+        """For each stock its best partition."""
         out = {}
         for stock, ways in self.areas.items():
             values = [sum(self.value_of(tables, a) for a in way) for way in ways]
-            out[stock] = (max(values), values.index(max(values)))
+            out[stock] = Dearest(max(values), values.index(max(values)))
         return out
 
-    def splits(self, tables: Tables, way: list[Area], least: int, most: int = 8) -> list[list[Area]]:
+    def splits(self, tables: Tables, way: list[GridArea], least: int, most: int = 8) -> list[list[GridArea]]:
         """Ways to part a board once so that the halves are worth ``least`` together, the dearest first, and whole."""
         np = self.np
         out = [way]
-        if len(way) != 1 or way[0][2] != ANY:
+        if len(way) != 1:
             return out
-        w, h, rule = way[0]
+        ((w, h, rule),) = way
+        if rule != ANY:
+            return out
         free = tables.best
         choices = []
         for axis, line, size in (("x", free[:, h], w), ("y", free[w], h)):
@@ -210,24 +231,22 @@ class Grid:
                     choices.append((-int(sums[i]), axis, i + 1))
         choices.sort()
         for _, axis, i in choices[:: max(1, len(choices) // most)][:most]:
-            out.append([(i, h, rule), (w - i, h, rule)] if axis == "x" else [(w, i, rule), (w, h - i, rule)])
+            if axis == "x":
+                out.append([GridArea(i, h, rule), GridArea(w - i, h, rule)])
+            else:
+                out.append([GridArea(w, i, rule), GridArea(w, h - i, rule)])
         return out
 
-    def pattern(self, tables: Tables, value: Whole, way: list[Area]) -> dict[int, int]:
+    def pattern(self, tables: Tables, value: Whole, way: list[GridArea]) -> dict[int, int]:
         """Pieces (column -> count) that make up the value of areas."""
         out: dict[int, int] = {}
         for area in way:
-            if area[0] > 0 and area[1] > 0:
+            if area.w > 0 and area.h > 0:
                 for column, n in self.trace(tables, value, area).items():
                     out[column] = out.get(column, 0) + n
         return out
 
-    def trace(
-        self,
-        tables: Tables,
-        value: Whole,
-        area: Area,
-    ) -> dict[int, int]:
+    def trace(self, tables: Tables, value: Whole, area: GridArea) -> dict[int, int]:
         """Take the value of an area apart into the pieces that give it; what is known of its parts is kept."""
         out = tables.traced.get(area)
         if out is None:
@@ -243,7 +262,7 @@ class Grid:
             tables.traced[area] = out
         return out
 
-    def part(self, tables: Tables, value: Whole, area: Area) -> int | tuple[Area, ...]:
+    def part(self, tables: Tables, value: Whole, area: GridArea) -> int | tuple[GridArea, ...]:
         """The piece that gives an area its value (-1: worth nothing), or the parts that do."""
         np = self.np
         w, h, rule = area
@@ -251,9 +270,9 @@ class Grid:
         if rule == CROSSCUT_THEN_RIP:
             line = self.row_line(tables, h)
             if line[w] == tables.best[w, h]:
-                return ((w, h, RIP_ONLY),)
+                return (GridArea(w, h, RIP_ONLY),)
             i = 1 + int(np.argmax(line[1 : half + 1] + line[w - 1 : w - half - 1 : -1]))
-            return ((i, h, rule), (w - i, h, rule))
+            return GridArea(i, h, rule), GridArea(w - i, h, rule)
         table = tables.best
         full = table[w, h]
         if full == 0:
@@ -265,8 +284,8 @@ class Grid:
             sums = table[w, 1 : h // 2 + 1] + table[w, h - 1 : h - h // 2 - 1 : -1]
             i = int(np.argmax(sums))
             if sums[i] == full:
-                return ((w, i + 1, rule), (w, h - i - 1, rule))
+                return GridArea(w, i + 1, rule), GridArea(w, h - i - 1, rule)
         if rule == RIP_ONLY:
-            return ((w - 1, h, rule),)
+            return (GridArea(w - 1, h, rule),)
         i = 1 + int(np.argmax(table[1 : half + 1, h] + table[w - 1 : w - half - 1 : -1, h]))
-        return ((i, h, rule), (w - i, h, rule))
+        return GridArea(i, h, rule), GridArea(w - i, h, rule)

@@ -15,7 +15,7 @@ from shopdocs.work.layout.numbered import Facts
 from shopdocs.work.layout.packing import Board, add, board_of, put
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
-from shopdocs.work.layout.tree import Node, Opening
+from shopdocs.work.layout.tree import NOTHING, Node, Opening
 
 FAR = 1 << 62
 
@@ -52,7 +52,7 @@ class Hand:
     def __init__(self, task: Task, empties: Sequence[Board], random: Callable[[], float], pool: Pool) -> None:
         self.task, self.empties, self.random, self.pool = task, empties, random, pool
         pieces, kinds = sum(task.demand), len(task.demand)
-        self.state = [State(pieces, min((s.price for s in task.shapes), default=0))]
+        self.state = State(pieces, min((s.price for s in task.shapes), default=0))
         self.boards: list[Board] = []
         self.next_boards: list[Board] = []
         self.later: list[Board] = []
@@ -63,15 +63,15 @@ class Hand:
         self.seen, self.failed = [0] * kinds, [0] * kinds
         self.weight = [0.0] * kinds
         self.off: list[int] = []
-        self.thin: Node | None = None
+        self.thin: Node = NOTHING
         self.rooms: list[int] = []
-        self.tried: dict[int, Board] = {}
+        self.begun: dict[tuple[int, int], Board | None] = {}
 
     def load(
         self, boards: Sequence[Board], loose: Sequence[int], stock: Sequence[int], price: int, weight: Sequence[float]
     ) -> None:
         """Take a plan in hand: boards, loose pieces and what a loose piece of each type weighs."""
-        state = self.state[0]
+        state = self.state
         room = len(boards) + state.pieces - len(self.boards)
         if room > 0:
             nothing = self.empties[0]
@@ -96,7 +96,7 @@ def start(facts: Facts, hand: Hand) -> None:
 
 def begin(hand: Hand) -> None:
     """A new round: the candidate is the plan in hand."""
-    state = hand.state[0]
+    state = hand.state
     n, loose = state.boards_now, state.loose_now
     hand.next_boards[:n] = hand.boards[:n]
     hand.next_loose[:loose] = hand.loose[:loose]
@@ -111,7 +111,7 @@ def give_up(hand: Hand) -> None:
 
 def take_over(hand: Hand) -> None:
     """The candidate becomes the plan in hand."""
-    state = hand.state[0]
+    state = hand.state
     hand.boards, hand.next_boards = hand.next_boards, hand.boards
     hand.loose, hand.next_loose = hand.next_loose, hand.loose
     hand.stock, hand.next_stock = hand.next_stock, hand.stock
@@ -174,8 +174,8 @@ def rest_of(facts: Facts, hand: Hand, old: Board, start: int, end: int, later: i
         key -= task.unit[t]
         used -= task.size[t]
         if len(task.members[t]) > 1:
-            tree = trees.without(tree, {part[0][3] >> 1: 1 for part in task.members[t]})
-    if tree is None:
+            tree = trees.without(tree, {piece.number: 1 for piece in task.members[t]})
+    if tree is NOTHING:
         return False
     hand.later[later] = board_of(task, old.shape, tree, key, used)
     return True
@@ -198,13 +198,15 @@ def lay_tightest(facts: Facts, hand: Hand, t: int) -> int:
     task, boards, rooms = hand.task, hand.next_boards, hand.rooms
     least = FAR
     at = -1
-    for leaf in task.members[t][0]:
-        w, h, _, code = leaf
+    for leaf in task.members[t][0].ways:
+        w, h, _, code, _ = leaf
         for i in rooms:
             b = boards[i]
             if b.most_w >= w and b.most_h >= h:
                 known = b.known.get(code)
-                if known is None:  # looked for in here, because a call for each board takes a third of the time
+                if known is not None:
+                    tight, found = known
+                else:  # looked for in here, because a call for each board takes a third of the time
                     tight, found = FAR, NOWHERE
                     for spot in b.spots:
                         spot_w, spot_h, _, _ = spot
@@ -216,17 +218,18 @@ def lay_tightest(facts: Facts, hand: Hand, t: int) -> int:
                             if x < tight:
                                 tight = x
                                 found = spot
-                    known = b.known[code] = (tight, found)
-                if known[0] < least:
-                    least = known[0]
+                    b.known[code] = (tight, found)
+                if tight < least:
+                    least = tight
                     at = i
                     chosen = leaf
+                    place = found
                     if not least:
                         break  # as tight as can be; a later one would not be taken
     if at < 0:
         return -1
     b = boards[at]
-    _, _, path, mode = b.known[chosen[3]][1]
+    _, _, path, mode = place
     tree = put(b.tree, path, mode, chosen, len(task.shapes[b.shape].areas))
     boards[at] = board_of(task, b.shape, tree, b.key + task.unit[t], b.used + task.size[t])
     return at
@@ -244,17 +247,23 @@ def lay_whole(facts: Facts, hand: Hand, i: int, t: int) -> bool:
     return True
 
 
+def begun(hand: Hand, shape: int, t: int) -> Board | None:
+    """An empty board of a shape with a piece of type ``t``, or None where it has no room; worked out once."""
+    known = hand.begun
+    if (shape, t) not in known:
+        known[shape, t] = add(hand.task, hand.empties[shape], t)
+    return known[shape, t]
+
+
 def opened(facts: Facts, hand: Hand, shape: int, t: int) -> bool:
     """Whether an empty board of a shape has room for a piece of type ``t``."""
-    new = add(hand.task, hand.empties[shape], t)
-    if new is None:
-        return False
-    hand.tried[shape] = new
-    return True
+    return begun(hand, shape, t) is not None
 
 
 def keep_opened(facts: Facts, hand: Hand, shape: int, t: int) -> None:
     """Put the board that was opened behind the candidate's others."""
-    n = hand.state[0].next_boards_now
-    hand.next_boards[n] = hand.tried[shape]
+    n = hand.state.next_boards_now
+    board = begun(hand, shape, t)
+    assert board is not None
+    hand.next_boards[n] = board
     hand.rooms.append(n)

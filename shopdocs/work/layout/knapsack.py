@@ -7,10 +7,16 @@ A need (total, worth) says: whatever boards a plan uses, the sum of their ``wort
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from shopdocs.work.layout.tuning import KNAPSACK_CHOICES, KNAPSACK_NODES
 
-Need = tuple[int, Sequence[int]]
+
+class Need(NamedTuple):
+    """Boards must be worth this total together, each by its stock."""
+
+    total: int
+    worth: Sequence[int]
 
 
 class _Spent(Exception):
@@ -21,7 +27,8 @@ def least_whole_price(
     needs: Sequence[Need], prices: Sequence[int], limits: Sequence[int], lower: int, upper: int
 ) -> int:
     """A price no choice of whole boards meeting all needs can undercut: at least ``lower``, at most ``upper``."""
-    return cheapest_choice(needs, prices, limits, lower, upper)[0]
+    price, _ = cheapest_choice(needs, prices, limits, lower, upper)
+    return price
 
 
 def cheapest_choice(

@@ -12,14 +12,14 @@ FAR = 1 << 62
 
 def start(facts: Facts, hand: Rows) -> None:
     """Before the first round with boards that were just loaded: work their spots out."""
-    for i in range(hand.state[0].boards_now):
+    for i in range(hand.state.boards_now):
         if not hand.slots.board[hand.boards[i]].version:
             find_spots(facts, hand.slots, hand.boards[i])
 
 
 def find_spots(facts: Facts, slots: Slots, s: int) -> None:
     """Work out the spots of a board, in the order of ``tree.openings_of``."""
-    state, board = slots.state[0], slots.board[s]
+    state, board = slots.state, slots.board[s]
     shape = facts.shapes[board.form]
     at = 1 if shape.last_area - shape.first_area > 1 else 0
     board.spots = board.most_w = board.most_h = 0
@@ -38,7 +38,7 @@ def find_spots(facts: Facts, slots: Slots, s: int) -> None:
 
 def note(slots: Slots, s: int, w: int, h: int, k: int, mode: int) -> None:
     """Write a spot down, where it is large enough for some piece."""
-    state, board = slots.state[0], slots.board[s]
+    state, board = slots.state, slots.board[s]
     if w < state.least_w or h < state.least_h:
         return
     spot = slots.spot[s, board.spots]
@@ -160,7 +160,7 @@ def sort_loose(hand: Rows, n: int) -> None:
 
 def find_rooms(hand: Rows, n: int, slim: int, low: int) -> None:
     """Note which of the candidate's ``n`` boards have room for a piece as slim and as low as this."""
-    state = hand.state[0]
+    state = hand.state
     state.rooms = 0
     for i in range(n):
         board = hand.slots.board[hand.next_boards[i]]
@@ -202,7 +202,7 @@ def lay_tightest(facts: Facts, hand: Rows, t: int) -> int:
     chosen = place = -1
     for i in range(member.first_way, member.last_way):
         way = facts.ways[i]
-        for q in range(hand.state[0].rooms):
+        for q in range(hand.state.rooms):
             room = hand.room[q]
             if room.w >= way.w and room.h >= way.h:
                 tight = tightest(facts, hand.slots, hand.next_boards[room.at], i)
@@ -213,7 +213,7 @@ def lay_tightest(facts: Facts, hand: Rows, t: int) -> int:
     at = hand.room[place].at
     s = hand.next_boards[at]
     spot = hand.slots.spot[s, hand.slots.known[s, facts.ways[chosen].code].spot]
-    if hand.slots.board[s].owner != hand.state[0].lap:
+    if hand.slots.board[s].owner != hand.state.lap:
         s = copied(hand, s)
         hand.next_boards[at] = s
     lay(facts, hand.slots, s, spot.node, spot.mode, chosen)
@@ -250,7 +250,7 @@ def lay_whole(facts: Facts, hand: Rows, i: int, t: int) -> bool:
         drop_slot(hand)
         return False
     hand.next_boards[i] = s
-    for q in range(hand.state[0].rooms):
+    for q in range(hand.state.rooms):
         if hand.room[q].at == i:
             enter(hand, q)
     return True
@@ -306,7 +306,7 @@ def opened(facts: Facts, hand: Rows, shape: int, t: int) -> bool:
 
 def keep_opened(facts: Facts, hand: Rows, shape: int, t: int) -> None:
     """Put the board that was opened behind the candidate's others."""
-    state = hand.state[0]
+    state = hand.state
     s = empty_board(facts, hand, shape)
     add(facts, hand.slots, s, t)
     hand.next_boards[state.next_boards_now] = s

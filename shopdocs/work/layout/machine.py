@@ -12,7 +12,7 @@ from functools import cache
 from logging import getLogger
 from pathlib import Path
 from types import FunctionType, ModuleType
-from typing import Any, TypeVar, cast
+from typing import Protocol, TypeVar, cast
 from zlib import crc32
 
 import numpy as np
@@ -59,10 +59,30 @@ def compiled_run() -> Callable[..., int]:
                 register_jitable(**INNER)(function)
             if module is not moves and hasattr(hand, function.__name__):
                 stand_in(overload, getattr(hand, function.__name__), function)
-    return made_by(njit)
+    return made_by(cast(Compiler, njit))
 
 
-def made_by(njit: Any) -> Callable[..., int]:  # numba has no types
+class Stats(Protocol):
+    """What the compiler tells of a function: the folder of what it made."""
+
+    cache_path: str
+
+
+class Compiled(Protocol):
+    """A function handed to the compiler."""
+
+    stats: Stats
+
+    def __call__(self, *args: object) -> int: ...
+
+
+class Compiler(Protocol):
+    """As much of ``numba.njit`` as is used here; numba itself has no types."""
+
+    def __call__(self, **options: bool | str) -> Callable[[Callable[..., int]], Compiled]: ...
+
+
+def made_by(njit: Compiler) -> Callable[..., int]:
     """``moves.run`` handed to the compiler, to be stored where a folder for that can be written."""
     moves.run.__qualname__ = f"run_{stamp():08x}"
     stored = False
@@ -74,7 +94,7 @@ def made_by(njit: Any) -> Callable[..., int]:  # numba has no types
         told(NOT_STORED)
     if not stored:
         told(COMPILING)
-    return cast(Callable[..., int], made)
+    return made
 
 
 def ready(first: Callable[[], int]) -> None:
@@ -107,8 +127,13 @@ def stamp() -> int:
 
 def fields_of(row: type) -> np.dtype[np.void]:
     """The fields of a class of rows, whole numbers and numbers, as a type of array items."""
-    kinds = {"int": np.int64, "float": np.float64}
+    kinds = {"int": np.int64, "float": np.float64, "Bits": np.uint64}
     return np.dtype([(name, kinds[kind]) for name, kind in row.__annotations__.items()], align=True)
+
+
+def one_row(row: type[Row]) -> Row:
+    """A row with all fields 0, read and set by name."""
+    return cast(Row, np.zeros(1, dtype=fields_of(row)).view(np.recarray)[0])
 
 
 def empty_rows(row: type[Row], many: int) -> rows.Table[Row]:

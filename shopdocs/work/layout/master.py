@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     import highspy
@@ -34,6 +34,13 @@ def quiet_solver() -> highspy.Highs:
     solver.setOptionValue("threads", 1)
     solver.setOptionValue("random_seed", 1)
     return solver
+
+
+class Duals(NamedTuple):
+    """What one more of each row is worth, and what one more board of each limited stock would save."""
+
+    rows: list[float]
+    stocks: dict[int, float]
 
 
 class Master:
@@ -94,11 +101,11 @@ class Master:
         )
         return True
 
-    def solve(self) -> tuple[list[float], dict[int, float]] | None:
-        """Duals of the pieces and (positive) duals of limited stocks; None without a solution."""
+    def solve(self) -> Duals | None:
+        """The duals, none below 0; None without a solution."""
         self.model.run()
         if self.model.getModelStatus() != self.highspy.HighsModelStatus.kOptimal:
             return None
         duals = self.model.getSolution().row_dual
         count = len(self.demand)
-        return ([max(0.0, d) for d in duals[:count]], {s: max(0.0, -duals[r]) for s, r in self.limit_row.items()})
+        return Duals([max(0.0, d) for d in duals[:count]], {s: max(0.0, -duals[r]) for s, r in self.limit_row.items()})

@@ -64,7 +64,7 @@ def run(
     Returns GOING, or at once COMPLETE when no piece is left loose or FEWER when pieces of less area than ``missing``
     (0: all pieces had boards) are; ``turn`` is then the next round.
     """
-    state = hand.state[0]
+    state = hand.state
     start(facts, hand)
     for turn in range(first, end):
         most_open = state.open_area - heat * (1 - turn / count) * log(draw(hand.random) + 1e-12)
@@ -90,14 +90,14 @@ def run(
 def loose_area(facts: Facts, hand: Hand) -> int:
     """The area of the pieces without a board."""
     area = 0
-    for i in range(hand.state[0].loose_now):
+    for i in range(hand.state.loose_now):
         area += facts.kinds[hand.loose[i]].size
     return area
 
 
 def ruin(facts: Facts, hand: Hand, manner: Manner) -> None:
     """Take some of the candidate's boards apart, so that a few pieces or some more become loose."""
-    state, boards, random = hand.state[0], hand.next_boards, hand.random
+    state, boards, random = hand.state, hand.next_boards, hand.random
     n = state.next_boards_now
     average = state.pieces / n if n else 1.0
     goal = manner.few + (manner.many - manner.few) * draw(random)
@@ -137,7 +137,7 @@ def thinned(facts: Facts, hand: Hand, old: Board, share: float, close: int, late
     Taken off are ``close`` pieces of one stretch or, where that is 0, a random ``share`` of all. A group goes as a
     whole. What is left is noted as board ``later`` of those that go behind the others.
     """
-    state, loose, off = hand.state[0], hand.next_loose, hand.off
+    state, loose, off = hand.state, hand.next_loose, hand.off
     first = n = state.next_loose_now
     struck = strike_stretch(hand, old, close) if close else strike_share(hand, old, share)
     for i in range(struck):
@@ -158,7 +158,7 @@ def recreate(facts: Facts, hand: Hand, goal: int, most_open: float) -> None:
 
     Given up as soon as the weight left loose is over ``most_open``: the rest of the pieces is then nowhere.
     """
-    state, kinds, loose = hand.state[0], facts.kinds, hand.next_loose
+    state, kinds, loose = hand.state, facts.kinds, hand.next_loose
     failed, rest, fresh = hand.failed, hand.rest, hand.fresh
     many, lap, trial = state.next_loose_now, state.lap, state.trial + 1
     in_order(facts, hand, many)
@@ -220,7 +220,7 @@ def in_order(facts: Facts, hand: Hand, n: int) -> None:
 
 def lay_group(facts: Facts, hand: Hand, t: int) -> int:
     """Lay a group on the first of the candidate's boards that has room; returns which, -1 where none has."""
-    for i in range(hand.state[0].next_boards_now):
+    for i in range(hand.state.next_boards_now):
         if lay_whole(facts, hand, i, t):
             return i
     return -1
@@ -228,7 +228,7 @@ def lay_group(facts: Facts, hand: Hand, t: int) -> int:
 
 def open_board(facts: Facts, hand: Hand, t: int, goal: int) -> bool:
     """A new last board with a piece of type ``t`` that goal and stock allow, cheap for its size first."""
-    state, next_stock, random = hand.state[0], hand.next_stock, hand.random
+    state, next_stock, random = hand.state, hand.next_stock, hand.random
     price = state.next_price
     best = -1
     least = 0.0

@@ -92,16 +92,16 @@ class Facts(NamedTuple):
 
 def facts_of(task: Task, rng: Random) -> Facts:
     """The task as rows."""
-    parts = [part for kind in task.members for part in kind]
-    members = [Member(*span) for span in spans([len(part) for part in parts])]
+    pieces = [piece for kind in task.members for piece in kind]
+    members = [Member(*span) for span in spans([len(piece.ways) for piece in pieces])]
     codes = [Code(t, 0) for t in task.type_of]
     kinds = []
     for t, (kind, (first, last)) in enumerate(zip(task.members, spans([len(k) for k in task.members]), strict=True)):
-        ways = kind[0]
-        slim, low = min(w for w, _, _, _ in ways), min(h for _, h, _, _ in ways)
-        w, h, _, _ = ways[0]
+        leader = kind[0]
+        slim, low = min(w for w, _, _, _, _ in leader.ways), min(h for _, h, _, _, _ in leader.ways)
+        w, h = leader.as_it_lies
         kinds.append(Kind(task.size[t], first, last, w, h, slim, low, rng.getrandbits(MARK_BITS)))
-        for _, _, _, code in ways:
+        for _, _, _, code, _ in leader.ways:
             codes[code] = Code(t, 1)
     stock_marks = [rng.getrandbits(MARK_BITS) for _ in task.limits]
     shapes = [
@@ -109,12 +109,12 @@ def facts_of(task: Task, rng: Random) -> Facts:
         for s, (first, last) in zip(task.shapes, spans([len(s.areas) for s in task.shapes]), strict=True)
     ]
     return Facts(
-        [Way(w, h, code) for part in parts for w, h, _, code in part],
+        [Way(w, h, code) for piece in pieces for w, h, _, code, _ in piece.ways],
         members,
         kinds,
         codes,
         shapes,
-        [Clear(w, h, rule) for s in task.shapes for _, _, w, h, rule in s.areas],
+        [Clear(area.w, area.h, area.rule) for s in task.shapes for area in s.areas],
         task.limits,
     )
 

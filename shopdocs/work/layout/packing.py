@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.task import Task
-from shopdocs.work.layout.tree import Node
+from shopdocs.work.layout.tree import NOTHING, Node
 
 
 @dataclass(slots=True, eq=False)
@@ -20,7 +21,7 @@ class Board:
     """
 
     shape: int
-    tree: Node | None
+    tree: Node
     spots: list[trees.Opening]
     most_w: int
     most_h: int
@@ -34,22 +35,22 @@ openings_of = trees.openings_of
 put = trees.put
 
 
-def board_of(task: Task, shape: int, tree: Node | None, key: int, used: int) -> Board:
+def board_of(task: Task, shape: int, tree: Node, key: int, used: int) -> Board:
     """A board in use with its openings worked out."""
     kind = task.shapes[shape]
     spots = openings_of(tree, kind.areas, task.least_w, task.least_h)
     most_w = most_h = 0
-    for spot in spots:
-        if spot[0] > most_w:
-            most_w = spot[0]
-        if spot[1] > most_h:
-            most_h = spot[1]
+    for w, h, _, _ in spots:
+        if w > most_w:
+            most_w = w
+        if h > most_h:
+            most_h = h
     return Board(shape, tree, spots, most_w, most_h, key, kind.price, used, {})
 
 
 def empty_boards(task: Task) -> list[Board]:
     """One untouched board of each shape."""
-    return [board_of(task, i, None, task.base[s.stock], 0) for i, s in enumerate(task.shapes)]
+    return [board_of(task, i, NOTHING, task.base[s.stock], 0) for i, s in enumerate(task.shapes)]
 
 
 def add(task: Task, board: Board, kind: int) -> Board | None:
@@ -57,17 +58,17 @@ def add(task: Task, board: Board, kind: int) -> Board | None:
     shape, tree, spots, most_w, most_h = board.shape, board.tree, board.spots, board.most_w, board.most_h
     areas = task.shapes[shape].areas
     parts = task.members[kind]
-    for number, leaves in enumerate(parts):
+    for number, part in enumerate(parts):
         least = 1 << 62
         found = None
-        for leaf in leaves:
-            w = leaf[0]
-            h = leaf[1]
+        for leaf in part.ways:
+            w, h, _, _, _ = leaf
             if w > most_w or h > most_h:
                 continue
             for spot in spots:
-                a = spot[0] - w
-                b = spot[1] - h
+                a, b, _, _ = spot
+                a -= w
+                b -= h
                 if a >= 0 and b >= 0:
                     c = a if a < b else b
                     if c < least:
@@ -76,7 +77,8 @@ def add(task: Task, board: Board, kind: int) -> Board | None:
                         chosen = leaf
         if found is None:
             return None
-        tree = put(tree, found[2], found[3], chosen, len(areas))
+        _, _, path, mode = found
+        tree = put(tree, path, mode, chosen, len(areas))
         if number + 1 < len(parts):
             spots = openings_of(tree, areas, task.least_w, task.least_h)
     return board_of(task, shape, tree, board.key + task.unit[kind], board.used + task.size[kind])
@@ -97,8 +99,8 @@ def fill(task: Task, board: Board, order: Sequence[int], left: Sequence[int]) ->
             if len(parts) == 1:
                 most_w = board.most_w
                 most_h = board.most_h
-                for leaf in parts[0]:
-                    if leaf[0] <= most_w and leaf[1] <= most_h:
+                for w, h, _, _, _ in parts[0].ways:
+                    if w <= most_w and h <= most_h:
                         break
                 else:
                     break
@@ -111,6 +113,18 @@ def fill(task: Task, board: Board, order: Sequence[int], left: Sequence[int]) ->
             if not board.spots:
                 return board, taken
     return board, taken
+
+
+class Filled(NamedTuple):
+    """A board with the types put on it, in order, and the empty board that it was."""
+
+    board: Board
+    taken: list[int]
+    empty: Board
+
+    def worth(self) -> tuple[float, int, int]:
+        """What it costs for the area it uses, the least first; of equals the one that uses more."""
+        return (self.board.price + 1e-9) / self.board.used, -self.board.used, self.board.shape
 
 
 def construct(
@@ -129,21 +143,21 @@ def construct(
     leaders: list[Board] = []
     turn = 0
     while order:
-        rated: list[tuple[Board, list[int], Board]] = []
+        rated: list[Filled] = []
         for empty in leaders if turn % survey and leaders else empties:
             if stock_left[shapes[empty.shape].stock] > 0:
                 board, taken = fill(task, empty, order, left)
                 if taken:
-                    rated.append((board, taken, empty))
+                    rated.append(Filled(board, taken, empty))
         turn += 1
         if not rated:
             if not leaders:
                 break
             leaders = []
             continue
-        rated.sort(key=lambda r: ((r[0].price + 1e-9) / r[0].used, -r[0].used, r[0].shape))
+        rated.sort(key=Filled.worth)
         if survey > 1 and (not leaders or turn % survey == 1):
-            leaders = [r[2] for r in rated[:3]]
+            leaders = [r.empty for r in rated[:3]]
         best, best_taken, _ = rated[0]
         stock = shapes[best.shape].stock
         uses: dict[int, int] = {}
@@ -161,19 +175,16 @@ def construct(
 def orders(task: Task) -> list[list[int]]:
     """Sensible orders of types: by area, longest side, length, width; groups always first."""
 
-    def first(t: int) -> tuple[int, int]:
-        leaf = task.members[t][0][0]
-        return leaf[0], leaf[1]
-
     kinds = [t for t in range(len(task.demand)) if task.demand[t]]
+    first = {t: task.members[t][0].as_it_lies for t in kinds}
     groups = {t: len(task.members[t]) == 1 for t in kinds}
-    big_w = max((a[2] for s in task.shapes for a in s.areas), default=1)
-    big_h = max((a[3] for s in task.shapes for a in s.areas), default=1)
+    big_w = max((a.w for s in task.shapes for a in s.areas), default=1)
+    big_h = max((a.h for s in task.shapes for a in s.areas), default=1)
     keys: list[Callable[[int], tuple[int, ...]]] = [
         lambda t: (groups[t], -task.size[t], t),
-        lambda t: (groups[t], -max(first(t)[0] * big_h, first(t)[1] * big_w), -task.size[t], t),
-        lambda t: (groups[t], -first(t)[0], -first(t)[1], t),
-        lambda t: (groups[t], -first(t)[1], -first(t)[0], t),
+        lambda t: (groups[t], -max(first[t].w * big_h, first[t].h * big_w), -task.size[t], t),
+        lambda t: (groups[t], -first[t].w, -first[t].h, t),
+        lambda t: (groups[t], -first[t].h, -first[t].w, t),
     ]
     return [sorted(kinds, key=key) for key in keys]
 

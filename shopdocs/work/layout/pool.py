@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 
 from shopdocs.work.layout.packing import types_in
 from shopdocs.work.layout.task import Task
-from shopdocs.work.layout.tree import AREAS, EMPTY, LEAF, ROW, STACK, Node, codes
+from shopdocs.work.layout.tree import AREAS, EMPTY, LEAF, NOTHING, ROW, STACK, Node, codes
 from shopdocs.work.layout.tuning import POOL_MOST
 
 SIGN = "i"
@@ -24,11 +24,12 @@ class Pool:
         self.task = task
         self.keys: list[int] = []
         self.shapes: list[int] = []
-        self.grown: list[Node | bytes | None] = []
+        self.grown: list[Node | bytes] = []
         self.place: dict[int, int] = {}
-        self.leaves: list[Node] = [(0, 0, LEAF, code) for code in range(len(task.type_of))]
-        for leaf in (leaf for kind in task.members for part in kind for leaf in part):
-            self.leaves[leaf[3]] = leaf
+        self.leaves: list[Node] = [(0, 0, LEAF, code, ()) for code in range(len(task.type_of))]
+        for leaf in (leaf for kind in task.members for piece in kind for leaf in piece.ways):
+            _, _, _, code, _ = leaf
+            self.leaves[code] = leaf
 
     def __len__(self) -> int:
         return len(self.keys)
@@ -41,7 +42,7 @@ class Pool:
         """Whether no more boards should come in from a search."""
         return len(self.keys) >= POOL_MOST
 
-    def add(self, key: int, shape: int, tree: Node | bytes | None) -> None:
+    def add(self, key: int, shape: int, tree: Node | bytes) -> None:
         """Keep a board, as its tree or as the bytes of its signs, unless one with the same pieces is known."""
         if key not in self.place:
             self.place[key] = len(self.keys)
@@ -57,7 +58,7 @@ class Pool:
         """The shape of a board."""
         return self.shapes[self.place[key]]
 
-    def tree(self, key: int) -> Node | None:
+    def tree(self, key: int) -> Node:
         """The tree of a board."""
         kept = self.grown[self.place[key]]
         return self.tree_of(array(SIGN, kept)) if isinstance(kept, bytes) else kept
@@ -71,11 +72,11 @@ class Pool:
         """The types on a board, one entry for each unit."""
         return types_in(self.task, self.codes(key))
 
-    def tree_of(self, signs: Sequence[int]) -> Node | None:
+    def tree_of(self, signs: Sequence[int]) -> Node:
         """The tree written as signs, see ``slots.write_signs``."""
         at = 0
 
-        def read() -> Node | None:
+        def read() -> Node:
             nonlocal at
             sign = signs[at]
             at += 1
@@ -83,19 +84,18 @@ class Pool:
                 return self.leaves[sign]
             kind, end = -sign % 8, at - 1 + -sign // 8
             if kind == EMPTY:
-                return None
+                return NOTHING
             kids = []
             along = across = 0
             while at < end:
                 kid = read()
                 kids.append(kid)
-                if kid is not None:
-                    w, h = kid[:2]
-                    along += w if kind == ROW else h
-                    across = max(across, h if kind == ROW else w)
+                w, h, _, _, _ = kid
+                along += w if kind == ROW else h
+                across = max(across, h if kind == ROW else w)
             if kind == AREAS:
-                return (0, 0, AREAS, tuple(kids))
-            return (along, across, ROW, tuple(kids)) if kind == ROW else (across, along, STACK, tuple(kids))
+                return (0, 0, AREAS, 0, tuple(kids))
+            return (along, across, ROW, 0, tuple(kids)) if kind == ROW else (across, along, STACK, 0, tuple(kids))
 
         return read()
 

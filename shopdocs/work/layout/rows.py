@@ -10,7 +10,7 @@ No object of a class ``...Row`` is ever made: it names the fields of the items o
 
 from __future__ import annotations
 
-from typing import NamedTuple, Protocol, TypeVar
+from typing import NamedTuple, Protocol, TypeAlias, TypeVar
 
 T_co = TypeVar("T_co", covariant=True)
 
@@ -101,6 +101,20 @@ class StateRow:
     quota: int
 
 
+Bits: TypeAlias = int  # 64 of them, without a sign
+
+
+class RandomRow:
+    """Where the drawing of random numbers stands, and the numbers it works with (see ``slots.draw``)."""
+
+    state: Bits
+    right: Bits
+    left: Bits
+    again: Bits
+    times: Bits
+    last: Bits
+
+
 class Table(Protocol[T_co]):
     """Numbered rows."""
 
@@ -134,7 +148,7 @@ class Reals(Protocol):
 class Slots(NamedTuple):
     """The slots with their boards, with room for a path and for codes struck off on the way."""
 
-    state: Table[StateRow]
+    state: StateRow
     board: Table[BoardRow]
     node: Grid[NodeRow]
     spot: Grid[SpotRow]
@@ -147,7 +161,7 @@ class Rows(NamedTuple):
     """See ``hand.Hand``; then the slots with their boards, those that are free and those taken in this round, what is
     needed on the way, and the boards met, written as signs, with a table of the marks of all met so far."""
 
-    state: Table[StateRow]
+    state: StateRow
     boards: Numbers
     next_boards: Numbers
     later: Numbers
@@ -162,7 +176,7 @@ class Rows(NamedTuple):
     failed: Numbers
     weight: Reals
     off: Numbers
-    random: Numbers
+    random: RandomRow
     slots: Slots
     free: Numbers
     made: Numbers

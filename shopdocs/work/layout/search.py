@@ -17,6 +17,7 @@ from shopdocs.work.layout.numbered import facts_of
 from shopdocs.work.layout.packing import Board, kinds_on
 from shopdocs.work.layout.pool import Pool
 from shopdocs.work.layout.task import Task
+from shopdocs.work.layout.tree import NOTHING
 from shopdocs.work.layout.tuning import STOP_TURN, Manner
 
 
@@ -125,7 +126,7 @@ class Search:
         moves.recreate(self.facts, self.hand, self.goal, inf)
         take_over(self.hand)
         self.fetch()
-        self.boards = [b for b in self.boards if b.tree is not None]
+        self.boards = [b for b in self.boards if b.tree is not NOTHING]
         self.begin(sum(b.price for b in self.boards))
 
     def load(self) -> None:
@@ -134,7 +135,7 @@ class Search:
 
     def fetch(self) -> None:
         """Read the plan in hand back."""
-        hand, state = self.hand, self.hand.state[0]
+        hand, state = self.hand, self.hand.state
         self.boards = hand.boards[: state.boards_now]
         self.loose = hand.loose[: state.loose_now]
         self.used = list(hand.stock)
@@ -158,7 +159,7 @@ class Search:
             end = min(last, number + STOP_TURN - number % STOP_TURN)
             warmth = heat * self.scale
             how = moves.run(self.facts, self.hand, self.manner, warmth, number, end, count, self.goal, self.missing)
-            number = self.hand.state[0].turn
+            number = self.hand.state.turn
             if how != moves.GOING:
                 self.fetch()
                 self.goal_met()

@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 from shopdocs.work.layout.numbered import Facts
-from shopdocs.work.layout.rows import Numbers, Rows, Slots
+from shopdocs.work.layout.rows import Numbers, RandomRow, Rows, Slots
 from shopdocs.work.layout.tree import AREAS, LEAF, ROW
 
 ENTRY = 2  # numbers before the signs of a board met: its shape and how many nodes
 
 
-def draw(random: Numbers) -> float:
-    """A number from 0 up to 1 (xorshift64*, Vigna 2016); ``random`` holds four numbers: the state and constants."""
-    x = random[0]
-    x ^= x >> random[1]
-    x ^= x << random[2]
-    x ^= x >> random[3]
-    random[0] = x
-    return float((x * random[4]) >> random[5]) * 1.1102230246251565e-16
+def draw(random: RandomRow) -> float:
+    """A number from 0 up to 1 (xorshift64*, Vigna 2016). Its constants are fields, so that they have no sign either."""
+    x = random.state
+    x ^= x >> random.right
+    x ^= x << random.left
+    x ^= x >> random.again
+    random.state = x
+    return float((x * random.times) >> random.last) * 1.1102230246251565e-16
 
 
 def begin(hand: Rows) -> None:
     """A new round: the candidate is the plan in hand."""
-    state = hand.state[0]
+    state = hand.state
     for i in range(state.boards_now):
         hand.next_boards[i] = hand.boards[i]
     for i in range(state.loose_now):
@@ -37,13 +37,13 @@ def begin(hand: Rows) -> None:
 
 def give_up(hand: Rows) -> None:
     """Let the candidate go, with all slots taken for it."""
-    for i in range(hand.state[0].made_now):
+    for i in range(hand.state.made_now):
         free_slot(hand, hand.made[i])
 
 
 def take_over(hand: Rows) -> None:
     """The candidate becomes the plan in hand; slots that it does not use become free."""
-    state = hand.state[0]
+    state = hand.state
     for i in range(state.next_boards_now):
         hand.slots.board[hand.next_boards[i]].owner = -state.lap
     for i in range(state.boards_now):
@@ -66,7 +66,7 @@ def take_over(hand: Rows) -> None:
 
 def take_slot(hand: Rows) -> int:
     """A free slot, noted as taken in this round."""
-    state = hand.state[0]
+    state = hand.state
     state.free_now -= 1
     s = hand.free[state.free_now]
     hand.slots.board[s].owner = state.lap
@@ -77,21 +77,21 @@ def take_slot(hand: Rows) -> int:
 
 def drop_slot(hand: Rows) -> None:
     """Give the slot taken last back."""
-    state = hand.state[0]
+    state = hand.state
     state.made_now -= 1
     free_slot(hand, hand.made[state.made_now])
 
 
 def free_slot(hand: Rows, s: int) -> None:
     """Note a slot as free."""
-    state = hand.state[0]
+    state = hand.state
     hand.free[state.free_now] = s
     state.free_now += 1
 
 
 def remember(hand: Rows, s: int) -> None:
     """Note a board of pieces not met before, while there is room for it."""
-    state, board = hand.state[0], hand.slots.board[s]
+    state, board = hand.state, hand.slots.board[s]
     size = len(hand.marks)
     at = (board.mark >> 20) & (size - 1)
     while hand.marks[at]:

@@ -100,13 +100,19 @@ def first_answer(task: Task, empties: list[Board], at_once: bool) -> tuple[list[
     pieces = sum(task.demand)
     if pieces > 2000:
         surveys = (6,) if at_once else (6, 1)
-        plans = [construct(task, orders(task)[0], empties, survey) for survey in surveys]
+        by_area, *_ = orders(task)
+        plans = [construct(task, by_area, empties, survey) for survey in surveys]
     else:
         plans = [
             construct(task, order, empties)
             for order in orders(task)[: 3 if pieces <= 60 else 2 if pieces <= 150 else 1]
         ]
-    return min(plans, key=lambda p: (sum(n * s for n, s in zip(p[1], task.size, strict=True)), price_of(p[0])))
+
+    def rank(plan: tuple[list[Board], list[int]]) -> tuple[int, int]:
+        boards, left = plan
+        return sum(n * s for n, s in zip(left, task.size, strict=True)), price_of(boards)
+
+    return min(plans, key=rank)
 
 
 def solve(task: Task, effort: int, seed: int, stop: Clock) -> Answer:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopdocs.work.layout.laying import find_spots
 from shopdocs.work.layout.numbered import Facts
-from shopdocs.work.layout.rows import Numbers, Rows, Slots
+from shopdocs.work.layout.rows import RandomRow, Rows, Slots
 from shopdocs.work.layout.slots import copy_node, draw, drop_slot, nodes_in, take_slot, write
 from shopdocs.work.layout.tree import AREAS, EMPTY, LEAF, ROW, STACK
 
@@ -95,7 +95,7 @@ def chosen_kid(slots: Slots, s: int, n: int, place: float) -> int:
     return i
 
 
-def strike_kids(slots: Slots, random: Numbers, s: int, n: int, chosen: int, many: int) -> int:
+def strike_kids(slots: Slots, random: RandomRow, s: int, n: int, chosen: int, many: int) -> int:
     """Mark the chosen one of ``n`` children as gone and others drawn, until ``many`` pieces are; one child stays."""
     struck = 0
     while struck < many and (n > 1 or not struck):
@@ -112,7 +112,7 @@ def rest_of(facts: Facts, hand: Rows, old: int, start: int, end: int, later: int
 
     ``start`` to ``end`` are the loose pieces that it gave. False where nothing is left.
     """
-    state = hand.state[0]
+    state = hand.state
     board = hand.slots.board[old]
     used, mark = board.used, board.mark
     for i in range(start, end):

@@ -15,7 +15,7 @@ from shopdocs.work.layout.numbered import Facts
 from shopdocs.work.layout.packing import Board, board_of, kinds_on
 from shopdocs.work.layout.pool import SIGN, key_of
 from shopdocs.work.layout.search import Search
-from shopdocs.work.layout.tree import EMPTY, LEAF, Node
+from shopdocs.work.layout.tree import LEAF, Node
 from shopdocs.work.layout.tuning import LANES, MARKS_MET, MET_A_RUN, NODES_MET, TURN
 
 XORSHIFT = (12, 25, 27, 2685821657736338717, 11)  # see slots.draw
@@ -79,7 +79,7 @@ class Lane:
         self.search, self.task, self.facts = search, search.task, facts
         self.moves = machine.compiled_run()
         self.rows = rows_for(search)
-        state = self.state = machine.readable(self.rows.state)[0]
+        state = self.state = self.rows.state
         state.pieces = search.pieces
         state.cheapest = min(s.price for s in self.task.shapes)
         state.least_w, state.least_h = self.task.least_w, self.task.least_h
@@ -152,7 +152,7 @@ def rows_for(search: Search) -> rows.Rows:
     """Empty rows, as many as a search of this task can need."""
     task, empty, grid = search.task, machine.empty_rows, machine.empty_grid
     pieces = sum(n * len(m) for n, m in zip(task.demand, task.members, strict=True))
-    least = min(w * h for kind in task.members for part in kind for w, h, _, _ in part)
+    least = min(piece.size for kind in task.members for piece in kind)
     nodes = 2 * max(min(pieces, s.size // least) + len(s.areas) for s in task.shapes) + 4
     # the plan in hand and a candidate have a piece or more on each board; a group may be tried on one more each
     groups = sum(n for n, kind in zip(task.demand, task.members, strict=True) if len(kind) > 1)
@@ -162,7 +162,10 @@ def rows_for(search: Search) -> rows.Rows:
     def whole(n: int) -> rows.Numbers:
         return cast(rows.Numbers, np.zeros(n, dtype=np.int64))
 
-    state = empty(rows.StateRow, 1)
+    state = machine.one_row(rows.StateRow)
+    random = machine.one_row(rows.RandomRow)
+    random.state = search.rng.getrandbits(64) | 1
+    random.right, random.left, random.again, random.times, random.last = XORSHIFT
     off = whole(nodes)
     return rows.Rows(
         state=state,
@@ -180,7 +183,7 @@ def rows_for(search: Search) -> rows.Rows:
         failed=whole(kinds),
         weight=cast(rows.Reals, np.zeros(kinds)),
         off=off,
-        random=cast(rows.Numbers, np.array([search.rng.getrandbits(64) | 1, *XORSHIFT], dtype=np.uint64)),
+        random=random,
         slots=rows.Slots(
             state=state,
             board=empty(rows.BoardRow, many),
@@ -198,23 +201,18 @@ def rows_for(search: Search) -> rows.Rows:
     )
 
 
-def rows_of(tree: Node | None) -> list[tuple[int, int, int, int]]:
+def rows_of(tree: Node) -> list[tuple[int, int, int, int]]:
     """A tree in reading order, its groups with the number of their nodes."""
     out: list[tuple[int, int, int, int]] = []
 
-    def write(node: Node | None) -> None:
-        if node is None:
-            out.append((0, 0, EMPTY, 0))
-            return
-        w, h, kind, body = node
-        if kind == LEAF:
-            out.append((w, h, LEAF, body))
-            return
+    def write(node: Node) -> None:
+        w, h, kind, code, kids = node
         at = len(out)
-        out.append((w, h, kind, 0))
-        for kid in body:
+        out.append((w, h, kind, code))
+        for kid in kids:
             write(kid)
-        out[at] = (w, h, kind, len(out) - at)
+        if kids:
+            out[at] = (w, h, kind, len(out) - at)
 
     write(tree)
     return out

@@ -13,7 +13,7 @@ from random import Random
 from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.cut_order import saw_up
 from shopdocs.work.layout.packing import Board, add, board_of, put, types_in
-from shopdocs.work.layout.task import Task
+from shopdocs.work.layout.task import Piece, Task
 from shopdocs.work.layout.tuning import TIDY_CUT, TIDY_SOURCES, TIDY_TRIES, TIDY_WORK
 
 
@@ -79,8 +79,8 @@ def gathered(task: Task, boards: list[Board], stop: Callable[[], bool]) -> list[
 
 def without_one(task: Task, board: Board, kind: int) -> Board | None:
     """The board without one piece (or group) of a type; None if it held nothing else."""
-    tree = trees.without(board.tree, {part[0][3] >> 1: 1 for part in task.members[kind]})
-    if tree is None:
+    tree = trees.without(board.tree, {piece.number: 1 for piece in task.members[kind]})
+    if tree is trees.NOTHING:
         return None
     return board_of(task, board.shape, tree, board.key - task.unit[kind], board.used - task.size[kind])
 
@@ -115,12 +115,8 @@ def laid_again(task: Task, board: Board, empty: Board, kinds: Sequence[int], dra
     if len(loose) == len(kinds) or now is None:
         now, loose = empty, list(kinds)
     by = int(3 * draw())
-    first = [task.members[t][0][0] for t in loose]
     noise = draw()
-    keys = [
-        (-(leaf[0] * leaf[1] if by == 0 else leaf[by - 1]) * (1 + noise * draw()), t)
-        for leaf, t in zip(first, loose, strict=True)
-    ]
+    keys = [(-measured(task.members[t][0], by) * (1 + noise * draw()), t) for t in loose]
     for _, t in sorted(keys):
         now = laid(task, now, t, draw)
         if now is None:
@@ -128,22 +124,30 @@ def laid_again(task: Task, board: Board, empty: Board, kinds: Sequence[int], dra
     return now
 
 
+def measured(piece: Piece, by: int) -> int:
+    """A piece's area, its length or its width, for ``by`` 0, 1 or 2."""
+    w, h = piece.as_it_lies
+    return (piece.size, w, h)[by]
+
+
 def laid(task: Task, board: Board, kind: int, draw: Callable[[], float]) -> Board | None:
     """The board with one more of type ``kind`` in openings that are tight one way or the other, or None."""
     tree, spots = board.tree, board.spots
     areas = task.shapes[board.shape].areas
     parts = task.members[kind]
-    for number, leaves in enumerate(parts):
+    for number, piece in enumerate(parts):
         ways: list[tuple[float, int, trees.Opening, trees.Node]] = []
-        for leaf in leaves:
+        for leaf in piece.ways:
+            w, h, _, _, _ = leaf
             for spot in spots:
-                x, y = spot[0] - leaf[0], spot[1] - leaf[1]
+                spot_w, spot_h, _, _ = spot
+                x, y = spot_w - w, spot_h - h
                 if x >= 0 and y >= 0:
                     ways.append(((x if draw() < 0.5 else y) * (0.5 + draw()), len(ways), spot, leaf))
         if not ways:
             return None
-        _, _, spot, leaf = min(ways)
-        tree = put(tree, spot[2], spot[3], leaf, len(areas))
+        _, _, (_, _, path, mode), leaf = min(ways)
+        tree = put(tree, path, mode, leaf, len(areas))
         if number + 1 < len(parts):
             spots = trees.openings_of(tree, areas, task.least_w, task.least_h)
     return board_of(task, board.shape, tree, board.key + task.unit[kind], board.used + task.size[kind])

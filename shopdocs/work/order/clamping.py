@@ -138,8 +138,7 @@ def clamp_lines(build: Build, work: StageWork, space: Space) -> tuple[ClampLine,
     rows: list[tuple[ClampLine, Box]] = []
     mitred = []
     for joint, meeting in work.meetings:
-        kind = KINDS[joint.kind]
-        if not joint.glued or kind.screwed or kind.slides:
+        if not joint.glued or not KINDS[joint.kind].clamped:
             continue
         made = space.joinery.get(meeting.number)
         if made is None:

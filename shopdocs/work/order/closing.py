@@ -165,6 +165,7 @@ def link_of(joint: Joint, meeting: Meeting, index: Mapping[str, int], space: Spa
     bars = {
         Barred.NOT: (),
         Barred.ALONG: (along,),
+        Barred.SLID: (along,),
         Barred.ACROSS: tuple(axis for axis in range(3) if axis != along),
     }[KINDS[joint.kind].barred]
     return Link(meeting.number, one, two, not joint.glued, bars, along, made.stops)

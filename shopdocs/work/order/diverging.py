@@ -13,7 +13,7 @@ from shopdocs.core.turn import near
 from shopdocs.model.build import Build
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.in_space import Space
-from shopdocs.work.space.leaning import LeaningPiece
+from shopdocs.work.space.leaning_piece import LeaningPiece
 
 _Way = tuple[float, float]
 

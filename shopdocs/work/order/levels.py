@@ -102,6 +102,8 @@ def closing_axis(joint: object, number: int, space: Space, entering: str) -> int
     axis = side_of(made.enters)[0]
     if KINDS[kind].barred is Barred.ALONG:  # tails go in sideways, through the thickness of their piece
         axis = 2
+    elif KINDS[kind].barred is Barred.SLID and axis != 2:  # neither out of their piece nor through its thickness
+        axis = 1 - axis
     return piece.pose.build_axis(axis)
 
 

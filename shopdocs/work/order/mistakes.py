@@ -55,7 +55,7 @@ class Mistake:
 class Swap:
     """A piece that goes in where another belongs, at stage `stage`, found as in `Mistake`; `changes` are those of its
     faces that look another way there than in its own place, each with the face that looks that way there; `out` as in
-    `WrongWay`, where it goes in only out of line."""
+    `WrongWay`."""
 
     mark: str
     place: str

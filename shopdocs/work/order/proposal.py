@@ -21,8 +21,8 @@ from shopdocs.work.order.reach import closed_off
 from shopdocs.work.order.sessions import quickest
 from shopdocs.work.order.shut_in import caught
 from shopdocs.work.order.splitting import CLAMPS_A_JOINT, Draft, Limit, TooMuch
+from shopdocs.work.order.stage_names import title_of, told_apart
 from shopdocs.work.order.stages import StageWork, stage_works, time_words, window_of
-from shopdocs.work.order.titles import title_of, told_apart
 from shopdocs.work.order.unglued import Unglued, unglued
 from shopdocs.work.scene.in_space import Space
 

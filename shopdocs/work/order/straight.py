@@ -21,7 +21,7 @@ from shopdocs.work.order.blocking import WAYS as WAYS
 from shopdocs.work.order.blocking import Masks, bits, masks_of
 from shopdocs.work.order.blocking import Way as Way
 from shopdocs.work.order.round_corner import Corners
-from shopdocs.work.order.slanting import Slants
+from shopdocs.work.order.slanted_ways import Slants
 from shopdocs.work.shapes.solid import Solid
 
 

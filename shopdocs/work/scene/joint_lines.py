@@ -10,10 +10,9 @@ from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, error
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Hardware, HolePlace, JointLine
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.scene.in_space import space_of
-from shopdocs.work.space.placed import FeatureKind, PlacedPiece, side_of
-
-_ASIDE = (FeatureKind.HAUNCH, FeatureKind.END_LEFT_ON)  # they lie beside the line that a joint is marked out by
+from shopdocs.work.space.placed import PlacedPiece, side_of
 
 
 def settled(build: Build) -> tuple[Build, list[Problem]]:
@@ -67,7 +66,7 @@ def _centres(piece: PlacedPiece, numbers: list[str], axis: int) -> list[Length]:
         spans = [
             (cuboid.lo[axis], cuboid.hi[axis])
             for cuboid in piece.cuboids
-            if cuboid.joint == number and cuboid.kind not in _ASIDE
+            if cuboid.joint == number and Trait.BESIDE not in cuboid.kind.traits
         ]
         spans += [(bore.centre[axis], bore.centre[axis]) for bore in piece.bores if bore.joint == number]
         if spans:

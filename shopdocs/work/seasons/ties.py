@@ -14,7 +14,6 @@ from shopdocs.model.joining import Face, Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.joints.room import stated
 from shopdocs.work.seasons.wood import Moves
-from shopdocs.work.space.placed import FeatureKind
 
 if TYPE_CHECKING:
     from shopdocs.work.holes.fastening import Fastening
@@ -27,7 +26,7 @@ class Sort(StrEnum):
     """The ways in which wood that moves is held."""
 
     PANEL = "panel"  # both edges in grooves
-    BREADBOARD = "breadboard end"
+    SLIDING = "sliding"  # on cross pieces, held by pins
     FAST = "fast"  # glued or screwed to what does not move along
     HELD = "held"  # by buttons and the like, with some play
     GAP = "gap"  # between neighbours that it is not joined to
@@ -40,7 +39,8 @@ class Tie:
 
     `needs` is how far it must be let move from the day it is made, `gives` how far it is (None: nobody said); both
     `each` way where that is so, else in all. `shrinks` is how far the span goes back in the driest air, `tongue` how
-    far a panel stands in its groove. `along` are the pieces that reach as far as the body does that it moves with.
+    far a panel stands in its groove. `along` are the pieces that reach as far as the body does that it moves
+    with, `on` is what it slides on.
     """
 
     sort: Sort
@@ -58,6 +58,7 @@ class Tie:
     tongue: Length | None = None
     along: tuple[str, ...] = ()
     at: Position = NOWHERE
+    on: str = ""
 
     @property
     def riding(self) -> tuple[str, ...]:
@@ -84,7 +85,7 @@ def ties_of(
 
     found = [*_panels(build, moves, space)]
     if space is not None and fastening is not None:
-        found += _breadboards(build, moves, space)
+        found += _sliding(build, moves, space)
         found += fast_ties(build, moves, space, fastening)
         found += gap_ties(build, moves, space)
     order = {piece.mark: number for number, (_, piece) in enumerate(build.pieces())}
@@ -150,10 +151,10 @@ def _panel(
     )
 
 
-# --- breadboard ends --------------------------------------------------------------------------------------------------
+# --- what slides on its cross pieces ----------------------------------------------------------------------------------
 
 
-def _breadboards(build: Build, moves: Mapping[str, Moves], space: Space) -> Iterator[Tie]:
+def _sliding(build: Build, moves: Mapping[str, Moves], space: Space) -> Iterator[Tie]:
     """Panels that slide on their cross pieces: the outermost pins need the longest slots."""
     parts = {piece.mark: part for part, piece in build.pieces()}
     for joint, meeting in build.meetings():
@@ -162,14 +163,14 @@ def _breadboards(build: Build, moves: Mapping[str, Moves], space: Space) -> Iter
             continue
         panel, share = space.pieces[meeting.entering], moves[part.name].most
         number = str(meeting.number)
-        slots = [bore for bore in panel.bores if bore.joint == number and bore.kind is FeatureKind.PIN_SLOT]
+        slots = [bore for bore in panel.bores if bore.joint == number and bore.slot is not None]
         if not slots:
             continue
         outer = max(slots, key=lambda bore: abs(bore.centre[1] - panel.width / 2))
         reach = abs(outer.centre[1] - panel.width / 2)
         gives = ((outer.slot or outer.diameter) - outer.diameter) / 2
         yield Tie(
-            Sort.BREADBOARD,
+            Sort.SLIDING,
             panel.mark,
             part.name,
             (meeting.receiving,),
@@ -181,4 +182,5 @@ def _breadboards(build: Build, moves: Mapping[str, Moves], space: Space) -> Iter
             each=True,
             slotted=True,
             at=joint.at,
+            on=KINDS[joint.kind].slides,
         )

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -29,7 +30,7 @@ SHORTEST_MM = 3.0  # of a leader
 FLAT, STEEP = 0.36, 0.34
 _NEAR = 0.4  # of a square: so close a leader does not pass
 _STEP = 3  # squares between places for a mark
-_AT_ONCE = 48  # leaders that are looked at in one pass
+_AT_FIRST, _AT_ONCE = 8, 48  # leaders that are looked at in the first pass, where most find one, and in the next ones
 
 
 class _Care(NamedTuple):
@@ -41,6 +42,7 @@ class _Care(NamedTuple):
     far: int
 
 
+_Pair = tuple[Any, Any]
 _QUICK, _THOROUGH = _Care(36, 40, 26), _Care(300, 300, 60)
 
 
@@ -71,38 +73,44 @@ def room_for_marks(
     inked: Sequence[tuple[Spot, Spot]] = (),
     quick: bool = False,
     over: Sequence[tuple[Spot, Spot]] = (),
+    whole: bool = False,
 ) -> tuple[list[Stands], list[str]]:
     """A place for every mark, and the words of those that have none. `inked` are lines on free paper that no mark may
     cover; what lies `over` pieces and paper alike keeps marks and leaders off both. `quick` only tells whether all have
-    one with little search, and gives up on the first that has not."""
+    one with little search, and gives up on the first that has not. `whole`: the places are of use only if all have one,
+    and the search ends where that cannot be."""
     every = list(wanted)
     first: list[str] = []
-    best: dict[str, Stands] = {}
-    for _ in range(1 if quick else PASSES):
-        placed = _one_pass(_Room(shown, inked, over), every, first, quick)
+    room, on_pieces = _Room(shown, inked, over), {}
+    for want in every:
+        if (found := room.on_piece(want)) is not None:
+            on_pieces[want.words] = found
+    best = on_pieces
+    beside = [want for want in every if want.words not in on_pieces]
+    hopeless: set[str] = set()  # they find no place before any other has one beside its piece
+    for turn in range(1 if quick else PASSES):
+        some = [want for want in beside if want.words not in hopeless]
+        placed = on_pieces | _one_pass(room.again(), some, first, quick)
         if len(placed) > len(best):
             best = placed
         left = [want.words for want in every if want.words not in placed]
         if not left or len(left) > HOPELESS or set(left) <= set(first):
             break
+        if not turn and not quick:
+            hopeless = {w.words for w in beside if w.words in left and room.again().beside(w, quick) is None}
+        if set(left) <= hopeless or (whole and hopeless):
+            break
         first = [*left, *first]
     return [best[w.words] for w in every if w.words in best], [w.words for w in every if w.words not in best]
 
 
-def _one_pass(room: _Room, every: Sequence[Wanted], first: Sequence[str], quick: bool) -> dict[str, Stands]:
-    """Marks on their pieces, then those beside them: the `first` ones, then those with the least to point at."""
+def _one_pass(room: _Room, beside: Sequence[Wanted], first: Sequence[str], quick: bool) -> dict[str, Stands]:
+    """The marks beside their pieces: the `first` ones, then those with the least to point at."""
     placed: dict[str, Stands] = {}
-    beside = []
-    for want in every:
-        found = room.on_piece(want)
-        if found is None:
-            beside.append(want)
-        else:
-            placed[want.words] = found
-    beside.sort(
-        key=lambda want: (want.words not in first, max((room.sizes.get(solid, 0) for solid in want.solids), default=0))
-    )
-    for want in beside:
+    for want in sorted(
+        beside,
+        key=lambda want: (want.words not in first, max((room.sizes.get(solid, 0) for solid in want.solids), default=0)),
+    ):
         found = room.beside(want, quick)
         if found is not None:
             placed[want.words] = found
@@ -130,6 +138,12 @@ class _Room:
                 self.taken[row, column] = True
                 self.words[row, column] = True
         self.sizes, self.boxes = shown.sizes, shown.boxes
+
+    def again(self) -> _Room:
+        """The same room, to be filled apart from this one."""
+        room = copy(self)
+        room.taken, room.words = self.taken.copy(), self.words.copy()
+        return room
 
     def on_piece(self, want: Wanted) -> Stands | None:
         """The middle of the words well inside one seen face of the piece."""
@@ -190,22 +204,20 @@ class _Room:
         picks = np.arange(len(rows)) if few else np.linspace(0, len(rows) - 1, care.tips).astype(int)
         tips = np.stack([rows[picks] + box[0].start + 0.5, columns[picks] + box[1].start + 0.5], axis=1)
         high, wide = self._squares_of(want, CLEAR_MM)
-        ends = self._places(high, wide, box, care.far) + np.array([(high - 1) / 2, (wide - 1) / 2])
-        if not len(ends):
+        ways, (in_row, in_column) = self._places(high, wide, box, care.far)
+        if not len(in_row):
             return None
-        # from each tip to the nearest side of the words at each place
+        # from each tip to the nearest side of the words at each place; places stand in rows and columns
         reach = ((want.tall / 2 + 1) / FINE_MM, (want.wide / 2 + 1) / FINE_MM)
-        up, aside = (np.abs(ends[:, k] - tips[:, k, None]) for k in (0, 1))
-        for way, by in zip((up, aside), reach, strict=True):
-            way -= by
-            np.maximum(way, 0, out=way)
-        far = up * up  # squared, for there are many
-        far += aside * aside
+        up, aside = (np.maximum(np.abs(ways[k] - tips[:, k, None]) - reach[k], 0) for k in (0, 1))
+        far = (up * up).take(in_row, axis=1)  # squared, for there are many
+        far += (aside * aside).take(in_column, axis=1)
         nearest = _least(far, 3)
         of_tip, of_end = np.repeat(np.arange(len(tips)), nearest.shape[1]), nearest.ravel()
-        long = np.hypot(up[of_tip, of_end], aside[of_tip, of_end])
+        long = np.hypot(up[of_tip, in_row[of_end]], aside[of_tip, in_column[of_end]])
         order = np.lexsort((of_end, of_tip, long))[: care.leaders]
-        return self._first_clear(self._spots(tips[of_tip[order]]), self._spots(ends[of_end[order]]), want, solid)
+        ends = np.stack((ways[0][in_row[of_end[order]]], ways[1][in_column[of_end[order]]]), axis=1)
+        return self._first_clear(self._spots(tips[of_tip[order]]), self._spots(ends), want, solid)
 
     def _spots(self, places: Any) -> Any:
         """The middles of squares, row and column (n, 2), as spots of the paper (n, 2)."""
@@ -218,42 +230,51 @@ class _Room:
         ends, usable = _ends(tips, spots, want)
         usable &= np.hypot(*np.moveaxis(ends - tips[:, None], 2, 0)) >= SHORTEST_MM
         which, side = np.nonzero(usable)
-        others = (self.solid != 0) & (self.solid != solid + 1)
-        barred = others | self.words
-        for first in range(0, len(which), _AT_ONCE):
-            some = slice(first, first + _AT_ONCE)
+        first, beyond = 0, _AT_FIRST
+        while first < len(which):
+            some = slice(first, beyond)
             tip, end = tips[which[some]], ends[which[some], side[some]]
-            clear = self._clear(tip, end, others, barred)
+            clear = self._clear(tip, end, solid + 1)
             if len(clear):
                 k = int(clear[0])
                 at = spots[which[first + k]]
                 return _spot(tip[k]), _spot(end[k]), _spot(at)
+            first, beyond = beyond, beyond + _AT_ONCE
         return None
 
-    def _places(self, high: int, wide: int, box: tuple[slice, slice], far: int) -> Any:
-        """The low corners of free windows about a piece, every few squares."""
+    def _places(self, high: int, wide: int, box: tuple[slice, slice], far: int) -> tuple[_Pair, _Pair]:
+        """Free windows about a piece, every few squares: the middles of the rows and columns that they stand in, and
+        the numbers of the row and the column of each."""
         np = self.np
         top = max(0, box[0].start - high - far), max(0, box[1].start - wide - far)
         free = _full(~self.taken[top[0] : box[0].stop + high + far, top[1] : box[1].stop + wide + far], high, wide)
-        rows, columns = np.nonzero(free[::_STEP, ::_STEP])
-        return np.stack([rows * _STEP + top[0], columns * _STEP + top[1]], axis=1)
+        few = free[::_STEP, ::_STEP]
+        rows, columns = (
+            np.arange(count) * _STEP + low + (long - 1) / 2
+            for count, low, long in zip(few.shape, top, (high, wide), strict=True)
+        )
+        return (rows, columns), np.nonzero(few)
 
-    def _clear(self, tips: Any, ends: Any, others: Flags, barred: Flags) -> Any:
-        """Which leaders run over their own piece, then over free paper, and meet nothing `barred`: words, or the
-        `others` of the pieces. Their numbers, in order."""
+    def _clear(self, tips: Any, ends: Any, own: int) -> Any:
+        """Which leaders run over their `own` piece, then over free paper, and meet neither words nor another piece.
+        Their numbers, in order."""
         np = self.np
         steps = _stepped(np.abs(ends - tips).max(axis=1))
         low = self.shown.low
         rows, columns = ((tips[:, k, None] + (ends - tips)[:, k, None] * steps - low[k]) / FINE_MM for k in (1, 0))
-        left = np.nonzero(~_at(barred, rows, columns).any(axis=1))[0]
+        at = _square(self.solid, rows, columns)
+        pieces = self.solid[at]
+        left = np.nonzero(~(self.words[at] | ((pieces != 0) & (pieces != own))).any(axis=1))[0]
+        # back over the piece, one would ask which of two places is meant
+        free = pieces[left] == 0
+        left = left[np.count_nonzero(free[:, 1:] != free[:, :-1], axis=1) <= 1]
         # squares are coarse: a leader keeps off the ones that it nearly touches too
         for by_row, by_column in ((_NEAR, 0), (-_NEAR, 0), (0, _NEAR), (0, -_NEAR)):
             if not len(left):
                 return left
-            left = left[~_at(others, rows[left] + by_row, columns[left] + by_column).any(axis=1)]
-        # back over the piece, one would ask which of two places is meant
-        free = _at(self.solid, rows[left], columns[left]) == 0
-        return left[np.count_nonzero(free[:, 1:] != free[:, :-1], axis=1) <= 1]
+            beside = self.solid[_square(self.solid, rows[left] + by_row, columns[left] + by_column)]
+            left = left[~((beside != 0) & (beside != own)).any(axis=1)]
+        return left
 
     def _squares(self, start: Spot, end: Spot) -> list[tuple[int, int]]:
         long = max(abs(start[0] - end[0]), abs(start[1] - end[1]))
@@ -312,12 +333,12 @@ def _least(table: Any, count: int) -> Any:
     return found
 
 
-def _at(grid: Any, rows: Any, columns: Any) -> Any:
+def _square(grid: Any, rows: Any, columns: Any) -> tuple[Any, Any]:
     """The squares of a grid at these places."""
     import numpy as np
 
     high, wide = grid.shape
-    return grid[np.minimum(rows.astype(int), high - 1), np.minimum(columns.astype(int), wide - 1)]
+    return np.minimum(rows.astype(int), high - 1), np.minimum(columns.astype(int), wide - 1)
 
 
 def _spot(pair: Any) -> Spot:
@@ -341,12 +362,12 @@ def _ends(tips: Any, spots: Any, want: Wanted) -> tuple[Any, Any]:
 
 def _full(mask: Any, high: int, wide: int) -> Any:
     """At each square whether the window of this size that begins there lies in the mask."""
-    import numpy as np
-
-    rows, columns = mask.shape
-    if rows < high or columns < wide:
-        return np.zeros((0, 0), dtype=bool)
-    total = np.zeros((rows + 1, columns + 1), dtype=np.int32)
-    np.cumsum(np.cumsum(mask, axis=0, dtype=np.int32), axis=1, out=total[1:, 1:])
-    inside = total[high:, wide:] - total[:-high, wide:] - total[high:, :-wide] + total[:-high, :-wide]
-    return inside == high * wide
+    found = mask
+    for long in (high, wide):  # the other way round the second time
+        covered = 1
+        while covered < long and len(found):
+            step = min(covered, long - covered)
+            found = found[:-step] & found[step:]
+            covered += step
+        found = found.T
+    return found

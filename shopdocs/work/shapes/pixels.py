@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     Grid = np.ndarray[Any, np.dtype[np.int32]]
 
 FINE_MM = 0.7  # side of a square of paper
+_FEW = 150  # squares: faces over no more are painted all at once
 _ACROSS = ((1, 2), (0, 2), (0, 1))  # the axes along a face, by the one it stands square to
 Spot = tuple[float, float]
 _Face = tuple[int, int, int, int, int, int]  # a rectangle: its low corner, the axis it stands square to, two sides
@@ -220,21 +221,62 @@ def _paint_faces(
         )
     )
     deep_u, deep_v = (toward[across[:, k]] * side for k, side in enumerate((wide, high)))
-    some = np.nonzero((np.abs(turn) >= 1e-9) & (left < beyond) & (bottom < above))[0]
-    columns, rows = np.arange(seen.shape[1], dtype=float), np.arange(seen.shape[0], dtype=float)[:, None]
-    figures = np.stack((x, y, ux, uy, vx, vy, turn, near, deep_u, deep_v), axis=1)[some].tolist()
-    edges = np.stack((left, beyond, bottom, above), axis=1)[some].tolist()
-    for number, (x_, y_, ux_, uy_, vx_, vy_, turn_, near_, by_u, by_v), (a, b, c, d) in zip(
-        some.tolist(), figures, edges, strict=True
+    some = (np.abs(turn) >= 1e-9) & (left < beyond) & (bottom < above)
+    figures = np.stack((x, y, ux, uy, vx, vy, turn, near, deep_u, deep_v), axis=1)
+    edges = np.stack((left, beyond, bottom, above), axis=1)
+    few = (beyond - left) * (above - bottom) <= _FEW
+    which = np.full(seen.shape, -1, dtype=np.int32)  # the face on top, by its number; one painted before comes first
+    _paint_large(depth, which, np.nonzero(some & ~few)[0], figures, edges)
+    _paint_small(depth, which, np.nonzero(some & few)[0], figures, edges)
+    new = which >= 0
+    seen[new] = np.array(shown, dtype=np.int32)[which[new]]
+
+
+def _paint_large(depth: Any, which: Grid, numbers: Any, figures: Any, edges: Any) -> None:
+    """The faces of these numbers, one after the other."""
+    import numpy as np
+
+    columns, rows = np.arange(depth.shape[1], dtype=float), np.arange(depth.shape[0], dtype=float)[:, None]
+    for number, own, (a, b, c, d) in zip(
+        numbers.tolist(), figures[numbers].tolist(), edges[numbers].tolist(), strict=True
     ):
-        dx, dy = columns[a:b] - x_, rows[c:d] - y_
-        s, t = (dx * vy_ - dy * vx_) / turn_, (dy * ux_ - dx * uy_) / turn_
-        nearer = near_ + s * by_u + t * by_v
+        nearer, drawn = _on_face(columns[a:b], rows[c:d], own)
         before = depth[c:d, a:b]
-        drawn = nearer > before
-        drawn &= s >= 0
-        drawn &= s <= 1
-        drawn &= t >= 0
-        drawn &= t <= 1
+        drawn &= nearer > before
         np.copyto(before, nearer, where=drawn)
-        np.copyto(seen[c:d, a:b], shown[number], where=drawn)
+        np.copyto(which[c:d, a:b], number, where=drawn)
+
+
+def _paint_small(depth: Any, which: Grid, numbers: Any, figures: Any, edges: Any) -> None:
+    """The faces of these numbers, over few squares each, all at once; of two that are as near the first is seen."""
+    import numpy as np
+
+    wide, high = edges[numbers, 1] - edges[numbers, 0], edges[numbers, 3] - edges[numbers, 2]
+    face = np.repeat(numbers, wide * high)
+    place = np.arange(len(face)) - np.repeat(np.cumsum(wide * high) - wide * high, wide * high)
+    up, along = np.divmod(place, np.repeat(wide, wide * high))
+    columns, rows = edges[face, 0] + along, edges[face, 2] + up
+    nearer, drawn = _on_face(columns, rows, figures[face].T)
+    square = rows * depth.shape[1] + columns
+    face, nearer, square = face[drawn], nearer[drawn], square[drawn]
+    order = np.lexsort((face, -nearer, square))
+    face, nearer, square = face[order], nearer[order], square[order]
+    top = np.ones(len(square), dtype=bool)
+    top[1:] = square[1:] != square[:-1]
+    face, nearer, square = face[top], nearer[top], square[top]
+    before = depth.ravel()[square]
+    drawn = (nearer > before) | ((nearer == before) & (face < which.ravel()[square]))
+    depth.ravel()[square[drawn]] = nearer[drawn]
+    which.ravel()[square[drawn]] = face[drawn]
+
+
+def _on_face(columns: Any, rows: Any, figures: Sequence[Any]) -> tuple[Any, Any]:
+    """How near a face is to the eye at squares of the paper, and whether it is there at all."""
+    x, y, ux, uy, vx, vy, turn, near, deep_u, deep_v = figures
+    dx, dy = columns - x, rows - y
+    s, t = (dx * vy - dy * vx) / turn, (dy * ux - dx * uy) / turn
+    drawn = s >= 0
+    drawn &= s <= 1
+    drawn &= t >= 0
+    drawn &= t <= 1
+    return near + s * deep_u + t * deep_v, drawn

@@ -11,6 +11,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.rounds import Round
 from shopdocs.core.turn import UPRIGHT, Turn, Vector, cross, unit
 from shopdocs.model.joining import Face
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.shapes.carved import Carved, Pin, Ringed, between, box_around, moved, prism, ring
 from shopdocs.work.shapes.clashing import sloping_bodies
 from shopdocs.work.shapes.slopes import Body, Plane, SlopedEdge, body_of, clipped, dot
@@ -194,7 +195,7 @@ class _Stand:
         turned = self.piece.turned
         sawn = any(cuboid.kind is FeatureKind.END_CUT for cuboid in self.piece.cuboids)
         for cuboid in self.piece.cuboids if turned is not None and not sawn and self.in_the_build else ():
-            if cuboid.adds and cuboid.slant is not None and cuboid.kind is FeatureKind.ROUND_TENON:
+            if cuboid.adds and cuboid.slant is not None and Trait.ROUND in cuboid.kind.traits:
                 high = cuboid.slant.way[0] > 0
                 root = cuboid.lo[0] if high else cuboid.hi[0]
                 assert turned is not None

@@ -75,6 +75,12 @@ def strips(cuboid: Cuboid, long: float) -> Iterator[tuple[Spot, Spot]]:
         yield (lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])
 
 
+def gap_between(one: Cuboid, two: Cuboid) -> Length:
+    """Widest distance of two cuts along an axis; where they overlap, the least overlap as a negative length."""
+    askew = room_between(one, two)
+    return max(max(two.lo[k] - one.hi[k], one.lo[k] - two.hi[k]) for k in range(3)) if askew is None else askew
+
+
 def room_between(one: Cuboid, two: Cuboid) -> Length | None:
     """How far two cuts of a piece lie apart, of which one is let in so; below zero where they run into each other. None
     where neither is, so that their boxes tell it."""

@@ -449,11 +449,11 @@ def placed_piece(part: Part, piece: Piece) -> PlacedPiece | None:
         return None
     size = part.length, part.width, part.thickness
     if piece.place.lean is not None:
-        from shopdocs.work.space.leaning import LeaningPiece
+        from shopdocs.work.space.leaning_piece import LeaningPiece
 
         return LeaningPiece.of(piece.mark, part.name, piece.place.lean, size, pose, part.material)
     if piece.place.tilt is not None:
-        from shopdocs.work.space.tipping import TippedPiece
+        from shopdocs.work.space.tipped_board import TippedPiece
 
         corner = piece.place.corner
         return TippedPiece.of(piece.mark, part.name, corner, piece.place.tilt, size, pose, part.material)

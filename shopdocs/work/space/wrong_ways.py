@@ -9,6 +9,7 @@ from functools import cached_property
 from shopdocs.core.box import AXES, Box, Corner, touch
 from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.shapes.carved import NEAR_MM, Carved, Ringed
 from shopdocs.work.shapes.clashing import clash
 from shopdocs.work.shapes.slopes import Slope
@@ -19,7 +20,7 @@ from shopdocs.work.space.hewing import tipped_solid
 from shopdocs.work.space.likeness import AS_IT_LIES, TURNS, Shape, Turn, description, marking_ticks, shape_in_build
 from shopdocs.work.space.placed import FeatureKind, PlacedPiece
 from shopdocs.work.space.seating import MOST_OUT, Seat, shifts
-from shopdocs.work.space.tipping import TippedPiece
+from shopdocs.work.space.tipped_board import TippedPiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +167,7 @@ class Fitting:
     ) -> Sits | None:
         """How far along which axis what is turned sits out of line where the pieces `there` belong, held by all that
         holds those, and which later group of pieces stops it there; None where it does not go in."""
-        if any(bore.kind is FeatureKind.DOWEL_HOLE for i in there for bore in self.scene.pieces[i].bores):
+        if any(Trait.PAIRED in bore.kind.traits for i in there for bore in self.scene.pieces[i].bores):
             return None  # dowels would not meet their holes
         round_it = Box.around([self.solids[i].bounds for i in there])
         near = self._standing(group, round_it, without)

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from shopdocs.source.given import read_given
-from shopdocs.source.receipt import read_receipt
+from shopdocs.source.receipts import read_receipt
 from shopdocs.work.boards.cure import refit
 from shopdocs.work.boards.least import Least
-from shopdocs.work.boards.measure import measure
 from shopdocs.work.boards.plan import Effort, Names, material_plan
+from shopdocs.work.boards.receipts import measure
 from shopdocs.work.boards.supply import make_board
 from tests.work.boards.test_tally import refitted
 from tests.work.boards_case import apart, box, inches, read_case, write_case

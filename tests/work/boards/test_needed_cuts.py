@@ -9,7 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from shopdocs.core.length import Length
 from shopdocs.work.boards.plan import Effort
+from shopdocs.work.boards.results import Area, SawCut
+from shopdocs.work.boards.saw import needed_cuts
 from tests.work.boards_case import box, inches, plan_case, saw_again, write_case
 
 
@@ -85,3 +88,60 @@ def test_boards_with_defects_are_sawn_up_cut_by_cut(
             assert low is not None and high is not None
             knot = (defect.start.mm, low.mm, defect.end.mm, high.mm)
             assert not any(a[0] < knot[2] and knot[0] < a[2] and a[1] < knot[3] and knot[1] < a[3] for a in kept)
+
+
+def area(x: int, y: int, length: int, width: int) -> Area:
+    return Area(Length(x), Length(y), Length(length), Length(width))
+
+
+def sawn(*cuts: tuple[bool, int, Area]) -> list[SawCut]:
+    return [SawCut(number, across, Length(at), over) for number, (across, at, over) in enumerate(cuts, 1)]
+
+
+KERF = Length(3)
+# A board 1003 x 150, ripped at 100, crosscut at 500, and each half ripped to its piece.
+RIPPED = sawn(
+    (False, 100, area(0, 0, 1003, 150)),
+    (True, 500, area(0, 0, 1003, 100)),
+    (False, 60, area(0, 0, 500, 100)),
+    (False, 80, area(503, 0, 500, 100)),
+)
+
+
+def test_a_rip_that_nothing_lies_along_leaves_its_waste_on() -> None:
+    """Pieces 60 and 80 wide: the rip at 100 frees neither, and without it the crosscut is 50 longer, where the rip was
+    1003 long. The other rips take off 50 more waste, and are as long as before."""
+    found = needed_cuts(RIPPED, [area(0, 0, 500, 60), area(503, 0, 500, 80)], KERF)
+    assert list(found) == sawn(
+        (True, 500, area(0, 0, 1003, 150)),
+        (False, 60, area(0, 0, 500, 150)),
+        (False, 80, area(503, 0, 500, 150)),
+    )
+
+
+def test_a_rip_that_a_piece_lies_along_is_made() -> None:
+    """The second piece is 100 wide, and its edge is the rip; or an offcut beyond is worth keeping; or it is a sheet,
+    whose trimmed edge one measures from."""
+    three = RIPPED[:3]
+    assert list(needed_cuts(three, [area(0, 0, 500, 60), area(503, 0, 500, 100)], KERF)) == three
+    pieces = [area(0, 0, 500, 60), area(503, 0, 500, 80)]
+    assert list(needed_cuts(RIPPED, [*pieces, area(0, 103, 1003, 47)], KERF)) == RIPPED
+    assert list(needed_cuts(RIPPED, pieces, KERF, sheet=True)) == RIPPED
+
+
+def test_waste_below_a_rip_stays_on_too() -> None:
+    """The same board turned over: the waste lies from 0 to 47, the kerf to 50, and the pieces at the upper edge."""
+    cuts = sawn(
+        (False, 47, area(0, 0, 1003, 150)),
+        (True, 500, area(0, 50, 1003, 100)),
+        (False, 87, area(0, 50, 500, 100)),
+        (False, 67, area(503, 50, 500, 100)),
+    )
+    found = needed_cuts(cuts, [area(0, 90, 500, 60), area(503, 70, 500, 80)], KERF)
+    assert list(found) == sawn(
+        (True, 500, area(0, 0, 1003, 150)),
+        (False, 87, area(0, 0, 500, 150)),
+        (False, 67, area(503, 0, 500, 150)),
+    )
+    along = [area(0, 90, 500, 60), area(503, 50, 500, 100)]
+    assert list(needed_cuts(cuts[:3], along, KERF)) == cuts[:3]

@@ -19,11 +19,11 @@ from shopdocs.model.build import Build
 from shopdocs.model.stock import Receipt, SoldBy
 from shopdocs.pipeline import Request, check_build, tally
 from shopdocs.source.given import read_given
-from shopdocs.source.receipt import read_receipt
+from shopdocs.source.receipts import read_receipt
 from shopdocs.work.boards.counting import RAISED, SELLER, WHOLE
 from shopdocs.work.boards.cure import refit
-from shopdocs.work.boards.measure import Measure, measure
 from shopdocs.work.boards.plan import Effort, Names, material_plan
+from shopdocs.work.boards.receipts import Measure, measure
 from shopdocs.work.boards.supply import EXACT, SURFACE, make_board
 from tests.work.boards_case import ROOT, inches, read_case, write_case
 

@@ -12,9 +12,9 @@ from pypdf import PdfReader
 from shopdocs.model.stock import SoldBy
 from shopdocs.pipeline import check_build
 from shopdocs.source.given import read_given
-from shopdocs.source.receipt import read_receipt
+from shopdocs.source.receipts import read_receipt
 from shopdocs.work.boards.counting import DOWN, EACH, NOMINAL, NOMINAL_DOWN, SELLER, UP
-from shopdocs.work.boards.measure import Bought, Measure, measure
+from shopdocs.work.boards.receipts import Bought, Measure, measure
 from shopdocs.work.boards.supply import EXACT
 from tests.work.boards.test_tally import tallied
 

@@ -19,7 +19,7 @@ from shopdocs.core.length import Length
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.documents.job import Job
 from shopdocs.pipeline import propose_stages
-from shopdocs.work.holes.crossings import tenon_holes
+from shopdocs.work.holes.crossed_holes import tenon_holes
 from shopdocs.work.space.placed import Cuboid
 from tests.sample_jobs import job_of
 

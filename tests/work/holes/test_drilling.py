@@ -14,7 +14,7 @@ from shopdocs.documents.templates import bore_words
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction, Part, Piece, Place, Runs
 from shopdocs.pipeline import check_build
-from shopdocs.work.holes.faces import FaceHoles, face_holes, face_size, is_of_other_hand
+from shopdocs.work.holes.face_holes import FaceHoles, face_holes, face_size, is_of_other_hand
 from shopdocs.work.space.drilled import Drilled, drilled
 from shopdocs.work.space.placed import PlacedPiece, placed_piece, side_of
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from shopdocs.blocks.drawing import CentreMark, Circle, FullScale, Leader, Line, Stroke, Words
-from shopdocs.blocks.text import Checklist, Paragraph, Table, plain
+from shopdocs.blocks.text import Bullets, Checklist, Paragraph, Table, Text, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.measures import leader_words
@@ -172,6 +172,44 @@ def test_holes_that_the_build_does_not_size_are_said_to_be_missing(tmp_path: Pat
     assert "the build gives no clearance hole" in told
     # without a hole to mark it through, the pilot is measured: it has a template
     assert [b.anchor for b in sheets(job, "R")] == ["template-R-A"]
+
+
+@pytest.mark.parametrize(
+    ("sizes", "said"),
+    [
+        ("thickness: 5, width: 3", "Corner: its holes are not known, for its pieces have no places in this build."),
+        ("width: 3", "Corner: the build gives no clearance hole; bore for the screw in hand."),
+        ("thickness: 5", "Corner: the build gives no pilot hole; bore for the screw in hand."),
+        ("length: 60", "Corner: the build gives no clearance and no pilot hole; bore for the screw in hand."),
+    ],
+)
+def test_screws_between_pieces_without_places_are_told(tmp_path: Path, sizes: str, said: str) -> None:
+    """Nobody knows where on its piece such a hole lies, so no template has it; the sheet says so and what to do."""
+    path = tmp_path / "b.yaml"
+    path.write_text(LOOSE.replace("SIZES", sizes), "utf-8")
+    told = " ".join(plain(line) for b in walk(templates(job_of(path)).blocks) for line in _lines(b))
+    assert said in told
+    assert told.count("Corner:") == 1
+
+
+def _lines(block: object) -> tuple[Text, ...]:
+    if isinstance(block, Bullets):
+        return block.items
+    return (block.text,) if isinstance(block, Paragraph) else ()
+
+
+# A hole of its own, so that there are templates at all.
+LOOSE = """
+build: {title: Loose, mark: L, units: mm}
+materials: {ash: {kind: hardwood, rough: 40}}
+parts:
+  rail: {material: ash, size: 20 x 80 x 400, pieces: [R]}
+  post: {material: ash, size: 30 x 80 x 300, pieces: [P]}
+joints:
+  corner: {kind: screwed butt, pieces: [R into P], count: 2, SIZES}
+hardware:
+  peg: {holes: [{bit: 8, depth: 12}], on: [{piece: P, face: face, along: 100, across: 40}]}
+"""
 
 
 # Holes from the back.

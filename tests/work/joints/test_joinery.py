@@ -228,8 +228,8 @@ def test_every_joint_closes(kind, back, handed):
     one, two = of_boxes(scene.solids[0]), of_boxes(scene.solids[1])
     bodies = sum(solid.body.volume for solid in scene.solids)
     assert (one ^ two).volume() == pytest.approx(0, abs=1e-9 * bodies)
-    hollow = 0  # what loose tenons will fill
-    if kind is JointKind.LOOSE_TENON:
+    hollow = 0  # what loose tenons and splines will fill
+    if kind in (JointKind.LOOSE_TENON, JointKind.SPLINED_EDGE_JOINT):
         hollow = sum(cut.volume for solid in scene.solids for cut in solid.cuts)
     assert (one + two).volume() + hollow == pytest.approx(bodies, rel=1e-9)
     pair = find_contacts(scene).between("R", "P")

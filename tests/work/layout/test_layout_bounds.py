@@ -11,10 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopdocs.work.layout import BOARD, SHEET, Job, Saw, Stock, Want, lay_out
-from shopdocs.work.layout.bounds import PriceBound, least_price, quick_bound
+from shopdocs.work.layout.bounds import Offer, PriceBound, least_price, quick_bound
 from shopdocs.work.layout.choices import Choice
 from shopdocs.work.layout.grid import Grid, on_grid
-from shopdocs.work.layout.knapsack import cheapest_choice, least_whole_price, roomiest
+from shopdocs.work.layout.knapsack import Need, cheapest_choice, least_whole_price, roomiest
 from shopdocs.work.layout.task import prepare
 from tests.examples import some
 from tests.work.layout_replay import replay
@@ -216,7 +216,7 @@ def test_value_of_a_board_against_recursion(parts: list[tuple[int, int, int]], s
     )
     task = prepare(job)
     grid = Grid(task, 100)
-    value = np.array([kinds[task.members[t][m][0][:2]] for t, m in grid.columns], dtype=np.int64)
+    value = np.array([kinds[task.members[t][m].as_it_lies] for t, m in grid.columns], dtype=np.int64)
     tables = grid.tables(value)
     best, way = grid.stock_values(tables)[0]
     assert best == free(length, width, False)
@@ -239,7 +239,7 @@ def test_least_prices_of_whole_boards(stocks: list[tuple[int, int, int]], total:
         if sum(v * n for v, n in zip(values, way, strict=True)) >= total and sum(way) >= least
     ]
     best = min(fit, default=10**4)
-    needs = [(total, values), (least, [1] * len(stocks))]
+    needs = [Need(total, values), Need(least, [1] * len(stocks))]
     assert least_whole_price(needs, prices, limits, 0, 10**4) == best
     price, choice = cheapest_choice(needs, prices, limits, 0, 10**4)
     assert price == best and (choice is None) == (best == 10**4)
@@ -257,5 +257,5 @@ def test_least_prices_of_whole_boards(stocks: list[tuple[int, int, int]], total:
     assert found is not None and {tuple(x) for x in found} == every
     surplus = [sum(v * n for v, n in zip(values, x, strict=True)) for x in found]
     assert surplus == sorted(surplus, reverse=True)
-    relaxed = least_price(total, stocks, 1)
+    relaxed = least_price(total, [Offer(*stock) for stock in stocks], 1)
     assert relaxed is None or relaxed <= best

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopdocs.work.layout import BOARD, FIRST, RIP, SHEET, Job, Rect, Saw, Stock, Want, lay_out
-from shopdocs.work.layout.tree import ROW, STACK, Node, carve, codes, group
+from shopdocs.work.layout.tree import LEAF, NOTHING, ROW, STACK, Node, carve, codes, group
 from tests.work.layout_replay import replay
 
 sizes = st.integers(1, 40)
@@ -102,24 +102,23 @@ def test_whole_search_with_column_generation(rng: object, style: str) -> None:
 def sawn_trees(draw: st.DrawFn) -> Node:
     """A tree of rows and stacks with a code of its own for each piece."""
     count = draw(st.integers(1, 25))
-    nodes: list[Node] = [(draw(st.integers(1, 9)), draw(st.integers(1, 9)), 0, 2 * i) for i in range(count)]
+    nodes: list[Node] = [(draw(st.integers(1, 9)), draw(st.integers(1, 9)), LEAF, 2 * i, ()) for i in range(count)]
     while len(nodes) > 1:
         many = draw(st.integers(2, 5))
         node = group(draw(st.sampled_from((ROW, STACK))), nodes[:many])
-        assert node is not None
         nodes = [*nodes[many:], node]
     return nodes[0]
 
 
 def sides(node: Node) -> tuple[int, int]:
     """Length and width from the leaves alone: along a group the sum, across it the largest."""
-    if node[2] == 0:
-        return node[0], node[1]
-    kids = [sides(kid) for kid in node[3]]
-    assert len(kids) > 1 and all(kid[2] != node[2] for kid in node[3])
-    if node[2] == ROW:
-        return sum(k[0] for k in kids), max(k[1] for k in kids)
-    return max(k[0] for k in kids), sum(k[1] for k in kids)
+    w, h, kind, _, kids = node
+    if kind == LEAF:
+        return w, h
+    inner = [sides(kid) for kid in kids]
+    assert len(kids) > 1 and all(of != kind for _, _, of, _, _ in kids)
+    along, across = zip(*inner, strict=True)
+    return (sum(along), max(across)) if kind == ROW else (max(along), sum(across))
 
 
 @given(sawn_trees(), st.integers(1, 12), st.randoms(use_true_random=False))
@@ -128,9 +127,9 @@ def test_taking_a_stretch_off_loses_no_piece(node: Node, many: int, rng: Random)
     rest = carve(node, many, rng.random, removed)
     assert sorted([*codes(rest), *removed]) == sorted(codes(node))
     assert removed
-    if rest is not None:
+    if rest is not NOTHING:
         assert sides(rest) == rest[:2]
-        assert rest[0] <= node[0] and rest[1] <= node[1]
+        assert all(now <= before for now, before in zip(rest[:2], node[:2], strict=True))
 
 
 def test_boards_with_many_small_pieces_can_be_sawn() -> None:

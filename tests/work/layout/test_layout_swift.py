@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from random import Random
 from time import sleep
@@ -59,7 +60,7 @@ def boards_of(task: Task, draw: Random) -> list[Board]:
     for board in empty_boards(task):
         for _ in range(draw.randint(1, 14)):
             board = add(task, board, draw.randrange(len(task.demand))) or board
-        if board.tree is not None:
+        if board.tree is not tree.NOTHING:
             out.append(board)
     return out
 
@@ -83,10 +84,8 @@ def nodes_of(made: Lane, s: int) -> list[Any]:
 def slots_of(made: Lane) -> Any:
     """The slots, for what is done to one board to run uncompiled."""
     slots = made.rows.slots
-    tables = {
-        name: machine.readable(getattr(slots, name)) for name in ("state", "board", "node", "spot", "known", "work")
-    }
-    return rows.Slots(off=slots.off, **tables)
+    tables = {name: machine.readable(getattr(slots, name)) for name in ("board", "node", "spot", "known", "work")}
+    return rows.Slots(state=slots.state, off=slots.off, **tables)
 
 
 @settings(max_examples=30, deadline=None)
@@ -119,11 +118,12 @@ def test_a_piece_put_into_any_opening_gives_the_same_board(seed: int) -> None:
             if number >= len(board.spots):
                 continue
             w, h, path, mode = board.spots[number]
-            leaf = (draw.randint(1, w), draw.randint(1, h), tree.LEAF, 0)
+            leaf_w, leaf_h = draw.randint(1, w), draw.randint(1, h)
+            leaf: tree.Node = (leaf_w, leaf_h, tree.LEAF, 0, ())
             laying.find_spots(made.search.facts, slots, s)
             spot = slots.spot[s, number]
             assert spot.mode == mode
-            laying.put(slots, s, spot.node, mode, leaf[0], leaf[1], 0)
+            laying.put(slots, s, spot.node, mode, leaf_w, leaf_h, 0)
             areas = len(task.shapes[board.shape].areas)
             assert nodes_of(made, s) == swift.rows_of(tree.put(board.tree, path, mode, leaf, areas))
 
@@ -183,8 +183,7 @@ def test_compiled_or_not_the_same_moves_are_made(job: Job, seed: int, manner: Ma
     made = Swift(search).lanes[0]
     made.load()
     made.state.quota = MET_A_RUN
-    random: Any = made.rows.random
-    random[0] = seed + 1
+    made.rows.random.state = seed + 1
     search.hand.random = Shift(seed + 1)
     search.load()
     heat = manner.heat * search.scale
@@ -192,7 +191,7 @@ def test_compiled_or_not_the_same_moves_are_made(job: Job, seed: int, manner: Ma
     while turn < 200:
         compiled = made.go(manner.heat, turn, 200, 200)
         how = moves.run(search.facts, search.hand, manner, heat, turn, 200, 200, search.goal, search.missing)
-        state = search.hand.state[0]
+        state = search.hand.state
         turn = state.turn
         assert (how, turn) == (compiled, made.state.turn)
         assert (state.price, state.open_area) == (made.state.price, made.state.open_area)
@@ -208,17 +207,15 @@ def test_compiled_or_not_the_same_moves_are_made(job: Job, seed: int, manner: Ma
     assert set(search.pool.keys) == met, "what one of them met is known to the other"
 
 
-def without(node: Any, count: Any, off: set[int]) -> Any:
+def without(node: tree.Node, count: Iterator[int], off: set[int]) -> tree.Node:
     """A tree without the pieces of these numbers, counted in reading order, by ``tree.group``."""
-    if node is None:
-        return None
-    kind, body = node[2:]
+    _, _, kind, _, kids = node
     if kind == tree.LEAF:
-        return None if next(count) in off else node
-    kids = [without(kid, count, off) for kid in body]
+        return tree.NOTHING if next(count) in off else node
+    left = [without(kid, count, off) for kid in kids]
     if kind == tree.AREAS:
-        return (0, 0, tree.AREAS, tuple(kids))
-    return tree.group(kind, [kid for kid in kids if kid is not None])
+        return (0, 0, tree.AREAS, 0, tuple(left))
+    return tree.group(kind, [kid for kid in left if kid is not tree.NOTHING])
 
 
 @settings(max_examples=40, deadline=None)

@@ -30,7 +30,8 @@ SHARP = math.cos(math.radians(20))  # chords of a rounding turn by 7.5 degrees: 
 class Picture:
     """A piece as triangles, and the directions of a view."""
 
-    def __init__(self, triangles: np.ndarray, view: View) -> None:
+    def __init__(self, triangles: np.ndarray, view: View, sharp: float = SHARP) -> None:
+        self.sharp = sharp  # cosine of the least turn between faces whose line is an edge
         self.toward = np.array(view.toward, float) / math.hypot(*view.toward)
         self.flat = np.array([view.right, view.up], float)
         self.flat /= np.linalg.norm(self.flat, axis=1)[:, None]
@@ -62,7 +63,7 @@ class Picture:
         off = abs(float(self.normals[one] @ (self.triangles[other, 0] - self.triangles[one, 0])))
         if turn > 1 - 1e-6:
             return None if 1e-3 < off < 0.1 else off >= 0.1
-        return None if turn > SHARP else True
+        return None if turn > self.sharp else True
 
     def seen(self, start: np.ndarray, end: np.ndarray, part: float) -> bool | None:
         """Whether a point of a line is seen; None where another line is too near to tell, or the line looks at us."""
@@ -85,7 +86,9 @@ class Picture:
         return answers.pop() if len(answers) == 1 else None
 
 
-def sharp_edges(solid: manifold3d.Manifold) -> tuple[np.ndarray, list[tuple[np.ndarray, np.ndarray]]]:
+def sharp_edges(
+    solid: manifold3d.Manifold, sharp: float = SHARP
+) -> tuple[np.ndarray, list[tuple[np.ndarray, np.ndarray]]]:
     """The triangles of a solid, and those of their sides where two meet at an angle."""
     mesh = solid.to_mesh()
     spots, faces = np.array(mesh.vert_properties)[:, :3], np.array(mesh.tri_verts)
@@ -102,7 +105,7 @@ def sharp_edges(solid: manifold3d.Manifold) -> tuple[np.ndarray, list[tuple[np.n
     edges = [
         (spots[one], spots[two])
         for (one, two), sides in beside.items()
-        if len(sides) == 2 and float(normals[sides[0]] @ normals[sides[1]]) < SHARP
+        if len(sides) == 2 and float(normals[sides[0]] @ normals[sides[1]]) < sharp
     ]
     return triangles, edges
 

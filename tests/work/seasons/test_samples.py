@@ -181,7 +181,7 @@ def test_slots_of_a_breadboard_end_follow_the_wood(tmp_path: Path) -> None:
     )
     work = checked(str(tmp_path / "build.yaml"), None).work
     assert work is not None
-    (tie,) = [tie for tie in work.ties if tie.sort is Sort.BREADBOARD]
+    (tie,) = [tie for tie in work.ties if tie.sort is Sort.SLIDING]
     assert tie.needs == Length("2.824") and tie.gives == Length(3) and tie.enough
 
 

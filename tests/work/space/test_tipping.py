@@ -17,6 +17,7 @@ from shopdocs.work.shapes.carved import bodies_of
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.let_in import marked_side, off_square, room_between
 from shopdocs.work.space.placed import Bore, Cuboid, side_of
+from tests.examples import some
 
 RACK = """
 build: {title: Trial, mark: T, units: mm}
@@ -117,7 +118,7 @@ KINDS = (
 )
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("seed", range(some(20)))
 def test_random_tipped_boards_against_manifold(seed: int, tmp_path: Path) -> None:
     """Two boards a rack, across the room or from front to rear, tipped any way, ends and faces turned any way: the side
     with what is cut in it and each board with its tenons against boxes that manifold3d turns and takes off each other,

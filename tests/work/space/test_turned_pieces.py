@@ -15,6 +15,7 @@ from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import FRONT
 from shopdocs.work.space.placed import STRIPS, PlacedPiece, Pose, Toward
 from tests.core.test_rounds import random_round, revolved
+from tests.examples import some
 
 LONG, SIDE = Length(600), Length(40)
 
@@ -28,7 +29,7 @@ def placed(pick: random.Random, turned: object) -> PlacedPiece:
     return PlacedPiece("P", "part", at, LONG, SIDE, SIDE, pose, turned=turned)  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize("seed", range(100))
+@pytest.mark.parametrize("seed", range(some(100)))
 def test_random_rounds_are_as_large_as_bodies_of_revolution(seed: int) -> None:
     """The round part by the same strips, what stays square as cuboids."""
     pick = random.Random(seed)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from shopdocs.core.length import ZERO
-from shopdocs.model.joining import Face
 from shopdocs.work.joints.frame import (
     HOUSING_SHARE,
     Frame,
@@ -22,12 +21,9 @@ def housing(frame: Frame, sizes: JointSizes) -> Joinery:
     """The whole end of the entering piece let into the receiving one. With `width`, the housing stops short of the
     entering piece's face edge and only so much of the end goes in."""
     depth = sizes.depth or sizes.about(frame.depth * HOUSING_SHARE)
-    u, v = frame.shared_u, frame.shared_v
+    u, v = frame.shared_u, frame.stopped(sizes.width)
     if sizes.thickness is not None:
         u = about_middle(frame.extent(frame.entering, frame.u), sizes.thickness)
-    if sizes.width is not None:
-        axis, far = frame.entering.pose.look_of(Face.EDGE)
-        v = (v[0], v[0] + sizes.width) if axis == frame.v and far else (v[1] - sizes.width, v[1])
     doubts = overhang(frame)
     deepest = frame.depth - depth - sizes.room
     doubts += thin("thin-floor", f"the housing in {frame.receiving.mark}", deepest, "cut it less deep")

@@ -160,7 +160,7 @@ def _known(stage: ProposedStage, made: StageWork, work: Computed) -> Iterator[st
 
 def _driven(made: StageWork, work: Computed) -> tuple[list[str], list[str]]:
     """Drawbore pins, which draw the joints of a stage up, and pegs that only hold what the glue holds already."""
-    from shopdocs.work.holes.crossings import crossings
+    from shopdocs.work.holes.crossed_holes import crossings
 
     numbers = {meeting.number for _, meeting in made.meetings}
     found = crossings(work.build, work.holes, work.space)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from shopdocs.core.turn import Turn
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Tilt
-from shopdocs.work.space.askew import AskewPiece
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.placed import PlacedPiece, Pose, Spot
 
 

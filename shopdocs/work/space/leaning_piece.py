@@ -8,7 +8,7 @@ from shopdocs.core.box import Ticks
 from shopdocs.core.turn import Turn, near
 from shopdocs.model.parts import Lean
 from shopdocs.work.shapes.solid import Solid
-from shopdocs.work.space.askew import AskewPiece
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.hewing import hewn
 from shopdocs.work.space.placed import FeatureKind, Pose, Spot
 

@@ -31,8 +31,7 @@ def _checks(build: Build) -> Iterator[Check]:
 
 def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
     """The checks of what was computed of it."""
-    holes_or_joints = bool(build.hardware or build.joints or build.cuts)
-    if holes_or_joints:
+    if build.hardware:
         from shopdocs.checks import holes
 
         yield from holes.CHECKS
@@ -45,10 +44,10 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks import space
 
         yield from (*space.CHECKS, *grain_and_feet.CHECKS_OF_WORK)
-    if holes_or_joints:
-        from shopdocs.checks import crossing, fastening, hollows, meetings, pilots
+    if build.hardware or build.joints:
+        from shopdocs.checks import crossed_holes, fastening, hollows, meetings, pilots
 
-        yield from (*meetings.CHECKS_OF_WORK, *fastening.CHECKS, *pilots.CHECKS, *hollows.CHECKS, *crossing.CHECKS)
+        yield from (*meetings.CHECKS_OF_WORK, *fastening.CHECKS, *pilots.CHECKS, *hollows.CHECKS, *crossed_holes.CHECKS)
     if build.hardware:
         from shopdocs.checks.doubts import agree, buttons, doors
 

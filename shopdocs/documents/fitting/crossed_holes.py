@@ -13,7 +13,7 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.noting import numbers_text
 from shopdocs.model.joining import Hardware, Meeting
 from shopdocs.model.joint_kinds import KINDS
-from shopdocs.work.holes.crossings import Crossing, TenonHole, tenon_holes
+from shopdocs.work.holes.crossed_holes import Crossing, TenonHole, tenon_holes
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.placed import PlacedPiece

@@ -1,0 +1,472 @@
+"""The pages of the stages of a glue-up: what stands, what goes on, in which order, how it is clamped, what goes in
+wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from shopdocs.blocks.drawing import Drawing
+from shopdocs.blocks.sheets import Block, SideBySide, Together
+from shopdocs.blocks.text import (
+    Bullets,
+    Caution,
+    Checklist,
+    Gauge,
+    Heading,
+    Paragraph,
+    Run,
+    Step,
+    Stop,
+    Text,
+    Weight,
+    plain,
+    text,
+)
+from shopdocs.core.display import trimmed
+from shopdocs.documents.drawn.build_pictures import stage_marks, stage_picture
+from shopdocs.documents.drawn.clamped import clamped_picture
+from shopdocs.documents.figures import (
+    area_figure,
+    count_figure,
+    grams_figure,
+    hours_figure,
+    length_figure,
+    marks_text,
+    minutes_figure,
+    strips_text,
+)
+from shopdocs.documents.fitting.clamp_words import tighten_words
+from shopdocs.documents.fitting.crossed_holes import peg_steps, pin_steps
+from shopdocs.documents.fitting.driving import driving_steps
+from shopdocs.documents.fitting.dry_run import capital, fitted_last, stops
+from shopdocs.documents.fitting.glue_words import mix_steps, served
+from shopdocs.documents.fitting.sequence import (
+    Notes,
+    jointless_stage,
+    later_steps,
+    locked_stage,
+    wet_steps,
+)
+from shopdocs.documents.fitting.trimming import trimming_steps
+from shopdocs.documents.fitting.twin_stages import twin_stages
+from shopdocs.documents.fitting.wording import listed
+from shopdocs.documents.job import Job
+from shopdocs.documents.look_alikes import either_way, stage_warnings, whole_warnings
+from shopdocs.documents.own_cuts import cut_steps
+from shopdocs.facts.adhesives import adhesive
+from shopdocs.model.parts import Part, Piece
+from shopdocs.work.order.closing import Outcome
+from shopdocs.work.order.diverging import diverging
+from shopdocs.work.order.mixing import Mix
+from shopdocs.work.order.stages import StageWork, time_words
+
+
+def last_of_all(job: Job) -> list[Checklist]:
+    """What stays in reach and goes on when everything else is done."""
+    steps = fitted_last(job)
+    return [Checklist(tuple(steps), "Last of all, when the glue has set")] if steps else []
+
+
+def told_last(job: Job, work: StageWork) -> list[Checklist]:
+    """The same where it has room under the pictures of this stage, and nothing comes between."""
+    last = last_of_all(job)
+    if not last or work is not job.stages[-1] or job.left is not None or not work.meetings or _is_long(job, work):
+        return []
+    wet, rest = _lists(job, work)
+    return last if _has_room(_rooms(job, work), (wet, *rest), [*_told(job, work), *last]) else []
+
+
+def strips_words(part: Part, pieces: tuple[Piece, ...]) -> Text:
+    """Wide pieces with the strips they are glued up of, and how many seams that makes."""
+    marks = marks_text([piece.mark for piece in pieces])
+    strips = "; ".join(strips_text(part.strip_marks(piece.mark)) for piece in pieces)
+    seams = count_figure(f"{part.name} · seams", part.strips - 1, part.at)
+    return text(f"{marks} from strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
+
+
+MOST_STEPS = 11  # beside a picture; more run over the foot of a page
+SIDES = (1.0, 1.0)  # the pictures and the steps
+
+
+def stage_page(job: Job, work: StageWork) -> Together:
+    """A stage stays on one page where it fits, so that it can be followed with both hands full: at the left what goes
+    together and how it is clamped, at the right the steps, across both what goes in wrong."""
+    if work.order.outcome is Outcome.LOCKED:
+        return Together((_head(work), *locked_stage(work.order)))
+    if not work.meetings and not work.panels:
+        return Together((_head(work), *jointless_stage(work)))
+    blocks, wet, rest, told = _head_of_page(job, work), *_lists(job, work), _told(job, work)
+    pictures = _pictures(job, work, *_rooms(job, work))
+    if _is_long(job, work):
+        blocks += [SideBySide(pictures, (1.0,) * len(pictures))] if pictures else []
+        return Together((*blocks, _two_columns(wet, rest, told)))
+    steps = (wet, *rest)
+    left = tuple(block for each in pictures for block in each)
+    headed = any(isinstance(block, Heading) for block in told)
+    if left and (not headed or _has_room(_rooms(job, work), (wet, *rest), told)):
+        left, told = (*left, *told, *told_last(job, work)), []  # a line or two, under the pictures
+    return Together((*blocks, SideBySide((left, steps), SIDES) if left else SideBySide((steps,), (1.0,)), *told))
+
+
+_LINE_MM, _TOLD_MM, _HEADING_MM = 3.6, 4.6, 11.0  # of small type among steps, of what is told, and of its heading
+
+
+def _has_room(rooms: Rooms, lists: Sequence[Checklist], told: Sequence[Block]) -> bool:
+    """Whether what goes in wrong stands beside the last steps, under the pictures."""
+    steps = _LINE_MM * (sum(_tall(step) for one in lists for step in one.steps) + 2 * len(lists))
+    pictures = sum(tall for _, tall in rooms)
+    words = [plain(item) for block in told for item in getattr(block, "items", ())]
+    words += [plain(block.text) for block in told if isinstance(block, Paragraph)]
+    words += [f"{plain(step.text)}{plain(step.detail)}" for b in told if isinstance(b, Checklist) for step in b.steps]
+    return _HEADING_MM + _TOLD_MM * sum(-(-len(line) // _TOLD_LETTERS) for line in words) <= steps - pictures
+
+
+def _is_long(job: Job, work: StageWork) -> bool:
+    """Whether the steps of a stage run over the foot of a page beside its picture."""
+    wet, rest = _lists(job, work)
+    return len(wet.steps) + sum(len(one.steps) for one in rest) > MOST_STEPS
+
+
+Rooms = tuple[tuple[float, float], tuple[float, float]]
+
+
+def _rooms(job: Job, work: StageWork) -> Rooms:
+    """The room of a stage's picture, and that of the one in the clamps; less where the mistakes have room under them
+    then, beside the last steps."""
+    if _is_long(job, work):
+        return LONG_MM, BESIDE_LONG_MM
+    if work is job.stages[-1] and job.left is not None:
+        return LAST_MM
+    (wet, rest), told = _lists(job, work), _told(job, work)
+    large, less = (LARGE_MM, CLAMPED_MM), LESS_MM
+    return less if not _has_room(large, (wet, *rest), told) and _has_room(less, (wet, *rest), told) else large
+
+
+def names_all(job: Job, work: StageWork) -> bool:
+    """Whether the sheet has a picture of this stage in which every new piece has its mark."""
+    if work.order.outcome is Outcome.LOCKED or not (work.meetings or work.panels):
+        return False
+    marks = stage_marks(job, work, _rooms(job, work)[0])
+    return marks is not None and not marks.unmarked
+
+
+def by_twos(job: Job, stages: Sequence[Together], twins_only: bool = False) -> list[Together]:
+    """The pages of the stages, two that follow each other beside each other on one where both have room there;
+    `twins_only` those of one make."""
+    found: list[Together] = []
+    number = 0
+    while number < len(stages):
+        may = number + 1 < len(stages) and (not twins_only or _are_twins(job, number + 1))
+        both = beside(job, number + 1) if may else None
+        found.append(both or stages[number])
+        number += 2 if both else 1
+    return found
+
+
+def _are_twins(job: Job, number: int) -> bool:
+    """Whether a stage and the one after it are of one make."""
+    return twin_stages(job)[number] is twin_stages(job)[number + 1]
+
+
+def beside(job: Job, number: int) -> Together | None:
+    """The stage of this number and the one after it beside each other, each in a column: its pictures over its steps.
+    What goes in wrong stands under its steps; once under both where the stages are of one make. None where a page
+    would have to leave out something for it."""
+    return job.once(("stages beside each other", number), lambda: _made_beside(job, number))
+
+
+def _made_beside(job: Job, number: int) -> Together | None:
+    works = job.stages[number - 1 : number + 1]
+    if any(work.order.outcome is Outcome.LOCKED or not (work.meetings or work.panels) for work in works):
+        return None
+    twins = _are_twins(job, number)
+    under = _wrong(job, works) if twins else []
+    heads = [_head_of_page(job, work) for work in works]
+    rest: list[list[Block]] = []
+    for work in works:
+        wet, others = _lists(job, work)
+        rest.append([wet, *others, *_noted(job, work), *([] if twins else _wrong(job, [work]))])
+    tall = max(_tall_mm(head) + _tall_mm(more) for head, more in zip(heads, rest, strict=True))
+    if PAGE_MM.get(job.shop.paper, min(PAGE_MM.values())) - tall - _tall_mm(under, WIDE_LETTERS) < BESIDE_MM[0]:
+        return None
+    rooms = [((COLUMN_MM, high), (COLUMN_MM, high)) for high in BESIDE_MM]
+    pictures = [_growing_pictures(job, work, rooms, f"stages {number} and {number + 1}") for work in works]
+    if not all(pictures):
+        return None
+    shown = [SideBySide(tuple((drawing,) for drawing in both), (1.0, 1.0)) for both in pictures]
+    columns = [(*head, picture, *more) for head, picture, more in zip(heads, shown, rest, strict=True)]
+    return Together((SideBySide(tuple(columns), (1.0, 1.0)), *under))
+
+
+PAGE_MM = {"letter": 243.0, "a4": 260.0}  # of the height of a page, what the two columns take
+COLUMN_MM, BESIDE_MM = (
+    42.0,
+    (47.0, 58.0, 72.0, 90.0),
+)  # the width of a picture in a column, and its height as there is room
+WIDE_LETTERS = 112  # across the page, about
+LEAST_MARKS = 16.0  # points, of the marks in pictures as small as these: they are read from 1.5 m
+LOW_MM = 80.0  # at least, of both pictures of a stage over each other
+LOW_SHARE = 0.57  # of that the one of what goes on
+
+
+def _growing_pictures(
+    job: Job, work: StageWork, rooms: Sequence[Rooms], like: str, least_pt: float = LEAST_MARKS
+) -> tuple[Drawing, ...]:
+    """Both pictures of a stage in the least of these rooms, with the larger ones for where the page has space; none
+    where one is wanting, or has no room for every mark in large type."""
+    marks = stage_marks(job, work, rooms[0][0])
+    if marks is None or marks.unmarked or marks.size_pt < least_pt:
+        return ()
+    found = [_pictures(job, work, *room) for room in rooms]
+    if any([len(column) for column in pictures] != [1, 1] for pictures in found):
+        return ()
+    grown = []
+    for place in range(2):
+        least, *larger = (block for pictures in found for block in pictures[place] if isinstance(block, Drawing))
+        grown.append(replace(least, larger=tuple(reversed(larger)), like=like))
+    return tuple(grown)
+
+
+def low_page(job: Job, work: StageWork) -> Together | None:
+    """A stage in little height, to share a page with what stands before or after it: its pictures over each other are
+    no taller than its steps beside them, or as tall as the page has room. None where that spares nothing."""
+    stuck = work.order.outcome is Outcome.LOCKED or not (work.meetings or work.panels)
+    if stuck or _is_long(job, work):
+        return None
+    (wet, rest), told = _lists(job, work), _told(job, work)
+    steps = _tall_mm([wet, *rest])
+    under = _tall_mm(told) <= steps - LOW_MM
+    high = max(LOW_MM, steps - (_tall_mm(told) if under else 0.0))
+    large = sum(room[1] for room in _rooms(job, work))
+    if high >= large:
+        return None
+    heights = [high, (high + large) / 2, large]
+    rooms = [((LARGE_MM[0], each * LOW_SHARE), (LARGE_MM[0], each * (1 - LOW_SHARE))) for each in heights]
+    pictures = _growing_pictures(job, work, rooms, f"stage {work.number}")
+    if not pictures:
+        return None
+    head, *more = _head_of_page(job, work)
+    top: list[Block] = [head, *more]
+    if more and isinstance(more[0], Gauge):
+        top = [SideBySide(((head,), (more[0],)), (1.0, 2.0)), *more[1:]]
+    sides = SideBySide(((*pictures, *(told if under else ())), (wet, *rest)), SIDES)
+    return Together((*top, sides, *(() if under else told)))
+
+
+def _tall_mm(blocks: Iterable[Block], letters: int = 55) -> float:
+    return sum(_block_mm(block, letters) for block in blocks)
+
+
+def _block_mm(block: Block, letters: int = 55) -> float:
+    """About how tall a block is in half the page, or across it."""
+    if isinstance(block, Checklist):
+        return _LIST_MM + _STEP_MM * sum(map(_tall, block.steps))
+    if isinstance(block, Bullets):
+        return _TOLD_MM * sum(-(-len(plain(item)) // letters) for item in block.items) + 2.0
+    if isinstance(block, Paragraph):
+        return _TOLD_MM * -(-len(plain(block.text)) // letters) + 1.0
+    if isinstance(block, (Stop, Caution)):
+        return _TOLD_MM * (-(-len(block.text) // (letters - 12)) - (-len(block.title) * 5 // (3 * letters))) + 8.0
+    return _HEADING_MM if isinstance(block, Heading) else _GAUGE_MM
+
+
+_LIST_MM, _STEP_MM, _GAUGE_MM = 7.5, 3.7, 9.0
+
+
+def _head(work: StageWork) -> Heading:
+    return Heading(f"{work.number}  {work.stage.title}", 1, f"stage-{work.number}")
+
+
+def _head_of_page(job: Job, work: StageWork) -> list[Block]:
+    """What stands over the picture of a stage and its steps."""
+    blocks: list[Block] = [_head(work), *_gauge(work), *_in_brief(job, work), *stops(job, work)]
+    if work.too_long and work.open is not None:
+        blocks.append(Caution("Longer than the glue stays open", f"{time_words(work)}. {TOO_LONG}"))
+    return blocks
+
+
+def _lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]:
+    """What is done with wet glue, and what after that."""
+    return job.once(("steps of a stage", work.number), lambda: _made_lists(job, work))
+
+
+def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]:
+    notes = Notes()
+    wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
+    clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
+    dry_later = later_steps(job, work, notes)
+    own = [Step(text(line)) for line in work.stage.when_set]
+    trimmed_later = [*_planed_panels(job, work), *trimming_steps(job, work), *own]
+    later = [*dry_later, *trimmed_later]
+    dry = ", no glue" if dry_later and not [*peg_steps(job, work)] else ""
+    then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
+    return wet, (clamped, *then)
+
+
+def _planed_panels(job: Job, work: StageWork) -> Iterator[Step]:
+    """A panel is not done when it is out of its clamps."""
+    if work.panels:
+        marks = marks_text([piece.mark for _, piece in work.panels])
+        glue = adhesive(job.build.gluing.adhesive) if job.build.gluing is not None else None
+        wet = f"{WAIT_TO_PLANE} " if glue is not None and glue.water_borne else ""
+        yield Step(text(f"Scrape and plane {marks} flat, cut to size"), text(f"{wet}Sizes as on the cut list."))
+        yield from cut_steps(job, work)
+
+
+def _told(job: Job, work: StageWork) -> list[Block]:
+    """The note above the mistakes: under their heading it would read as one of them."""
+    return [*_noted(job, work), *_wrong(job, [work])]
+
+
+def _noted(job: Job, work: StageWork) -> list[Block]:
+    notes = [*([text(work.stage.note)] if work.stage.note else []), *_closing_together(job, work)]
+    return [Bullets(tuple(notes))] if notes else []
+
+
+def _closing_together(job: Job, work: StageWork) -> Iterator[Text]:
+    """Tenons that lean each its own way: how they go in."""
+    for found in diverging(job.build, job.space, work):
+        name, unit = f"{work.stage.title} · {found.onto}", job.display.units
+        runs: list[Run] = [
+            f"{listed(found.legs)} each lean their own way and cannot go into {found.onto} one after another: "
+            "leave the joints between them open, by "
+        ]
+        for what, value in (("left and right", found.sideways), ("front and rear", found.lengthways)):
+            if value.mm:
+                runs += [" and " if len(runs) > 1 else "", length_figure(f"{name} · {what}", value, job.display)]
+                runs.append(f" {unit} {what}")
+        yield (
+            *runs,
+            f". Start all tenons in {found.onto}, then drive each a little in turn: all joints close together.",
+        )
+
+
+# The picture of a stage and of its clamps under it, beside the steps; above them where they are many.
+LARGE_MM, CLAMPED_MM = (88.0, 96.0), (88.0, 68.0)
+LESS_MM = (88.0, 80.0), (88.0, 54.0)
+LAST_MM = (88.0, 86.0), (88.0, 62.0)  # leaves room for what goes on without glue
+LONG_MM, BESIDE_LONG_MM = (84.0, 54.0), (84.0, 52.0)
+# After the gluing guide that `facts.adhesives` names: several days for water-borne glue.
+WAIT_TO_PLANE = "Better some days later: seams still damp from the glue sink when they dry."
+TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue."
+
+
+def _pictures(
+    job: Job, work: StageWork, apart_mm: tuple[float, float], closed_mm: tuple[float, float]
+) -> tuple[tuple[Block, ...], ...]:
+    """What goes together, with the pieces that had no room for a mark told under it; and how it is clamped."""
+    picture = stage_picture(job, work, apart_mm)
+    closed = clamped_picture(job, work, closed_mm)
+    shown: tuple[Block, ...] = ()
+    if picture is not None:
+        bare = f"Not marked in the picture, where there was no room: {listed(picture.unmarked)}."
+        shown = (picture.drawing, *((Paragraph(text(bare), Weight.QUIET),) if picture.unmarked else ()))
+    return tuple(column for column in (shown, (closed,) if closed is not None else ()) if column)
+
+
+def _two_columns(wet: Checklist, rest: tuple[Checklist, ...], told: Sequence[Block]) -> SideBySide:
+    """A long list in two columns, the clamps under the second, what goes in wrong under the first."""
+    under = sum(_tall(step) for one in rest for step in one.steps) + 2 * len(rest)
+    tall = [_tall(step) for step in wet.steps]
+    half = min(range(1, len(tall) + 1), key=lambda n: abs(sum(tall[:n]) - sum(tall[n:]) - under))
+    if len(wet.steps) <= half:
+        return SideBySide(((wet, *told), rest), (1.0, 1.0))
+    second = Checklist(wet.steps[half:], "Go on at once", large=True)
+    return SideBySide(((replace(wet, steps=wet.steps[:half]), *told), (second, *rest)), (1.0, 1.0))
+
+
+_LETTERS, _SMALL_LETTERS, _TOLD_LETTERS = 33, 48, 55  # of a column, about
+
+
+def _tall(step: Step) -> float:
+    """About how tall a step is, in lines of small type."""
+    words, told = len(plain(step.text)), len(plain(step.detail))
+    return 0.8 + 1.6 * -(-words // _LETTERS) - (-told // _SMALL_LETTERS)
+
+
+def _gauge(work: StageWork) -> Iterator[Gauge]:
+    """Minutes that the stage takes against those the glue allows."""
+    if work.open is None:
+        return
+    name, at = f"stage {work.number}", work.stage.places.get("minutes", work.stage.at)
+    estimate = "about " if work.estimated else ""
+    figure = minutes_figure(f"{name} · work", work.minutes, at)
+    words = text(estimate, figure, f" of {trimmed(work.open.low, 1)} min open")
+    yield Gauge(words, float(work.minutes / work.open.low))
+
+
+def _wrong(job: Job, works: Sequence[StageWork]) -> list[Block]:
+    """The mistakes that go in at these stages, a line each."""
+    loose = [mark for work in works if not work.panels for mark in work.loose]
+    if not loose:
+        return []
+    glued = frozenset(mark for before in job.stages[: works[0].number - 1] for mark in before.stage.pieces)
+    told = stage_warnings(job, loose, glued)
+    told += [line for work in works for line in whole_warnings(job, work.number)]
+    head = f"{EASY}, at {' and '.join(f'stage {work.number}' for work in works)}" if len(works) > 1 else EASY
+    wrong: list[Block] = [Heading(head, 2), Bullets(tuple(told))] if told else []
+    ways = [f"{how}: {listed(marks)}." for how, marks in either_way(job, loose).items()]
+    if ways:
+        wrong.append(Paragraph(text(" ".join(ways)), Weight.QUIET))
+    return wrong
+
+
+EASY = "Easy to get wrong"
+
+
+def _in_brief(job: Job, work: StageWork) -> Iterator[Paragraph]:
+    """What a stage takes, in one line."""
+    runs: list[Run] = []
+    for name, value in _stage_facts(job, work):
+        runs += [" · " if runs else "", f"{name} " if name else "", *value]
+    if runs:
+        yield Paragraph(tuple(runs), Weight.STRONG)
+
+
+def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
+    at = work.stage.places.get("minutes", work.stage.at)
+    name = f"stage {work.number}"
+    pairs: list[tuple[str, Text]] = []
+    if work.stage.uses:
+        pairs.append(("With", text(", ".join(work.stage.uses))))
+    if work.open is None:
+        how = " (estimate)" if work.estimated else ""
+        pairs.append(("Time", text(minutes_figure(f"{name} · work", work.minutes, at), how)))
+    if work.mix is not None:
+        batches = f", {work.mix.batches} batches" if work.mix.batches > 1 else f"{served(work.mix)}{smallest(work.mix)}"
+        glue = text(grams_figure(f"{name} · glue", work.mix.grams, job.display, work.stage.at), batches)
+        if not work.mix.portions:
+            glue = text(f"Glue from stage {work.mix.serves[0]}")
+        pairs.append(("", (*glue, " on ", area_figure(f"{name} · glued area", work.area, job.display))))
+    if work.clamps:
+        pairs.append(("", text(", ".join(f"{count} × {kind}" for kind, count, _ in work.clamps))))
+    return pairs
+
+
+def smallest(mix: Mix) -> str:
+    """What is said of a mix that is as small as can be weighed."""
+    return ", the smallest mix," if mix.least else ""
+
+
+def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
+    batches = mix_steps(job, work.mix, work.number) if work.mix is not None else {}
+    first, *more = batches.pop(0, [Step(text("Open the glue"), blank="at")])
+    steps = [first, *(Step(strips_words(part, (piece,)), text("edge to edge")) for part, piece in work.panels), *more]
+    steps += wet_steps(job, work, notes, batches)
+    steps += pin_steps(job, work)
+    steps += driving_steps(work)
+    checked = "check for flat with a straightedge" if work.panels else "check for square corner to corner"
+    told = tighten_words(job, work)
+    check = text(f"{capital(checked)}; wipe off the squeeze-out.")
+    steps.append(Step(text("Clamps on"), (*told, " ", *check) if told else check, blank="at"))
+    return steps
+
+
+def _afterwards(job: Job, work: StageWork) -> list[Step]:
+    steps = [Step(text(line)) for line in work.stage.after]
+    if work.wait_hours is not None:
+        at = work.stage.places.get("wait", work.stage.at)
+        wait = hours_figure(f"stage {work.number} · in clamps", work.wait_hours, at)
+        steps.append(Step(text("Leave them on for ", wait), blank="off at"))
+    return steps or [Step(text("Leave them on as the label says"), blank="off at")]
