@@ -8,9 +8,9 @@ show is not a rule of thumb here: the place is taken from the rectangle the two 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
@@ -360,8 +360,7 @@ def hidden_faces(alike: Alike, meeting: Meeting) -> tuple[HiddenFace, HiddenFace
     every, ticks = _sides_of(alike, meeting), alike.space.scene.ticks
     if not every:
         return None
-    best = sorted(every, key=lambda sides: _worth(sides[0], sides[1], ticks), reverse=True)
-    placed = (_placed(alike, meeting, *sides) for sides in best)
+    placed = (_placed(alike, meeting, *sides) for sides in _best_first(every, ticks))
     first = next(placed)
     if not any(place.narrow for place in first):
         return first
@@ -459,18 +458,31 @@ def _open(solid: Solid, touch: Touch, high: bool, deep: int) -> bool:
     return True
 
 
+def _best_first(every: Iterable[tuple[_Side, _Side]], ticks: Ticks) -> Iterator[tuple[_Side, _Side]]:
+    """By their worth; of equal ones those nearest to where one gauges from, which takes long to tell. Nothing in it
+    tells left from right, so that joints that mirror each other are marked alike."""
+
+    def worth(sides: tuple[_Side, _Side]) -> tuple[object, ...]:
+        return _worth(*sides, ticks)
+
+    def near(sides: tuple[_Side, _Side]) -> tuple[object, ...]:
+        return tuple(-length.mm for length in sides[0].from_references(ticks))
+
+    for _, equal in groupby(sorted(every, key=worth, reverse=True), worth):
+        some = list(equal)
+        yield from sorted(some, key=near, reverse=True) if len(some) > 1 else some
+
+
 def _worth(one: _Side, two: _Side, ticks: Ticks) -> tuple[object, ...]:
     """Both sides within reach and legible; then long grain; then on the face of the piece that takes the other rather
-    than inside; then large; then the face and the place nearest to those one gauges from. Nothing in it tells left from
-    right, so that joints that mirror each other are marked alike."""
+    than inside; then large; then the face nearest to those one gauges from."""
     short, long = one.sides
     legible = short >= LEGIBLE.mm * ticks.per_mm and long >= ROOMY.mm * ticks.per_mm
     reach = one.open and two.open
     grain = sum(side.face not in (Face.A, Face.B) for side in (one, two))
     gauged = one.face in (Face.FACE, Face.EDGE)
     flat = one.face in (Face.FACE, Face.BACK)
-    near = tuple(-length.mm for length in one.from_references(ticks))
-    return (legible and reach, reach, legible, grain, not two.inside, short * long, flat, gauged, near)
+    return (legible and reach, reach, legible, grain, not two.inside, short * long, flat, gauged)
 
 
 def arrow(one: HiddenFace, two: HiddenFace) -> str:

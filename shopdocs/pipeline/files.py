@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from shopdocs.documents.job import Job
     from shopdocs.documents.revised.lost import Lost
     from shopdocs.documents.revised.state import BuildState
+    from shopdocs.output.spool import Files
     from shopdocs.page.compose import Composed
 
 
@@ -48,7 +49,7 @@ def files_of(
     composed: dict[str, Composed],
     records: Recorded | None,
     progress: Progress,
-) -> dict[str, bytes]:
+) -> Files:
     """Every file of the set by its relative name; `records` are left out where only some sheets are wanted. `composed`
     is emptied: pages are let go once they are written, for those of a thousand pieces fill much of the memory."""
     from io import BytesIO
@@ -58,8 +59,9 @@ def files_of(
     from shopdocs.blocks.walk import walk
     from shopdocs.output.csv import table_csv
     from shopdocs.output.pdf import write_pdf
+    from shopdocs.output.spool import Files
 
-    files: dict[str, bytes] = {}
+    files = Files()
     titles = {document.name: document.title for document in documents}
     for name in tuple(composed):
         each = composed.pop(name)
@@ -76,10 +78,11 @@ def files_of(
     shapes = [block for document in documents for block in walk(document.blocks) if isinstance(block, Shaped)]
     if shapes:
         progress("writing the outlines")
-        files |= _outlines(shapes)
+        for name, content in _outlines(shapes).items():
+            files[name] = content
     if records is not None:
         progress("writing the records")
-        files |= _records(request, job, documents, records)
+        _put_records(files, request, job, documents, records)
     return files
 
 
@@ -93,7 +96,7 @@ def _outlines(shapes: Sequence[Pattern]) -> dict[str, bytes]:
     return files
 
 
-def _records(request: Request, job: Job, documents: tuple[Document, ...], records: Recorded) -> dict[str, bytes]:
+def _put_records(files: Files, request: Request, job: Job, documents: tuple[Document, ...], records: Recorded) -> None:
     """The record pages and the list of every figure, on sheets and records alike."""
     from pathlib import PurePath
 
@@ -104,7 +107,8 @@ def _records(request: Request, job: Job, documents: tuple[Document, ...], record
     from shopdocs.records.site import record_site
 
     site = records_of(job, records.pages, gone_pages(records.gone, records.state))
-    files = {f"records/{name}": content for name, content in record_site(site, job.imprint).items()}
+    for name, content in record_site(site, job.imprint):
+        files.put_aside(f"records/{name}", content)
     facts = {
         "paper": job.shop.paper,
         "units": job.display.units,
@@ -113,7 +117,6 @@ def _records(request: Request, job: Job, documents: tuple[Document, ...], record
     }
     state, gone = records.state.as_json(), as_json(records.gone)
     files["figures.json"] = figures_json((*documents, *site.pages), job.imprint, facts, state, gone)
-    return files
 
 
 def pages_of(composed: Mapping[str, Composed]) -> dict[str, int]:
@@ -127,11 +130,11 @@ def closing_lines(files: Mapping[str, bytes], printed: Mapping[str, int]) -> tup
     for name, pages in printed.items():
         written.append(Written(f"{name}.pdf", f"{pages} page{'s' if pages != 1 else ''}", len(files[f"{name}.pdf"])))
     for folder in (PATTERNS, "records", "tables"):
-        inside = {name: content for name, content in files.items() if name.startswith(f"{folder}/")}
+        inside = [name for name in files if name.startswith(f"{folder}/")]
         if inside:
             plain = folder == PATTERNS and not any(name.endswith(".dxf") for name in inside)
             told = f"{len(inside)} files" + (" (DXF needs the extra 'dxf')" if plain else "")
-            written.append(Written(f"{folder}/", told, sum(map(len, inside.values()))))
+            written.append(Written(f"{folder}/", told, sum(len(files[name]) for name in inside)))
     for name in ("figures.json", "tally-figures.json"):
         if name in files:
             written.append(Written(name, "", len(files[name])))

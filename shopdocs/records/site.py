@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import hashlib
 import unicodedata
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal
@@ -76,8 +76,9 @@ class Listed:
     groups: Groups
 
 
-def record_site(records: Records, imprint: Imprint) -> dict[str, bytes]:
-    """All files of the site, by name: the pages, and the worker that keeps them on a phone for offline.
+def record_site(records: Records, imprint: Imprint) -> Iterator[tuple[str, bytes]]:
+    """All files of the site one after the other, each with its name: the pages, then the worker that keeps them on a
+    phone for offline.
 
     Each of the pages is the record of one piece: its `name` is `record_slug` of the full mark, its `title` the full
     mark, its `question` says what the piece is ("leg"). Without listings, neighbours with the same question stand in
@@ -91,23 +92,32 @@ def record_site(records: Records, imprint: Imprint) -> dict[str, bytes]:
         replace(_tile(document, imprint, records.steps.get(document.name, STEPS)), copies=records.copies)
         for document in pages
     ]
-    site = {record_file(INDEX): _list(records, tiles, imprint, places)}
-    for number, document in enumerate(pages):
+    digests: dict[str, bytes] = {}
+    for name, content in _site_pages(records, tiles, imprint, places):
+        digests[name] = hashlib.sha256(content).digest()
+        yield name, content
+    yield OFFLINE, _offline(digests)
+
+
+def _site_pages(
+    records: Records, tiles: Sequence[Tile], imprint: Imprint, places: Mapping[str, str]
+) -> Iterator[tuple[str, bytes]]:
+    yield record_file(INDEX), _list(records, tiles, imprint, places)
+    for number, document in enumerate(records.pages):
         before = tiles[number - 1] if number else None
         after = tiles[number + 1] if number + 1 < len(tiles) else None
-        site[tiles[number].file] = _record(document, tiles[number], (before, after), imprint, places)
+        yield tiles[number].file, _record(document, tiles[number], (before, after), imprint, places)
     for document in records.gone:
-        site[record_file(document.name)] = _record(document, None, (None, None), imprint, places)
-    return {**site, OFFLINE: _offline(site)}
+        yield record_file(document.name), _record(document, None, (None, None), imprint, places)
 
 
-def _offline(site: Mapping[str, bytes]) -> bytes:
+def _offline(digests: Mapping[str, bytes]) -> bytes:
     """The worker, with the names of all files and a digest of what is in them."""
     digest = hashlib.sha256()
-    for name, content in sorted(site.items()):
-        digest.update(f"{name} {len(content)} ".encode() + content)
+    for name, content in sorted(digests.items()):
+        digest.update(f"{name} ".encode() + content)
     words = (layouts_folder() / "record_offline.js").read_text("utf-8")
-    files = ", ".join(f'"{name}"' for name in site)  # names are letters, digits, - and _: nothing to escape
+    files = ", ".join(f'"{name}"' for name in digests)  # names are letters, digits, - and _: nothing to escape
     return words.replace("@VERSION@", digest.hexdigest()[:16]).replace("@FILES@", files).encode()
 
 

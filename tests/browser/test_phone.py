@@ -95,7 +95,7 @@ def show(folder: Path, names: list[str], width: int) -> Shown:
 @pytest.fixture(scope="module")
 def site(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[str]]:
     folder = tmp_path_factory.mktemp("records")
-    files = record_site(Records(pages(), index()), IMPRINT)
+    files = dict(record_site(Records(pages(), index()), IMPRINT))
     for name, content in files.items():
         (folder / name).write_bytes(content)
     return folder, [name for name in files if name.endswith(".html")]

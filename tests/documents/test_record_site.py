@@ -54,7 +54,7 @@ def test_every_piece_is_listed_by_mark_stage_and_board(folder: Path) -> None:
 def test_the_list_bears_the_name_of_the_build() -> None:
     """On the phone's tab and at the head of the list: what is being built, not what the file is called."""
     folder = BY_NAME["seed_tote"]
-    page = record_site(site_of(folder), sample_job(folder, "in").imprint)["index.html"].decode("utf-8")
+    page = dict(record_site(site_of(folder), sample_job(folder, "in").imprint))["index.html"].decode("utf-8")
     (title,) = re.findall(r"<title>(.*?)</title>", page)
     (head,) = re.findall(r"(?s)<h1[^>]*>(.*?)</h1>", page)
     assert "Seed-packet tote" in title and "Seed-packet tote" in head, (title, head)
@@ -124,7 +124,7 @@ def test_of_several_copies_each_is_found_and_ticked(tmp_path: Path) -> None:
         told = [plain(item) for b in section(page, "Cut from") if isinstance(b, Bullets) for item in b.items]
         assert len(told) == 2 * part.strips
         assert {line.split(":")[0][: len(piece.mark) + 2] for line in told} == {f"{piece.mark}·1", f"{piece.mark}·2"}
-    files = record_site(site, job.imprint)
+    files = dict(record_site(site, job.imprint))
     page = files[f"{site.pages[0].name}.html"].decode()
     assert 'name="sawn·1"' in page
     assert 'name="sawn·2"' in page

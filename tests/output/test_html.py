@@ -87,7 +87,7 @@ class Reader(HTMLParser):
 
 @pytest.fixture(scope="module")
 def site() -> dict[str, bytes]:
-    return record_site(Records(pages(), index()), IMPRINT)
+    return dict(record_site(Records(pages(), index()), IMPRINT))
 
 
 @pytest.fixture(scope="module")
@@ -149,7 +149,7 @@ def test_the_worker_keeps_every_page_and_is_another_when_a_page_is(site: dict[st
     worker = site["offline.js"].decode()
     (listed,) = re.findall(r"FILES = \[(.*?)\]", worker)
     assert set(json.loads(f"[{listed}]")) == set(site) - {"offline.js"}
-    other = record_site(Records(pages()[1:], index()), IMPRINT)
+    other = dict(record_site(Records(pages()[1:], index()), IMPRINT))
     version = re.compile('VERSION = "([0-9a-f]{16})"')
     assert version.findall(worker) != version.findall(other["offline.js"].decode())
 
@@ -176,12 +176,12 @@ def test_the_list_is_not_repeated_where_the_index_links_to_every_piece() -> None
     rows = tuple(Row((Cell.of(mark, link=record_anchor(mark)),)) for mark in ("HB-FL", "HB-FR"))
     own = Document("index", "Hall bench", "", (Table("pieces", (Column("Mark"),), (Group(rows, "leg"),)),))
     legs = [Document(record_slug(mark), mark, "leg", ()) for mark in ("HB-FL", "HB-FR")]
-    assert Reader(record_site(Records(tuple(legs), own), IMPRINT)["index.html"]).values("href") == [
+    assert Reader(dict(record_site(Records(tuple(legs), own), IMPRINT))["index.html"]).values("href") == [
         "hb-fl.html",
         "hb-fr.html",
     ]
     bare = Document("index", "Hall bench", "", ())
-    assert Reader(record_site(Records(tuple(legs), bare), IMPRINT)["index.html"]).values("href") == [
+    assert Reader(dict(record_site(Records(tuple(legs), bare), IMPRINT))["index.html"]).values("href") == [
         "hb-fl.html",
         "hb-fr.html",
     ]
@@ -252,8 +252,10 @@ def test_links_of_the_blocks() -> None:
         )
 
     only_other = Document("hb-fr", other, "leg", (Heading("Knot", 2, "a knot"),))
-    site = record_site(
-        Records((page(one, record_anchor(other), "meets", "a knot", "nowhere"), only_other), index()), IMPRINT
+    site = dict(
+        record_site(
+            Records((page(one, record_anchor(other), "meets", "a knot", "nowhere"), only_other), index()), IMPRINT
+        )
     )
     in_table = [address for tag, name, address in Reader(site["hb-fl.html"]).attributes if (tag, name) == ("a", "href")]
     assert in_table[1:4] == ["hb-fr.html", "#meets", "hb-fr.html#a%20knot"]
@@ -263,17 +265,19 @@ def test_links_of_the_blocks() -> None:
 @pytest.mark.parametrize("names", [("a", "a"), ("index",), ("../x",), ("A",), ("",), ("a.b",)])
 def test_names_that_would_lose_a_page_are_refused(names: tuple[str, ...]) -> None:
     with pytest.raises(ValueError, match="record"):
-        record_site(Records(tuple(Document(name, name, "", ()) for name in names), index()), IMPRINT)
+        dict(record_site(Records(tuple(Document(name, name, "", ()) for name in names), index()), IMPRINT))
 
 
 def test_the_same_documents_give_the_same_bytes(site: dict[str, bytes]) -> None:
-    assert record_site(Records(pages(), index()), IMPRINT) == site
+    assert dict(record_site(Records(pages(), index()), IMPRINT)) == site
 
 
 def test_a_site_without_imprint_or_pieces_is_still_a_page() -> None:
     from shopdocs.blocks.sheets import Imprint
 
-    bare = record_site(Records((), Document("index", "", "", (Paragraph(text("x")),))), Imprint("", "", "", "", ""))
+    bare = dict(
+        record_site(Records((), Document("index", "", "", (Paragraph(text("x")),))), Imprint("", "", "", "", ""))
+    )
     assert Reader(bare["index.html"]).text == "x"
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
-from math import ceil
+from math import ceil, inf
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.sheets import Block, SideBySide, Together
@@ -192,7 +192,14 @@ class _Sheet:
     def number(self, number: int, places: Iterable[Point]) -> None:
         """The number of a cut at the first of these places that is free, where none is at that which hides least."""
         wide, high = NUMBER_MM[0] * len(str(number)) + 0.9, NUMBER_MM[1]
-        centre = min(places, key=lambda at: self.covered(*self.paper(at), wide, high))
+        centre, least = None, inf
+        for at in places:
+            hides = self.covered(*self.paper(at), wide, high)
+            if hides < least:
+                centre, least = at, hides
+            if not hides:
+                break
+        assert centre is not None
         self.take(*self.paper(centre), wide, high)
         self.top.append(Words(centre, str(number), NUMBER_PT, boxed=True))
 

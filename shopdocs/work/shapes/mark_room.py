@@ -157,14 +157,14 @@ class _Room:
                 if box is None:
                     continue
                 own = (self.shown.seen[box] == number_of(solid, axis)) & ~self.words[box]
-                rows, columns = np.nonzero(own)
-                if len(rows) < high * wide:
+                if np.count_nonzero(own) < high * wide:
                     continue
-                top, left = box[0].start, box[1].start
-                rows, columns = rows + top, columns + left
                 at_rows, at_columns = np.nonzero(_full(own, high, wide))
                 if not len(at_rows):
                     continue
+                top, left = box[0].start, box[1].start
+                rows, columns = np.nonzero(own)
+                rows, columns = rows + top, columns + left
                 middle = (float(rows.mean()), float(columns.mean()))
                 off = np.hypot(at_rows + top + high / 2 - middle[0], at_columns + left + wide / 2 - middle[1])
                 k = int(off.argmin())

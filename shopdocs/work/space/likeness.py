@@ -139,7 +139,8 @@ def _filled(cells: Sequence[Box]) -> tuple[Planes, tuple[Corner, ...]]:
         for at in filled:
             layers[at[k]].add(at[:k] + at[k + 1 :])
         kept = [i for i in range(len(planes[k])) if layers[i - 1] != layers[i]]
-        filled = {(*at[:k], bisect_left(kept, at[k]), *at[k + 1 :]) for at in filled if at[k] in set(kept)}
+        numbers = {i: number for number, i in enumerate(kept)}
+        filled = {(*at[:k], numbers[at[k]], *at[k + 1 :]) for at in filled if at[k] in numbers}
         planes[k] = [planes[k][i] for i in kept]
     return tuple(tuple(p) for p in planes), tuple(sorted((a[0], a[1], a[2]) for a in filled))
 

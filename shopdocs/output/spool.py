@@ -1,0 +1,57 @@
+"""Files by their names, before they are written: many pages of a large set are put aside on the disk meanwhile."""
+
+from __future__ import annotations
+
+import weakref
+from collections.abc import Iterator, Mapping
+from tempfile import TemporaryFile
+from typing import IO
+
+MOST_HELD = 8_000_000  # bytes of what is put aside that stay in memory, so that only large sets go to the disk twice
+
+
+class Files(Mapping[str, bytes]):
+    """The content of each file by its name, in the order in which they were put in. To read one that was put aside
+    raises OSError where the disk fails."""
+
+    def __init__(self) -> None:
+        self._contents: dict[str, bytes | tuple[int, int]] = {}  # or where in the file it lies: from, to
+        self._held = 0
+        self._aside: IO[bytes] | None = None
+        self._end = 0
+
+    def __setitem__(self, name: str, content: bytes) -> None:
+        self._contents[name] = content
+
+    def put_aside(self, name: str, content: bytes) -> None:
+        """Keep a content that is not read before all is made; in memory still where the disk has no room."""
+        self._contents[name] = content if self._held + len(content) <= MOST_HELD else self._on_disk(content)
+        self._held += len(content)
+
+    def _on_disk(self, content: bytes) -> bytes | tuple[int, int]:
+        try:
+            if self._aside is None:
+                self._aside = TemporaryFile()  # noqa: SIM115 closed with this object
+                weakref.finalize(self, self._aside.close)
+            self._aside.seek(self._end)
+            self._aside.write(content)
+            self._aside.flush()
+        except OSError:
+            return content
+        place = (self._end, self._end + len(content))
+        self._end = place[1]
+        return place
+
+    def __getitem__(self, name: str) -> bytes:
+        found = self._contents[name]
+        if isinstance(found, bytes):
+            return found
+        assert self._aside is not None
+        self._aside.seek(found[0])
+        return self._aside.read(found[1] - found[0])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._contents)
+
+    def __len__(self) -> int:
+        return len(self._contents)
