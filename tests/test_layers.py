@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import ast
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -178,6 +179,49 @@ def test_a_breach_between_rooms_is_noticed(tmp_path: Path, text: str, room: str,
     path = tmp_path / "breach.py"
     path.write_text(text, "utf-8")
     assert len(faults(path, "work", room)) == count
+
+
+def needed(tree: ast.AST, modules: Mapping[str, object]) -> set[str]:
+    """The modules of the house that a file loads sooner or later, in functions too; what it names for types alone is
+    never loaded."""
+    found: set[str] = set()
+    for node in ast.iter_child_nodes(tree):
+        if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING":
+            continue
+        if isinstance(node, ast.ImportFrom) and node.module:
+            names = [f"{node.module}.{alias.name}" for alias in node.names]
+            found |= {name if name in modules else node.module for name in names}
+        found |= needed(node, modules)
+    return found & modules.keys()
+
+
+def circle_in(files: Mapping[str, str]) -> list[str]:
+    """Modules that need each other round about, by their names; none where there is no circle."""
+    needs = {name: needed(ast.parse(text), files) - {name} for name, text in files.items()}
+    try:
+        TopologicalSorter(needs).prepare()
+    except CycleError as error:
+        return list(error.args[1])
+    return []
+
+
+def test_no_modules_need_each_other_not_even_from_within_a_function() -> None:
+    names = {path: ".".join(path.relative_to(ROOT.parent).with_suffix("").parts) for path in MODULES}
+    files = {name.removesuffix(".__init__"): path.read_text("utf-8") for path, name in names.items()}
+    assert circle_in(files) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [
+        ("from a.y import f", 3),
+        ("def g():\n    from a import y", 3),
+        ("if TYPE_CHECKING:\n    from a.y import f", 0),
+        ("import os", 0),
+    ],
+)
+def test_a_circle_is_noticed(text: str, count: int) -> None:
+    assert len(circle_in({"a": "", "a.x": text, "a.y": "from a import x"})) == count
 
 
 def test_reading_a_build_needs_no_paper(tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from shopdocs.work.computed import Computed
 from shopdocs.work.seasons.wood import is_solid
 
 if TYPE_CHECKING:
-    from shopdocs.work.seasons.ties import Tie
+    from shopdocs.work.seasons.tie import Tie
 
 
 def woods_unknown(work: Computed) -> Iterator[Problem]:
@@ -45,7 +45,7 @@ def wood_held(work: Computed) -> Iterator[Problem]:
 
 
 def _problem(work: Computed, tie: Tie) -> Problem | None:
-    from shopdocs.work.seasons.ties import Sort
+    from shopdocs.work.seasons.tie import Sort
 
     display = work.build.display
     if tie.enough is False:

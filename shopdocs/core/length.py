@@ -177,7 +177,6 @@ def _ratio(above: int, below: int) -> Length:
 PI = Fraction(314159265359, 10**11)  # to eleven places
 ZERO = Length(0)
 INCH = Length(MM_PER_INCH)
-MM = Length(1)
 
 
 def total(lengths: list[Length]) -> Length:

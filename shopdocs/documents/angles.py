@@ -18,9 +18,10 @@ from shopdocs.core.display import trimmed
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.documents import let_ins
-from shopdocs.documents.borings import BORING, LEANING, Hole, borings_table, guides, holes_at_an_angle, leans_table
+from shopdocs.documents.borings import BORING, LEANING, borings_table, guides, holes_at_an_angle, leans_table
 from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.figures import count_figure, marks_text
+from shopdocs.documents.fitting.askew_cuts import AskewCut
 from shopdocs.documents.fitting.off_square import along_word
 from shopdocs.documents.job import Job
 from shopdocs.documents.let_ins import TIPPED, end_lines, tilts_table
@@ -139,7 +140,7 @@ def has_angles(job: Job) -> bool:
     return has_end_cuts(job) or sloping or bool(holes_at_an_angle(job)) or tilts_table(job) is not None
 
 
-def _of_boring(hole: Hole) -> Iterator[tuple[float, str]]:
+def _of_boring(hole: AskewCut) -> Iterator[tuple[float, str]]:
     """The angles that a mortise is bored or chopped to."""
     found = hole.angles
     way = "boring" if hole.slant.wide is None else "chopping"

@@ -19,7 +19,6 @@ _STEPS: dict[Units, tuple[Length, ...]] = {
     "in": tuple(Length.inches(size) for size in ("1/4", "1/2", 1, 2, 3, 4, 6, 12, 24)),
 }
 _MOST_STEPS = 6
-FROM_OUT = "from the middle out"
 
 
 def radius_of(chord: Length, rise: Length) -> Length:
@@ -67,7 +66,7 @@ def arch_words(job: Job, cut: OwnCut, place: CutPlace, part: Part, flush: Length
     for number, height in enumerate(every, 1):
         steps += [", " if steps else "", figure(f"height {number}", height)]
     begins, ends = figure("from", low + flush), figure("to", high + flush)
-    counted = "the face edge" if place.face in (Face.A, Face.B) else "end A"
+    counted = the_face(Face.EDGE if place.face in (Face.A, Face.B) else Face.A)
     return (
         *text(f"arch in {the_face(place.face)}, ", begins, " to ", ends, f"{unit} from {counted}, "),
         *text(figure("height", cut.depth), f"{unit} high in its middle, radius "),

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import CentreMark, Drawing, FullScale, Line, Point, Polygon, Shape, Stroke, Words
@@ -19,11 +18,12 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.core.turn import Boring, near
 from shopdocs.documents.figures import count_figure, length_figure, marks_text
-from shopdocs.documents.fitting.off_square import SEEN, Bored, along_word, bored
+from shopdocs.documents.fitting.askew_cuts import AskewCut, askew_cuts
+from shopdocs.documents.fitting.off_square import SEEN, along_word
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
 from shopdocs.model.parts import Lean
-from shopdocs.work.space.placed import Cuboid, PlacedPiece, Slant, face_of, side_of
+from shopdocs.work.space.placed import PlacedPiece, Slant, face_of, side_of
 
 LEANING = (
     "Splay, rake and lean count from plumb. The lean is what a leg really leans, in the plane over its sight line. Two "
@@ -40,35 +40,9 @@ NEAR_EDGE = Length(120)  # a guide reaches to an edge or an end that lies no far
 AROUND = Length(34)  # of wood that a guide shows round a hole where it reaches no edge
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
-    """A mortise at an angle: the piece it is in, and the number and the entering piece of its joint."""
-
-    piece: PlacedPiece
-    cuboid: Cuboid
-    slant: Slant
-    number: int
-    enters: str
-    at: Position
-
-    @property
-    def angles(self) -> Bored:
-        """How it goes in."""
-        return bored(self.slant)
-
-
-def holes_at_an_angle(job: Job) -> list[Hole]:
+def holes_at_an_angle(job: Job) -> list[AskewCut]:
     """Every mortise that does not go in square, by the number of its joint."""
-    if job.space is None:
-        return []
-    meetings = {str(meeting.number): meeting for _, meeting in job.build.meetings()}
-    found = [
-        Hole(piece, cuboid, cuboid.slant, meeting.number, meeting.entering, meeting.at)
-        for piece in job.space.scene.pieces
-        for cuboid in piece.cuboids
-        if cuboid.slant is not None and not cuboid.adds and (meeting := meetings.get(cuboid.joint)) is not None
-    ]
-    return sorted((hole for hole in found if hole.angles.off > SEEN), key=lambda hole: hole.number)
+    return sorted((hole for hole in askew_cuts(job) if hole.angles.off > SEEN), key=lambda hole: hole.number)
 
 
 def leans_table(job: Job) -> Table | None:
@@ -124,7 +98,7 @@ def borings_table(job: Job) -> Table | None:
     holes = holes_at_an_angle(job)
     if not holes:
         return None
-    alike: dict[tuple[object, ...], list[Hole]] = {}
+    alike: dict[tuple[object, ...], list[AskewCut]] = {}
     for hole in holes:
         alike.setdefault(_setting(hole), []).append(hole)
     columns = (
@@ -139,7 +113,7 @@ def borings_table(job: Job) -> Table | None:
     return Table("boring", columns, (Group(tuple(_row(job, group) for group in alike.values())),))
 
 
-def _setting(hole: Hole) -> tuple[object, ...]:
+def _setting(hole: AskewCut) -> tuple[object, ...]:
     found, slant = hole.angles, hole.slant
     return (
         hole.piece.part,
@@ -152,7 +126,7 @@ def _setting(hole: Hole) -> tuple[object, ...]:
     )
 
 
-def _row(job: Job, holes: list[Hole]) -> Row:
+def _row(job: Job, holes: list[AskewCut]) -> Row:
     first = holes[0]
     found, slant = first.angles, first.slant
     name = f"mortise of joint {first.number}"
@@ -177,7 +151,7 @@ def _row(job: Job, holes: list[Hole]) -> Row:
     )
 
 
-def _toward(holes: list[Hole]) -> str:
+def _toward(holes: list[AskewCut]) -> str:
     """The faces that the floors lie nearer to; by the piece that goes in where they differ."""
     by_way: dict[str, list[str]] = {}
     for hole in holes:
@@ -189,14 +163,14 @@ def _toward(holes: list[Hole]) -> str:
 
 def guides(job: Job) -> Iterator[FullScale]:
     """A guide at full size for each mortise at an angle; one serves all pieces that are bored alike."""
-    told: dict[tuple[object, ...], list[Hole]] = {}
+    told: dict[tuple[object, ...], list[AskewCut]] = {}
     for hole in holes_at_an_angle(job):
         told.setdefault((hole.piece.part, hole.piece.pose.right_handed, hole.slant), []).append(hole)
     for holes in told.values():
         yield _guide(job, holes)
 
 
-def _guide(job: Job, holes: list[Hole]) -> FullScale:
+def _guide(job: Job, holes: list[AskewCut]) -> FullScale:
     hole = holes[0]
     slant, piece = hole.slant, hole.piece
     axis = side_of(slant.face)[0]

@@ -20,7 +20,7 @@ from shopdocs.documents.outlines import has_outlines
 from shopdocs.documents.own_cuts import has_cut_outs, has_rounded_corners
 from shopdocs.documents.rounds import has_rounds, is_round_throughout
 from shopdocs.documents.tapers import has_tapers
-from shopdocs.model.joining import FACE_NAMES, Face
+from shopdocs.model.joining import FACE_NAMES, Face, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.scene.own_cuts import worked_in_part
 from shopdocs.work.space.arrises import EDGES, EdgeFinding, EdgeName, Verdict, Why
@@ -35,9 +35,9 @@ LEAST_BESIDE, MOST_BESIDE = 3, 5  # drawings in a row
 PAGE_MM, GAP_MM = 180.0, 6.35  # the width of a page, and what parts columns on it
 # Both long arrises of a face.
 _BOTH = {
-    Face.FACE: "both arrises of the face side",
-    Face.BACK: f"both arrises of the {FACE_NAMES[Face.BACK]}",
-    Face.EDGE: "both arrises of the face edge",
+    Face.FACE: f"both arrises of {the_face(Face.FACE)}",
+    Face.BACK: f"both arrises of {the_face(Face.BACK)}",
+    Face.EDGE: f"both arrises of {the_face(Face.EDGE)}",
     Face.FAR_EDGE: "both far arrises",
 }
 

@@ -13,7 +13,7 @@ from shopdocs.core.slug import record_file, record_slug
 from shopdocs.documents.fitting.alike import Alike
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.cutting import CutPlace, OwnCut
-from shopdocs.model.joining import Joint, Meeting
+from shopdocs.model.joining import COUNTED_FROM, FACE_NAMES, OPPOSITE, Joint, Meeting
 from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.boards.plan import Effort, boards_plan
 from shopdocs.work.boards.results import BoardsPlan
@@ -31,7 +31,7 @@ from shopdocs.work.order.unglued import Unglued
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.scene.own_cuts import all_cuts
 from shopdocs.work.seasons.fits import Fit
-from shopdocs.work.seasons.ties import Tie
+from shopdocs.work.seasons.tie import Tie
 from shopdocs.work.seasons.wood import Moves, Year
 from shopdocs.work.space.drilled import Drilled
 
@@ -189,9 +189,8 @@ def make_job(
 # below and where it lies above. Unless the build says otherwise end A is the lower end of an upright piece, a rail's
 # face edge its upper edge, and a lying board shows its face side.
 _UP = {
-    "length": ("end B", "end A"),
-    "width": ("far edge", "face edge"),
-    "thickness": ("back face", "face side"),
+    axis: (FACE_NAMES[OPPOSITE[face]], FACE_NAMES[face])
+    for axis, face in zip(("length", "width", "thickness"), COUNTED_FROM, strict=True)
 }
 _USUALLY_LOW = {"length": True, "width": False, "thickness": False}
 

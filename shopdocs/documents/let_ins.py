@@ -15,13 +15,14 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.documents.borings import angle_figure, runs_left
 from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.fitting.askew_cuts import AskewCut, askew_cuts
 from shopdocs.documents.fitting.off_square import MOST_ACROSS, along_word
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES
 from shopdocs.model.parts import Tilt
 from shopdocs.work.joints.tipped import line_on
 from shopdocs.work.space.let_in import Flat, axes_of, is_let_in, marked_side, off_square
-from shopdocs.work.space.placed import Cuboid, PlacedPiece, Slant, face_of, side_of
+from shopdocs.work.space.placed import Cuboid, PlacedPiece, face_of, side_of
 from shopdocs.work.space.tipped_board import TippedPiece
 
 TIPPED = (
@@ -93,33 +94,17 @@ def tilts_table(job: Job) -> Table | None:
     return Table("tipped", columns, (Group(tuple(rows)),))
 
 
-@dataclass(frozen=True, slots=True)
-class _LetIn:
-    piece: PlacedPiece
-    cuboid: Cuboid
-    slant: Slant
-    number: int
-    enters: str
-    at: Position
-
-
 def guides(job: Job) -> Iterator[FullScale]:
     """A guide at full size for every housing and mortise that lies askew; one serves all that are alike."""
-    if job.space is None:
-        return
-    meetings = {str(meeting.number): meeting for _, meeting in job.build.meetings()}
-    told: dict[tuple[object, ...], list[_LetIn]] = {}
-    for piece in job.space.scene.pieces:
-        for cuboid in piece.cuboids:
-            meeting = meetings.get(cuboid.joint)
-            if is_let_in(cuboid) and cuboid.slant is not None and meeting is not None:
-                found = _LetIn(piece, cuboid, cuboid.slant, meeting.number, meeting.entering, meeting.at)
-                told.setdefault(_alike(found), []).append(found)
+    told: dict[tuple[object, ...], list[AskewCut]] = {}
+    for found in askew_cuts(job):
+        if is_let_in(found.cuboid):
+            told.setdefault(_alike(found), []).append(found)
     for group in told.values():
         yield _guide(job, group)
 
 
-def _alike(one: _LetIn) -> tuple[object, ...]:
+def _alike(one: AskewCut) -> tuple[object, ...]:
     """What must be the same for one guide to serve: all but how far from end A it lies."""
     first, second = axes_of(one.slant)
     piece, slant = one.piece, one.slant
@@ -137,7 +122,7 @@ def _alike(one: _LetIn) -> tuple[object, ...]:
     )
 
 
-def _guide(job: Job, group: list[_LetIn]) -> FullScale:
+def _guide(job: Job, group: list[AskewCut]) -> FullScale:
     one, display = group[0], job.display
     slant, cuboid = one.slant, one.cuboid
     first, off = axes_of(slant)[0], off_square(cuboid)
@@ -146,7 +131,7 @@ def _guide(job: Job, group: list[_LetIn]) -> FullScale:
     deep = "through" if slant.deep is None else f"{display.bare(slant.deep)} deep"
     across = off <= MOST_ACROSS
     angle = angle_figure(f"{name} · {'off square' if across else 'off the edge'}", off if across else 90 - off, one.at)
-    levels: dict[Length, list[_LetIn]] = {}
+    levels: dict[Length, list[AskewCut]] = {}
     for each in sorted(group, key=lambda each: each.slant.centre[first]):
         levels.setdefault(each.slant.centre[first], []).append(each)
     places = [length_figure(f"{name} · {alike[0].enters}", at, display, alike[0].at) for at, alike in levels.items()]
@@ -165,7 +150,7 @@ def _guide(job: Job, group: list[_LetIn]) -> FullScale:
     return FullScale(title, _drawn(one), facts, f"guide-{one.number}", (angle, *places))
 
 
-def _drawn(one: _LetIn) -> Drawing:
+def _drawn(one: AskewCut) -> Drawing:
     """The outline of what is cut, the edge beside it, a line squared across its middle, and the line struck."""
     slant, piece, cuboid = one.slant, one.piece, one.cuboid
     assert cuboid.flare is not None

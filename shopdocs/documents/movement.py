@@ -30,7 +30,7 @@ from shopdocs.documents.seasons import alike, at_least, change, season_lines
 from shopdocs.model.parts import Cut, Part
 from shopdocs.work.scene.meant_gaps import RealGap, real_gaps
 from shopdocs.work.seasons.bodies import joined
-from shopdocs.work.seasons.ties import Sort, Tie
+from shopdocs.work.seasons.tie import Sort, Tie
 from shopdocs.work.seasons.wood import is_solid, wood_name
 
 SLIGHT = {"in": Length.inches("1/32"), "mm": Length(1)}  # what moves less is told in one line (common practice)

@@ -19,14 +19,14 @@ from shopdocs.documents.arches import arc_long, heights
 from shopdocs.documents.figures import count_figure, length_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.model.cutting import CutKind, CutPlace, Drawn, OwnCut
-from shopdocs.model.joining import Face, the_face
+from shopdocs.model.joining import COUNTED_FROM, Face, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.space.ends import extent_of
 from shopdocs.work.space.placed import Spot, side_of
 
 LETTER = "p"  # before the number of a point
 LONG_ARC = Length(300)  # a radius that compasses do not reach any more, so that heights are told (common practice)
-_FROM = {0: "end A", 1: "the face edge", 2: "the face side"}
+_FROM = tuple(the_face(face) for face in COUNTED_FROM)
 
 
 def is_outline(cut: OwnCut) -> bool:

@@ -15,7 +15,7 @@ from shopdocs.documents.outlines import outline_words
 from shopdocs.documents.rounds import BORED, is_bored_round, is_round, round_words
 from shopdocs.documents.tapers import LATER, is_taper, nesting_lines, taper_words
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut, Stretch
-from shopdocs.model.joining import FACE_NAMES, Face, the_face
+from shopdocs.model.joining import COUNTED_FROM, FACE_NAMES, Face, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.own_cuts import own_name
@@ -180,7 +180,7 @@ def _words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Tex
     axis, _ = side_of(place.face)
     first, second = (k for k in range(3) if k != axis)
     size = (part.length, part.width, part.thickness)
-    froms = ("from end A", "from the face edge", "from the face side")
+    froms = [f"from {the_face(face)}" for face in COUNTED_FROM]
     deep: Run = "right through" if cut.depth is None else length_figure(f"{name} · depth", cut.depth, job.display, at)
     runs = text(f"{cut.kind} ", deep, "" if cut.depth is None else f"{unit} deep", f" in {the_face(place.face)}")
     if cut.radius is not None:

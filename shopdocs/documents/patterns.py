@@ -43,7 +43,7 @@ from shopdocs.documents.rounds import is_round
 from shopdocs.documents.tapers import LATER
 from shopdocs.facts.cautions import LATHE
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
-from shopdocs.model.joining import FACE_NAMES, Face, the_face
+from shopdocs.model.joining import FACE_NAMES, OPPOSITE, Face, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.cut_list import additions
 from shopdocs.work.holes.face_holes import REFERENCE_AT_TOP, extents_of_face, is_of_other_hand
@@ -265,14 +265,7 @@ def _offset_table(job: Job, group: _Group, cut: OwnCut, place: CutPlace, name: s
     low, top = place.along
     step, every = heights(top - low, cut.depth, job.display.units)
     rows = [(ZERO, cut.depth), *((step * k, height) for k, height in enumerate(every, 1)), ((top - low) / 2, ZERO)]
-    opposite = {
-        Face.EDGE: "the far edge",
-        Face.FAR_EDGE: "the face edge",
-        Face.FACE: "the back face",
-        Face.BACK: "the face side",
-        Face.A: "end B",
-        Face.B: "end A",
-    }[place.face]
+    opposite = the_face(OPPOSITE[place.face])
     display, called = job.display, f"{group.part.name} · {cut.name}"
 
     def cell(what: str, number: int, value: Length) -> Cell:

@@ -44,7 +44,7 @@ from shopdocs.documents.outlines import point_tables, points_of
 from shopdocs.documents.own_cuts import cut_lines, own_names
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import COUNTED_FROM, FACE_NAMES, Face
 from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.cut_list import Size
 from shopdocs.work.joints.room import leaves_usual_room, usual_room
@@ -487,8 +487,10 @@ def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
         Column("Joint", "right", share=0.1, strong=True),
         Column("Cut", share=0.4),
         *(
-            Column(f"from {'shoulder at ' if extent.start.shoulder else ''}{name}", "right", unit, share=0.4)
-            for name, extent in zip(("end A", "face edge", "face side"), extents, strict=True)
+            Column(
+                f"from {'shoulder at ' if extent.start.shoulder else ''}{FACE_NAMES[face]}", "right", unit, share=0.4
+            )
+            for face, extent in zip(COUNTED_FROM, extents, strict=True)
         ),
     )
     return Table(f"cuts-{piece.mark}", columns, (Group(tuple(rows)),)) if rows else None

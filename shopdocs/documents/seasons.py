@@ -12,7 +12,7 @@ from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.job import Job
-from shopdocs.work.seasons.ties import Sort, Tie
+from shopdocs.work.seasons.tie import Sort, Tie
 
 
 def at_least(name: str, value: Length, job: Job, at: Position = NOWHERE) -> Figure:

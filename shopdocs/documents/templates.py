@@ -35,16 +35,8 @@ from shopdocs.work.space.drilled import Bore, Drilled
 
 FINEST = {"in": Length.inches("1/64"), "mm": Length("0.1")}
 
-PROSE = {
-    "END A": "end A",
-    "END B": "end B",
-    "FACE EDGE": "face edge",
-    "FAR EDGE": "far edge",
-    "FACE SIDE": "face side",
-    "EITHER SIDE": "either side",
-    "EITHER EDGE": "either edge",
-    "EITHER END": "either end",
-}
+# What stands in capitals on the paper, in a sentence.
+PROSE = {name.upper(): name for name in (*FACE_NAMES.values(), "either side", "either edge", "either end")}
 HOW_TO = (
     "Cut along the dashed outline, lip and all. The outer side of a heavy line is the edge or end that it names: fold "
     "the hatched lip down along it and press it against that edge, slide the paper to the heavy end or the index line, "

@@ -88,6 +88,16 @@ FACE_NAMES = {
     Face.B: "end B",
 }
 
+COUNTED_FROM = (Face.A, Face.EDGE, Face.FACE)  # where measures along, across and into a piece begin
+OPPOSITE = {
+    Face.FACE: Face.BACK,
+    Face.BACK: Face.FACE,
+    Face.EDGE: Face.FAR_EDGE,
+    Face.FAR_EDGE: Face.EDGE,
+    Face.A: Face.B,
+    Face.B: Face.A,
+}
+
 
 def the_face(face: Face) -> str:
     """A face in a sentence: "the face side", "end A"."""

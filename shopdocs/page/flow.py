@@ -33,11 +33,6 @@ class Strip:
     true_scale: bool = False
 
 
-@dataclass(slots=True)
-class Break:
-    """A new page, unless this one is still empty."""
-
-
 def stacked(strips: list[Strip]) -> float:
     """Height of strips set one under the other."""
     return sum(strip.height + strip.before for strip in strips) - (strips[0].before if strips else 0.0)

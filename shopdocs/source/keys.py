@@ -12,7 +12,7 @@ from pydantic.json_schema import SkipJsonSchema
 
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.cutting import CutKind
-from shopdocs.model.joining import FACE_NAMES, Face
+from shopdocs.model.joining import COUNTED_FROM, FACE_NAMES, Face
 from shopdocs.model.joint_names import JointKind
 from shopdocs.model.parts import Cut
 from shopdocs.source.nodes import Scalar
@@ -64,6 +64,7 @@ LengthList = Annotated[list[LengthText], BeforeValidator(_one_or_more), _or_list
 
 KIND_WORDS = ("hardwood", "softwood", "sheet")
 JOINT_WORDS = tuple(kind.value for kind in JointKind)
+REFERENCE_NAMES = tuple(FACE_NAMES[face] for face in COUNTED_FROM)
 FACE_WORDS = tuple(face.value for face in Face)
 BENCH_FACES = {name: face.value for face, name in FACE_NAMES.items() if name != face.value}  # as the sheets call them
 USE_WORDS = ("clearance", "pilot", "plain", "recess")

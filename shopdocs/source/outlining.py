@@ -148,19 +148,8 @@ def _place(
     far = (Face.B, Face.FAR_EDGE, Face.BACK)
     flips = [whole if start in far else None for start, whole in zip(starts, spans, strict=True)]
     local = {"length": part.length, "width": part.width, "thickness": part.thickness}
-    corners: list[Corner] = []
-    for number, node in enumerate(nodes):
-        corner = _corner(node, local, flips, half and number in (0, len(nodes) - 1), values)
-        if corner is None:
-            return None
-        corners.append(corner)
-    told = _half(corners, half)
-    if not told.corners:
-        wrong = "two arcs across the centre line have no corner between them"
-        values.note(nodes[-1].at, "outline", wrong, "add the corner where they meet")
-        return None
-    if told.corners[0].way != STRAIGHT:
-        values.note(nodes[0].at, "outline", "an outline does not begin with an arc", "begin with the corner before it")
+    told = _told(nodes, local, flips, half, values)
+    if told is None:
         return None
     face_size = spans[0], spans[1]
     axis = _centre_line(told, nodes, face_size, kind, values) if half else None
@@ -193,6 +182,31 @@ def _place(
         values.note(item.at, "cut", wrong, "write the whole face as an outline: kind: outline")
         return None
     return CutPlace("", face, along, across, at=item.at, drawn=Drawn(loop, told, axis))
+
+
+def _told(
+    nodes: Sequence[Scalar],
+    local: dict[str, Length],
+    flips: Sequence[Length | None],
+    half: bool,
+    values: Values,
+) -> Half | None:
+    """The corners as they are written; None with a note where they cannot be read or begin no outline."""
+    corners: list[Corner] = []
+    for number, node in enumerate(nodes):
+        corner = _corner(node, local, flips, half and number in (0, len(nodes) - 1), values)
+        if corner is None:
+            return None
+        corners.append(corner)
+    told = _half(corners, half)
+    if not told.corners:
+        wrong = "two arcs across the centre line have no corner between them"
+        values.note(nodes[-1].at, "outline", wrong, "add the corner where they meet")
+        return None
+    if told.corners[0].way != STRAIGHT:
+        values.note(nodes[0].at, "outline", "an outline does not begin with an arc", "begin with the corner before it")
+        return None
+    return told
 
 
 def _half(corners: Sequence[Corner], half: bool) -> Half:

@@ -12,10 +12,11 @@ from typing import Any
 from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import Position
 from shopdocs.model.build import Dimension
+from shopdocs.model.joining import OPPOSITE, Face
 from shopdocs.model.parts import Axis, Cut, Direction, FlatSize, Material, MaterialKind, Part, Piece, Runs, TradeSize
 from shopdocs.source.arithmetic import UNIT_SIZES, names_in
 from shopdocs.source.drafts import PartDraft, PieceDraft
-from shopdocs.source.keys import AT, BENCH_FACES, CUT_WORDS, HIDDEN, KEYS
+from shopdocs.source.keys import AT, BENCH_FACES, CUT_WORDS, HIDDEN, KEYS, REFERENCE_NAMES
 from shopdocs.source.leaning import one_lean, read_lean, sawn_length
 from shopdocs.source.mark_runs import MOST_PIECES, expand_run, run_of
 from shopdocs.source.nodes import Scalar, shorten
@@ -297,12 +298,11 @@ def _one_board(name: str, node: Scalar | None, values: Values) -> str:
     return "=" if word.lower() == "each" else f"group {word}"
 
 
-_OPPOSITE = {"face": "back", "edge": "far edge", "A": "B"}
 _EDGES = tuple(
-    (one, other)
-    for first, second in (("face", "edge"), ("face", "A"), ("edge", "A"))
-    for one in (first, _OPPOSITE[first])
-    for other in (second, _OPPOSITE[second])
+    (one.value, other.value)
+    for first, second in ((Face.FACE, Face.EDGE), (Face.FACE, Face.A), (Face.EDGE, Face.A))
+    for one in (first, OPPOSITE[first])
+    for other in (second, OPPOSITE[second])
 )
 
 
@@ -433,7 +433,7 @@ def _drafts(
             at=at,
             coordinates={d: given[d.value] for d in Direction if d.value in given},
             mirror=given.get("mirror"),
-            sides={key: given[key] for key in ("end A", "face edge", "face side") if key in given},
+            sides={key: given[key] for key in REFERENCE_NAMES if key in given},
             lean=lean,
             tilt=tilt,
             index=index,

@@ -22,6 +22,7 @@ from shopdocs.source.drafts import AXES, PartDraft, PieceDraft
 from shopdocs.source.faces import SIDES as SIDES
 from shopdocs.source.faces import Named, dotted
 from shopdocs.source.faces import faces_in as faces_in
+from shopdocs.source.keys import REFERENCE_NAMES
 from shopdocs.source.mark_runs import expand_run
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.order import circle_words, in_order
@@ -460,7 +461,7 @@ class Placing:
         else:
             # An upright end B, an upper face edge, an upper face side: as marked out at the bench.
             found = [True, runs.width is not Direction.Z, runs.thickness is not Direction.Z]
-        for index, (key, direction) in enumerate(zip(("end A", "face edge", "face side"), directions, strict=True)):
+        for index, (key, direction) in enumerate(zip(REFERENCE_NAMES, directions, strict=True)):
             node = piece.sides.get(key)
             side = self.values.word(node, SIDES, "side") if node is not None else None
             if node is None or side is None:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
-from shopdocs.model.joining import Face, the_face
+from shopdocs.model.joining import OPPOSITE, Face, the_face
 from shopdocs.model.parts import Part
 from shopdocs.source.cut_schema import CutKeys, CutOnKeys
 from shopdocs.source.joining import Known
@@ -19,7 +19,6 @@ from shopdocs.source.values import Values
 
 _RIGHT = "write where it begins and the end it runs to: along: 5 to length, or length - 5 to 0"
 _ENDS = (Face.A, Face.B)
-_OPPOSITE = {Face.FACE: Face.BACK, Face.BACK: Face.FACE, Face.EDGE: Face.FAR_EDGE, Face.FAR_EDGE: Face.EDGE}
 # how long a taper is, and what it takes off at its end
 _Cut = tuple[Length, Length]
 
@@ -45,7 +44,7 @@ def read_tapers(name: str, keys: CutKeys, known: Known, values: Values) -> Itera
             wrong = f"the taper is to leave {exact_text(left)} of '{part.name}', which is {exact_text(whole)} there"
             values.note(place.at, "taper", wrong, f"write less than {exact_text(whole)} under to:")
             return
-        both = (place.piece, _OPPOSITE[place.face], place.second) in sloping
+        both = (place.piece, OPPOSITE[place.face], place.second) in sloping
         sizes.setdefault((long, (whole - left) / 2 if both else whole - left), []).append(place)
     for (long, off), on in sizes.items():
         yield OwnCut(name, CutKind.TAPER, tuple(on), off, long, values.note_words(keys.note), keys.at, keys.places)

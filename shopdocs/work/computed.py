@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from shopdocs.work.order.unglued import Unglued
     from shopdocs.work.scene.in_space import Space
     from shopdocs.work.seasons.fits import Fit
-    from shopdocs.work.seasons.ties import Tie
+    from shopdocs.work.seasons.tie import Tie
     from shopdocs.work.seasons.wood import Moves, Year
     from shopdocs.work.space.drilled import Drilled
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -15,6 +15,7 @@ from shopdocs.blocks.sheets import Labels, PieceLabel, Together
 from shopdocs.blocks.text import Heading, Paragraph, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.display import Units
+from shopdocs.core.length import ZERO
 from tests.sample_jobs import BY_NAME, PLACED, document_of, own_units, sample_job
 
 CASES = [
@@ -61,10 +62,10 @@ def is_round(folder: Path, units: Units, name: str) -> bool:
     build = sample_job(folder, units).build
     part = next(part for part in build.parts if part.name == name)
     rounds = [place.turned for cut in build.cuts for place in cut.on if place.piece in {p.mark for p in part.pieces}]
-    return any(one is not None and (one.start.mm, one.end.mm) == (0, part.length.mm) for one in rounds)
+    return any(one is not None and (one.start, one.end) == (ZERO, part.length) for one in rounds)
 
 
-def joints(blocks: list[object], marks: tuple[str, ...]) -> Iterator[tuple[str, str, str]]:
+def joints(blocks: Sequence[object], marks: tuple[str, ...]) -> Iterator[tuple[str, str, str]]:
     for table in (b for b in blocks if isinstance(b, Table) and b.name.startswith("joints-")):
         for row in (row for group in table.groups for row in group.rows):
             cells = [plain(cell.text).replace("\u00a0", " ") for cell in row.cells]

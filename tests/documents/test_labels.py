@@ -14,6 +14,7 @@ import zxingcpp
 from shopdocs.blocks.sheets import LABEL_LOSS, Document, Labels, PieceLabel
 from shopdocs.blocks.text import Table, plain
 from shopdocs.core.display import Units
+from shopdocs.core.length import ZERO
 from shopdocs.documents.cut_list import cut_list
 from shopdocs.documents.job import Job
 from shopdocs.documents.labels import labels
@@ -179,7 +180,7 @@ def test_arrows_are_right_on_the_face_they_are_stuck_to(folder: Path) -> None:
         piece = job.space.pieces[mark]
         middle = (centre(piece, Face.A) + centre(piece, Face.B)) / 2
         toward = {each: centre(piece, each) - middle for each in Face}
-        if piece.turned is not None and (piece.turned.start.mm, piece.turned.end.mm) == (0, piece.length.mm):
+        if piece.turned is not None and (piece.turned.start, piece.turned.end) == (ZERO, piece.length):
             # Round all along: no face is named, and no end unless the piece stands; the words run along the grain.
             grain = toward[Face.B] / np.linalg.norm(toward[Face.B])
             assert stuck.face.partition(",")[0] == "the round" and not stuck.face_side and not stuck.mark

@@ -15,7 +15,7 @@ from itertools import pairwise
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.length import Length
 from shopdocs.core.outline import Outline
-from shopdocs.documents.drawn.edge_box import CHAMFER_MM, EdgeBox, PaperStroke
+from shopdocs.documents.drawn.edge_view import CHAMFER_MM, EdgeBox, PaperStroke
 from shopdocs.model.joining import Face
 from shopdocs.work.scene.outlines import shapes_of
 from shopdocs.work.space.arrises import EdgeFinding, EdgeName

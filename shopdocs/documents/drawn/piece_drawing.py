@@ -35,8 +35,8 @@ from shopdocs.documents.drawn.piece_leaders import Leaders, drawn_spot
 from shopdocs.documents.drawn.piece_notes import Names, Note, middle_of, name_in, notes_of, together
 from shopdocs.documents.drawn.piece_views import Margins, PieceView, PieceViews, end_times
 from shopdocs.documents.drawn.scaled import scaled
-from shopdocs.documents.drawn.stand import FACE_NAMES, looks
-from shopdocs.model.joining import Face
+from shopdocs.documents.drawn.stand import looks
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.work.space.placed import Cuboid, Spot, side_of
 
 # If the page allows: no face is drawn narrower, one of them is as wide, no cut is narrower.

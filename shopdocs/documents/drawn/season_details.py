@@ -15,7 +15,7 @@ from shopdocs.documents.drawn.measures import figures_pt
 from shopdocs.documents.job import Job
 from shopdocs.documents.seasons import alike, change, edges_move, room_to_leave, ties_on
 from shopdocs.model.joining import Face
-from shopdocs.work.seasons.ties import Sort, Tie
+from shopdocs.work.seasons.tie import Sort, Tie
 from shopdocs.work.space.placed import Cuboid
 
 BEYOND = Length(24)  # of the piece, as far as it is drawn

@@ -124,16 +124,6 @@ LOOKS = {
 }
 
 
-FACE_NAMES = {
-    Face.FACE: "face side",
-    Face.BACK: "back face",
-    Face.EDGE: "face edge",
-    Face.FAR_EDGE: "far edge",
-    Face.A: "end A",
-    Face.B: "end B",
-}
-
-
 def looks(piece: PlacedPiece, face: Face) -> str:
     """Where a face of a placed piece looks: "front", "up"."""
     return LOOKS[piece.pose.look_of(face)]

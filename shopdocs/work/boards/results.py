@@ -128,11 +128,6 @@ class BoardsPlan:
     asked: int = 0
     plain: bool = False
 
-    @property
-    def complete(self) -> bool:
-        """Whether every piece is on a board."""
-        return not any(plan.left_out for plan in self.materials)
-
     def of(self, material: Material) -> MaterialPlan:
         """The plan of a material; StopIteration where there is none."""
         return next(plan for plan in self.materials if plan.material.name == material.name)

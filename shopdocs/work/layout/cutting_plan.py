@@ -86,11 +86,6 @@ class Plan:
             return Fraction(0)
         return Fraction(self.price - self.bound, self.bound) if self.bound else Fraction(1)
 
-    @property
-    def complete(self) -> bool:
-        """Whether every piece has its place."""
-        return not self.unplaced
-
 
 def lay_out(
     job: Job, effort: int | None = None, seed: int = 0, seconds: float | None = None, neat: bool = True

@@ -70,7 +70,6 @@ class Master:
                 self.limit_row[stock] = model.getNumRow()
                 model.addRow(-highspy.kHighsInf, float(limit), 0, no_index, no_value)
         self.model = model
-        self.slack_count = 0
 
     def allow_missing(self, prices: Sequence[float]) -> None:
         """Let each piece be left out for a price, so that the relaxation always has an answer."""
@@ -79,7 +78,6 @@ class Master:
             self.model.addCol(
                 float(price), 0.0, self.highspy.kHighsInf, 1, np.array([row], dtype=np.int32), np.array([1.0])
             )
-        self.slack_count = len(prices)
 
     def add(self, stock: int, price: int, counts: dict[int, int]) -> bool:
         """Add a board; False if it is there already."""

@@ -22,9 +22,10 @@ from shopdocs.work.space.alike_edges import settled_edges
 from shopdocs.work.space.arrises import SHORT, EdgeFinding, EdgeName, Verdict, edge_name, find_edges
 from shopdocs.work.space.contacts import Contacts, find_contacts
 from shopdocs.work.space.drilled import Drilled
+from shopdocs.work.space.in_place import placed_piece
 from shopdocs.work.space.likeness import LookAlikes, find_look_alikes
 from shopdocs.work.space.outside import outside_faces
-from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Scene, Spot, placed_piece
+from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, Scene, Spot
 from shopdocs.work.space.wrong_ways import Fitting, WrongWay
 
 NEAR_MISS = Length("1.6")  # faces this close were meant to touch (common practice: no gap is made so narrow on purpose)

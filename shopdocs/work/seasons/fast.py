@@ -22,7 +22,7 @@ from shopdocs.model.parts import MaterialKind
 from shopdocs.work.holes.fastening import Fastening, Line
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.seasons.bodies import Bodies
-from shopdocs.work.seasons.ties import FAST_ACROSS, Sort, Tie
+from shopdocs.work.seasons.tie import FAST_ACROSS, Sort, Tie
 from shopdocs.work.seasons.wood import Moves
 from shopdocs.work.space.placed import PlacedPiece, Spot, side_of
 

@@ -11,7 +11,7 @@ from shopdocs.model.build import Build
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.seasons.bodies import together
-from shopdocs.work.seasons.ties import Sort, Tie
+from shopdocs.work.seasons.tie import Sort, Tie
 from shopdocs.work.seasons.wood import Moves
 
 WIDEST = Length(10)  # a gap wider than this is no clearance (common practice, no source)

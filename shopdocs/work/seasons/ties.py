@@ -3,86 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Face, Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
+from shopdocs.work.holes.fastening import Fastening
 from shopdocs.work.joints.room import stated
+from shopdocs.work.scene.in_space import Space
+from shopdocs.work.seasons.fast import fast_ties
+from shopdocs.work.seasons.room_beside import gap_ties
+from shopdocs.work.seasons.tie import FAST_ACROSS, Sort, Tie
 from shopdocs.work.seasons.wood import Moves
-
-if TYPE_CHECKING:
-    from shopdocs.work.holes.fastening import Fastening
-    from shopdocs.work.scene.in_space import Space
-
-FAST_ACROSS = Length.inches(6)  # so wide a rail is tenoned, so wide a slat screwed down (common practice, no source)
-
-
-class Sort(StrEnum):
-    """The ways in which wood that moves is held."""
-
-    PANEL = "panel"  # both edges in grooves
-    SLIDING = "sliding"  # on cross pieces, held by pins
-    FAST = "fast"  # glued or screwed to what does not move along
-    HELD = "held"  # by buttons and the like, with some play
-    GAP = "gap"  # between neighbours that it is not joined to
-
-
-@dataclass(frozen=True, slots=True)
-class Tie:
-    """One way in which the width of a piece is held. `by` are the pieces that hold it, `through` the joint or the
-    hardware that does, by name; `span` is the width that counts.
-
-    `needs` is how far it must be let move from the day it is made, `gives` how far it is (None: nobody said); both
-    `each` way where that is so, else in all. `shrinks` is how far the span goes back in the driest air, `tongue` how
-    far a panel stands in its groove. `along` are the pieces that reach as far as the body does that it moves
-    with, `on` is what it slides on.
-    """
-
-    sort: Sort
-    mark: str
-    part: str
-    by: tuple[str, ...]
-    through: str
-    span: Length
-    needs: Length
-    gives: Length | None
-    shrinks: Length
-    each: bool = False
-    glued: bool = False
-    slotted: bool = False
-    tongue: Length | None = None
-    along: tuple[str, ...] = ()
-    at: Position = NOWHERE
-    on: str = ""
-
-    @property
-    def riding(self) -> tuple[str, ...]:
-        """The pieces whose edges move: its own, and those that move along."""
-        return self.along or (self.mark,)
-
-    @property
-    def enough(self) -> bool | None:
-        """Whether it is let move as far as it must; None where nobody said how far that is."""
-        return None if self.gives is None else self.gives >= self.needs
-
-    @property
-    def comes_out(self) -> bool:
-        """Whether a panel kept in the middle of its frame leaves its groove in the driest air."""
-        return self.tongue is not None and self.shrinks / 2 >= self.tongue
 
 
 def ties_of(
     build: Build, moves: Mapping[str, Moves], space: Space | None, fastening: Fastening | None
 ) -> tuple[Tie, ...]:
     """Every way in which a piece of solid wood is held across its grain, in the order of the build."""
-    from shopdocs.work.seasons.fast import fast_ties
-    from shopdocs.work.seasons.room_beside import gap_ties
-
     found = [*_panels(build, moves, space)]
     if space is not None and fastening is not None:
         found += _sliding(build, moves, space)

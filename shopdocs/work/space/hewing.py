@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
+from typing import Protocol
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
@@ -16,13 +17,13 @@ from shopdocs.work.shapes.carved import Carved, Pin, Ringed, between, box_around
 from shopdocs.work.shapes.clashing import sloping_bodies
 from shopdocs.work.shapes.slopes import Body, Plane, SlopedEdge, body_of, clipped, dot
 from shopdocs.work.shapes.solid import Solid
-from shopdocs.work.space.placed import (
+from shopdocs.work.space.features import (
     OWN_POSE,
     ROUND,
     STRIPS,
     Cuboid,
     FeatureKind,
-    PlacedPiece,
+    Pose,
     Slant,
     Spot,
     face_of,
@@ -31,9 +32,43 @@ from shopdocs.work.space.placed import (
 )
 
 
+class Hewable(Protocol):
+    """As much of a placed piece as its solid takes."""
+
+    @property
+    def at(self) -> Spot:
+        """Its low corner in the build."""
+        ...
+
+    @property
+    def size(self) -> Spot:
+        """Length, width and thickness."""
+        ...
+
+    @property
+    def length(self) -> Length:
+        """Its length along the grain."""
+        ...
+
+    @property
+    def pose(self) -> Pose:
+        """How it stands."""
+        ...
+
+    @property
+    def cuboids(self) -> Sequence[Cuboid]:
+        """What is cut away and added."""
+        ...
+
+    @property
+    def turned(self) -> Round | None:
+        """What it is turned to."""
+        ...
+
+
 @lru_cache(maxsize=512)
 def hewn(
-    piece: PlacedPiece,
+    piece: Hewable,
     ticks: Ticks,
     plumb: Spot | None = None,
     turn: Turn = UPRIGHT,
@@ -68,7 +103,7 @@ def tipped_solid(solid: Solid, turn: Turn, about: Vector) -> Carved:
 class _Stand:
     """A piece in ticks, from its own coordinates to where it stands."""
 
-    def __init__(self, piece: PlacedPiece, ticks: Ticks, low: Spot, turn: Turn, about: Spot | None) -> None:
+    def __init__(self, piece: Hewable, ticks: Ticks, low: Spot, turn: Turn, about: Spot | None) -> None:
         self.piece, self.ticks, self.turn = piece, ticks, turn
         self.in_the_build = piece.pose is not OWN_POSE  # on the bench a tenon is as long as it is sawn
         self.levels: tuple[int, int] | None = None

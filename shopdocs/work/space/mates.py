@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face, HolePlace
 from shopdocs.model.parts import Part, Piece
-from shopdocs.work.space.placed import PlacedPiece, placed_piece, side_of
+from shopdocs.work.space.in_place import placed_piece
+from shopdocs.work.space.placed import PlacedPiece, side_of
 
 REACH = Length("12.7")  # a piece farther off than a hinge's knuckle is not met (common practice, no source)
 Pieces = Mapping[str, tuple[Part, Piece]]

@@ -16,7 +16,8 @@ from shopdocs.model.parts import Direction, Part, Piece, Place, Runs
 from shopdocs.pipeline import check_build
 from shopdocs.work.holes.face_holes import FaceHoles, face_holes, face_size, is_of_other_hand
 from shopdocs.work.space.drilled import Drilled, drilled
-from shopdocs.work.space.placed import PlacedPiece, placed_piece, side_of
+from shopdocs.work.space.in_place import placed_piece
+from shopdocs.work.space.placed import PlacedPiece, side_of
 
 LENGTH, WIDTH, THICKNESS = Length(90), Length(40), Length(10)
 ALONG, ACROSS = Length(7), Length(3)

@@ -10,7 +10,8 @@ from shopdocs.core.length import Length
 from shopdocs.core.problems import has_errors
 from shopdocs.pipeline import check_build
 from shopdocs.work.scene.opened import opened
-from shopdocs.work.space.placed import Scene, placed_piece
+from shopdocs.work.space.in_place import placed_piece
+from shopdocs.work.space.placed import Scene
 
 # A box 400 wide and 500 high, and a door of one board before it: its face side looks to the front.
 BOX = """

@@ -17,7 +17,7 @@ from shopdocs.model.build import Climate
 from shopdocs.pipeline.checking import checked
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.meant_gaps import real_gaps
-from shopdocs.work.seasons.ties import Sort
+from shopdocs.work.seasons.tie import Sort
 from shopdocs.work.seasons.wood import year_of
 
 SAMPLES = Path(__file__).parents[3] / "sample_builds"
