@@ -278,3 +278,25 @@ def test_what_need_no_longer_be_bought_stands_before_the_arrow(tmp_path: Path) -
         ("shopping list", "felt", ""),
         ("shopping list", "", "cork"),
     ]
+
+
+@pytest.mark.parametrize(("count", "more"), [(4, ""), (5, " and 1 more"), (7, " and 3 more")])
+def test_of_many_holes_the_first_four_are_told(tmp_path: Path, count: int, more: str) -> None:
+    """Pegs of 8 instead of 6: the old holes and the new ones are told with their centres, four of each."""
+
+    def state(bit: int) -> BuildState:
+        spots = ", ".join(f"{{piece: A, face: face, along: {50 * k}, across: 40}}" for k in range(1, count + 1))
+        path = tmp_path / "build.yaml"
+        path.write_text(
+            "build: {title: Pegs, mark: P, units: mm}\n"
+            "materials: {oak: {kind: hardwood, rough: 27}}\n"
+            "parts: {board: {material: oak, size: 20 x 80 x 600, pieces: [A]}}\n"
+            f"hardware: {{peg: {{holes: [{{bit: {bit}, depth: 12}}], on: [{spots}]}}}}\n",
+            "utf-8",
+        )
+        return _state(job_of(path), PRINTED_ANEW)
+
+    ((change,),) = (piece.changes for piece in compare(state(6), state(8)).pieces)
+    for told, bit in ((change.old, 6), (change.new, 8)):
+        assert told.count(f"Ø {bit} mm") == 4
+        assert told.endswith(f"at 200 × 40{more}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ from shopdocs.blocks.drawing import FullScale, Polygon, Stroke, Words
 from shopdocs.blocks.text import Bullets, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents.job import Job
+from shopdocs.work.space.let_in import strips
 from tests.sample_jobs import document_of, job_of
 
 RACK = """
@@ -109,3 +111,21 @@ def test_a_guide_for_each_hand_at_full_size(job: Job) -> None:
         ["end A →"],
         ["← end A"],
     ]
+
+
+def test_strips_round_a_cut_that_lies_askew_hold_all_of_it(job: Job) -> None:
+    """Of the housing, 120 by 16 turned by 30 degrees, twelve strips of 10, none longer than 10.5: each is
+    10 sin 30 + 16 cos 30 = 18.856 along the side and 10 cos 30 + 16 sin 30 = 16.660 across it, 8 deep, and every place
+    of the cut lies in one."""
+    assert job.space is not None
+    cuboid = next(c for c in job.space.pieces["L"].cuboids if c.joint == "1")
+    assert cuboid.flare is not None
+    found = list(strips(cuboid, 10.5))
+    assert len(found) == 12
+    for lo, hi in found:
+        sizes = [(high - low).float_mm() for low, high in zip(lo, hi, strict=True)]
+        assert sizes == [pytest.approx(18.856, abs=0.003), pytest.approx(16.660, abs=0.003), pytest.approx(8)]
+    a, b, c, _ = ([v.float_mm() for v in side.start] for side in cuboid.flare.waste)
+    for x, y in product((0.001, 0.2, 0.5, 0.8, 0.999), repeat=2):
+        spot = [p + (q - p) * x + (r - q) * y for p, q, r in zip(a, b, c, strict=True)]
+        assert any(all(lo[k].float_mm() <= spot[k] <= hi[k].float_mm() for k in (0, 1)) for lo, hi in found)

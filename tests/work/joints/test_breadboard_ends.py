@@ -153,3 +153,20 @@ def test_a_board_without_places_is_sawn_with_its_tongues_and_pinned(tmp_path: Pa
     steps = [step for block in walk(glue_up(job).blocks) if isinstance(block, Checklist) for step in block.steps]
     said = [plain(step.detail) for step in steps if "Glue only the middle fifth" in plain(step.detail)]
     assert len(said) == 1
+
+
+@pytest.mark.parametrize(
+    ("pin", "severity", "words"),
+    [
+        ("5/8", None, ""),  # (1-1/4 - 5/8) / 2 is 5/16, half of a pin
+        ("3/4", Severity.WARNING, "1/4 in"),  # a quarter is less than 3/8
+        ("5/4", Severity.ERROR, "no wood"),  # as thick as the tongue is long
+        ("11/8", Severity.ERROR, "no wood"),
+    ],
+)
+def test_wood_beside_a_pin(pin: str, severity: Severity | None, words: str) -> None:
+    """Half a pin of wood on either side of it in the tongue is common practice, no source; the tongue is 1-1/4 long."""
+    doubts = work_out(*board(), sizes(count=3, width=Length.inches(pin))).doubts
+    found = [doubt for doubt in doubts if doubt.code == "pin-near-the-shoulder"]
+    assert [doubt.severity for doubt in found] == ([] if severity is None else [severity])
+    assert all(words in doubt.wrong for doubt in found)
