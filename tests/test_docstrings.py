@@ -1,5 +1,5 @@
 """Whoever reads a name of another file finds there what it means: every public function, method and class has a
-docstring, and one that raises ValueError says so."""
+docstring, and one that raises an error names it."""
 
 from __future__ import annotations
 
@@ -26,10 +26,11 @@ def public(tree: ast.Module | ast.ClassDef) -> Iterator[Public]:
                 yield from public(node)
 
 
-def raises_value_error(node: Public) -> bool:
+def raised(node: Public) -> set[str]:
+    """The names of the errors that a function raises; what begins with an underscore does not leave its module."""
     found = (one.exc for one in ast.walk(node) if isinstance(one, ast.Raise))
-    calls = [one.func for one in found if isinstance(one, ast.Call)]
-    return any(isinstance(name, ast.Name) and name.id == "ValueError" for name in calls)
+    calls = (one.func if isinstance(one, ast.Call) else one for one in found)
+    return {one.id for one in calls if isinstance(one, ast.Name) and one.id[0].isupper()}
 
 
 def unsaid(text: str) -> list[str]:
@@ -37,8 +38,8 @@ def unsaid(text: str) -> list[str]:
     found = []
     for node in public(ast.parse(text)):
         said = ast.get_docstring(node) or ""
-        raises = isinstance(node, ast.FunctionDef) and raises_value_error(node)
-        if not said or (raises and "ValueError" not in said):
+        errors = raised(node) if isinstance(node, ast.FunctionDef) else set()
+        if not said or any(error not in said for error in errors):
             found.append(node.name)
     return found
 
@@ -57,6 +58,8 @@ def test_what_is_public_says_what_it_means(path: Path) -> None:
         ('class C:\n    """Says it."""\n    def m(self):\n        return 1', ["m"]),
         ('def f():\n    """Says half."""\n    raise ValueError("x")', ["f"]),
         ('def f():\n    """Raises ValueError."""\n    raise ValueError("x")', []),
+        ('def f():\n    """Raises ValueError."""\n    raise OSError', ["f"]),
+        ('def f():\n    """Gives up."""\n    raise _Spent', []),
     ],
 )
 def test_silence_is_noticed(text: str, names: list[str]) -> None:

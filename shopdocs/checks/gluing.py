@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from shopdocs.checks.space import few
+from shopdocs.core.display import trimmed
 from shopdocs.core.problems import Problem, warning
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.model.build import Build, Shop
@@ -161,14 +163,18 @@ def _clamps_short(work: StageWork, clamping: Clamping) -> Iterator[Problem]:
     """Fewer clamps than there are lines to close, or none that opens far enough."""
     if not clamping.lacking:
         return
-    places = "; ".join(" ".join(each.line.marks) for each in clamping.lacking[:3])
+    held = {each.line for each in clamping.sets}
+    places = "; ".join(
+        f"{'too few' if each.line in held else 'none left'} for {' '.join(each.line.marks)}"
+        for each in clamping.lacking[:3]
+    )
     more = f" and {len(clamping.lacking) - 3} more" if len(clamping.lacking) > 3 else ""
     where = work.stage.clamps[0].at if work.stage.clamps else work.stage.at
     have = "the stage lists" if clamping.written else "you have"
     short = sum(each.count for each in clamping.lacking)
     wrong = (
         f"the stage '{work.stage.title}' needs {clamping.count} clamps, and {have} {clamping.count - short} that "
-        f"will do: none left for {places}{more}"
+        f"will do: {places}{more}"
     )
     yield warning(where, "clamps", wrong, WAYS_OUT)
 
@@ -247,13 +253,19 @@ def _idle(works: tuple[StageWork, ...], meeting: Meeting) -> tuple[Stage | None,
     return (first, last) if first.title not in taken else (None, None)
 
 
+def _degrees(celsius: Fraction) -> str:
+    return f"{trimmed(celsius, 1)} °C ({trimmed(celsius * 9 / 5 + 32, 0)} °F)"
+
+
 def _cold(build: Build, works: tuple[StageWork, ...]) -> Iterator[Problem]:
     window = works[0].open
     if window is not None and window.too_cold and build.gluing is not None:
         at = build.gluing.places.get("shop", build.gluing.at)
-        yield warning(
-            at, "cold", f"the shop is too cold for {build.gluing.adhesive}", "warm it, or follow the glue's label"
-        )
+        glue = adhesive(build.gluing.adhesive)
+        least = glue.minimum_celsius if glue is not None else None
+        warmth = f"warm it to {_degrees(least)} or more" if least is not None else "warm it"
+        wrong = f"the shop is too cold for {build.gluing.adhesive}"
+        yield warning(at, "cold", wrong, f"{warmth}, or follow the glue's label")
 
     if build.gluing is not None and (build.gluing.shop_celsius or 0) > HOTTEST:
         wrong = f"the shop is hotter than glue data sheets go, {HOTTEST} °C (95 °F): the times here are estimates"

@@ -191,7 +191,7 @@ def _made_beside(job: Job, number: int) -> Together | None:
     if PAGE_MM.get(job.shop.paper, min(PAGE_MM.values())) - tall - _tall_mm(under, WIDE_LETTERS) < BESIDE_MM[0]:
         return None
     rooms = [((COLUMN_MM, high), (COLUMN_MM, high)) for high in BESIDE_MM]
-    pictures = [_growing_pictures(job, work, rooms, f"stages {number} and {number + 1}") for work in works]
+    pictures = [_growing_pictures(job, work, rooms) for work in works]
     if not all(pictures):
         return None
     shown = [SideBySide(tuple((drawing,) for drawing in both), (1.0, 1.0)) for both in pictures]
@@ -211,7 +211,7 @@ LOW_SHARE = 0.57  # of that the one of what goes on
 
 
 def _growing_pictures(
-    job: Job, work: StageWork, rooms: Sequence[Rooms], like: str, least_pt: float = LEAST_MARKS
+    job: Job, work: StageWork, rooms: Sequence[Rooms], least_pt: float = LEAST_MARKS
 ) -> tuple[Drawing, ...]:
     """Both pictures of a stage in the least of these rooms, with the larger ones for where the page has space; none
     where one is wanting, or has no room for every mark in large type."""
@@ -223,8 +223,9 @@ def _growing_pictures(
         return ()
     grown = []
     for place in range(2):
-        least, *larger = (block for pictures in found for block in pictures[place] if isinstance(block, Drawing))
-        grown.append(replace(least, larger=tuple(reversed(larger)), like=like))
+        least, *more = (block for pictures in found for block in pictures[place] if isinstance(block, Drawing))
+        larger = {drawing.scale or 0: drawing for drawing in more if (drawing.scale or 0) > (least.scale or 0)}
+        grown.append(replace(least, larger=tuple(larger[scale] for scale in sorted(larger, reverse=True))))
     return tuple(grown)
 
 
@@ -243,7 +244,7 @@ def low_page(job: Job, work: StageWork) -> Together | None:
         return None
     heights = [high, (high + large) / 2, large]
     rooms = [((LARGE_MM[0], each * LOW_SHARE), (LARGE_MM[0], each * (1 - LOW_SHARE))) for each in heights]
-    pictures = _growing_pictures(job, work, rooms, f"stage {work.number}")
+    pictures = _growing_pictures(job, work, rooms)
     if not pictures:
         return None
     head, *more = _head_of_page(job, work)

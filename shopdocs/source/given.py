@@ -25,6 +25,9 @@ class Given:
     fault: Problem | None = None
 
 
+FOLDER = ("no-file", "this is a folder", "name the file in it, such as build.yaml")
+
+
 def read_given(name: str, most: int = MAX_BYTES) -> Given:
     """Read a file. Faults: no such file, no plain file, not readable, larger than `most` bytes."""
     at = Position(name, 1, 1)
@@ -38,14 +41,14 @@ def read_given(name: str, most: int = MAX_BYTES) -> Given:
         with open(handle, "rb") as file:
             kind = os.fstat(handle).st_mode
             if stat.S_ISDIR(kind):
-                raise IsADirectoryError
+                return refused(*FOLDER)
             if not stat.S_ISREG(kind):
                 return refused("no-file", "this is not a plain file but a pipe or a device", "save the text in a file")
             data = file.read(most + 1)
     except FileNotFoundError:
         return refused("no-file", "there is no such file", "check the name")
     except IsADirectoryError:
-        return refused("no-file", "this is a folder", "name the file in it, such as build.yaml")
+        return refused(*FOLDER)
     except (OSError, ValueError) as fault:
         why = getattr(fault, "strerror", None) or "no such name"
         return refused("no-file", f"the file cannot be read ({why})", "check its name and permissions")

@@ -267,7 +267,7 @@ def _adhesive(node: Scalar, own: bool, adhesives: list[str], values: Values) -> 
     known = [" ".join(name.lower().split()) for name in adhesives]
     if own and word and word not in known and closest(word, known) is None:
         return values.line(node)
-    return values.word(node, adhesives, "adhesive")
+    return values.word(node, adhesives, "adhesive", "; of another, write 'open time' and 'clamp time' from its label")
 
 
 MOST_TO_ONE = 100  # of one part to the other; polyester takes 1 to 2 % of hardener, no wood glue less (from memory)

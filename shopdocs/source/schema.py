@@ -403,7 +403,7 @@ class StageKeys(Keys):
         "kinds and counts of clamps", example="{bar clamp 24 in: 4}"
     )
     hardware: TextList | None = _key(
-        "hardware that must go on in this stage, while one can still reach", example="[foot glide]"
+        "hardware that must go on in this stage, while one can still reach", example="[keyhole plate]"
     )
     minutes: TimeText | None = _key("the maker's own estimate of the work with wet glue", example="12")
     wait: TimeText | None = _key("time in the clamps", example="8 h")

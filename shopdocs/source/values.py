@@ -368,20 +368,17 @@ class Values:
             return default
         return value
 
-    def word(self, node: Scalar | None, known: Iterable[str], kind: str) -> str | None:
-        """One of the known words; letter case and spaces are forgiven."""
+    def word(self, node: Scalar | None, known: Iterable[str], kind: str, or_else: str = "") -> str | None:
+        """One of the known words; letter case and spaces are forgiven. `or_else` is said where none of them is near."""
         if node is None or node.text == MISSING:
             return None
         folded = {" ".join(w.lower().split()): w for w in known}
         text = " ".join(node.text.lower().split())
         if text in folded:
             return folded[text]
-        self.note(
-            node.at,
-            "unknown-word",
-            f"no {kind} is called '{shorten(node.text)}'",
-            suggestion(text, folded.values(), kind),
-        )
+        right = suggestion(text, folded.values(), kind)
+        right += "" if right.endswith("?") else or_else
+        self.note(node.at, "unknown-word", f"no {kind} is called '{shorten(node.text)}'", right)
         return None
 
     def choice(self, node: Scalar | None, enum: type[E], kind: str) -> E | None:

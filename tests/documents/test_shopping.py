@@ -17,6 +17,7 @@ from shopdocs.documents.shopping import shopping_list
 from shopdocs.documents.tools import tool_steps
 from shopdocs.model.joint_names import JointKind
 from tests.documents.test_lumber_sheet import job_of
+from tests.documents.test_words_of_the_trade import strings
 from tests.sample_jobs import BY_NAME, SAMPLES, own_units, sample_documents, sample_job
 from tests.sample_jobs import job_of as file_job
 from tests.small_builds import frame
@@ -109,6 +110,20 @@ def test_every_bit_clamp_and_grit_that_a_sheet_names_is_on_the_list(path: Path) 
         named = {int(n) for line in sheet if "grit" in line for n in re.findall(r"\b\d{2,3}\b", line)}
         (abrasives,) = re.findall(r"Abrasives, grit ([\d, ]+)", told)
         assert named <= {int(n) for n in abrasives.split(",")}
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.name)
+def test_every_grit_on_any_sheet_is_on_the_list(path: Path) -> None:
+    """ "sand to 150 grit", "80, 100 grit", "grit 80": of all sheets, not the finish sheet alone."""
+    named: dict[int, str] = {}
+    for sheet in sample_documents(path, own_units(path)):
+        for line in strings(sheet):
+            for told in re.findall(r"((?:\d{2,4}(?:, | and )?)+)\s*-?grit|grits? ((?:\d{2,4}(?:, | and )?)+)", line):
+                named |= {int(grit): f"{sheet.name}: {line}" for grit in re.findall(r"\d+", "".join(told))}
+    told_of = re.findall(r"Abrasives, grit ([\d, ]+)", words(sample_job(path, own_units(path))))
+    listed = {int(grit) for grits in told_of for grit in grits.split(",")}
+    assert named.keys() <= listed, {grit: where for grit, where in named.items() if grit not in listed}
+    assert bool(named) == bool(told_of)
 
 
 def test_end_grain_has_its_finer_grit() -> None:

@@ -85,9 +85,15 @@ class Alike:
     def _swap_of_kinds(self, first: Kind, second: Kind) -> Swap | None:
         """The swap of a piece of one kind and a piece of the other that goes farthest; None where none goes in."""
         one, two = first.marks[0], second.marks[0]
-        tried = [self.swap(one, place) for place in second.marks] + [self.swap(two, place) for place in first.marks]
-        found = [swap for swap in tried if swap is not None]
-        return max(found, key=lambda swap: math.inf if swap.found is None else swap.found or LAST, default=None)
+        tried = [(one, place) for place in second.marks] + [(two, place) for place in first.marks]
+        best: Swap | None = None
+        for mark, place in tried:
+            swap = self.swap(mark, place)
+            if swap is not None and (best is None or _goes(swap) > _goes(best)):
+                best = swap
+            if best is not None and best.found is None:
+                break
+        return best
 
     def others(self, mark: str) -> tuple[Other, ...]:
         """What may be taken for this piece and is of another kind; mirror images first."""
@@ -178,6 +184,11 @@ class Alike:
 
 def _moved(spot: Corner, by: Corner) -> Corner:
     return (spot[0] + by[0], spot[1] + by[1], spot[2] + by[2])
+
+
+def _goes(swap: Swap) -> float:
+    """How far, as the number of the stage that finds it."""
+    return math.inf if swap.found is None else swap.found or LAST
 
 
 Shape = tuple[object, ...]

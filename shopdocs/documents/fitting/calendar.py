@@ -10,7 +10,7 @@ from shopdocs.documents.figures import hours_figure, hours_text, minutes_figure
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.work.order.closing import Outcome
-from shopdocs.work.order.sessions import Session, more_clamps, quickest, sessions
+from shopdocs.work.order.sessions import MOST_TRIED, Session, more_clamps, quickest, sessions
 
 WORTH_HOURS = 4  # half a day at the bench: for less nobody borrows clamps (common practice, no source)
 NO_ORDER = "no order: see there"
@@ -89,7 +89,9 @@ def soonest_words(job: Job) -> str:
         order = listed(str(work.number) for work in best)
         told = f"In the order {order} it takes as long, with fewer visits to the bench."
     else:
-        told = "No other order is finished sooner."
+        told = (
+            "No other order saves an hour." if len(stages) <= MOST_TRIED else "Of the orders tried, none saves an hour."
+        )
     more, done = more_clamps(best)
     if more and there - done >= WORTH_HOURS:
         kinds = listed(f"{count} × {kind}" for kind, count in more.items())

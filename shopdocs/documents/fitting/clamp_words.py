@@ -42,9 +42,12 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
         yield _padding(job, work, clamping)
     if clamping is not None and clamping.lacking:
         lacking = sum(each.count for each in clamping.lacking)
-        places = "; ".join(listed(each.line.marks) for each in clamping.lacking)
+        held = {each.line for each in clamping.sets}
+        none = "; ".join(listed(each.line.marks) for each in clamping.lacking if each.line not in held)
+        few = "; ".join(listed(each.line.marks) for each in clamping.lacking if each.line in held)
+        places = ", ".join(filter(None, (f"none left for {none}" if none else "", f"too few for {few}" if few else "")))
         figure = count_figure(f"stage {work.number} · clamps short", lacking)
-        words = f" clamp{'s' if lacking > 1 else ''} short: none left for {places}"
+        words = f" clamp{'s' if lacking > 1 else ''} short: {places}"
         yield Step(text(figure, words), text(f"{WAYS_OUT[0].upper()}{WAYS_OUT[1:]}."))
 
 

@@ -12,6 +12,7 @@ from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import numbers_text
 from shopdocs.model.joining import Hardware, Meeting
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.holes.crossed_holes import Crossing, TenonHole, tenon_holes
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.space.drilled import Drilled
@@ -103,14 +104,31 @@ def pinned(job: Job, meetings: Iterable[Meeting]) -> dict[str, list[Crossing]]:
 
 
 def pin_steps(job: Job, work: StageWork) -> Iterator[Step]:
-    """Drawbore pins, which are driven while the glue is wet: each pulls its shoulder tight."""
+    """Drawbore pins, which are driven while the glue is wet: each pulls its shoulder tight; and those of breadboard
+    ends, of which one is tight."""
+    sliding = _with_pins(work)
+    if sliding:
+        words = f"Drive the pins of {_joints([m.number for m in sliding])}, the middle one of each first"
+        yield Step(text(words), text("The outer ones in the middle of their slots, with glue on their heads alone."))
     for name, found in _drawn(job, work).items():
         how = "each draws its shoulder tight" if len(found) > 1 else "it draws the shoulder tight"
         yield Step(text(f"{_counted(name, found)} driven through {_joints(_numbers(found))}"), text(how))
 
 
+def _with_pins(work: StageWork) -> list[Meeting]:
+    """Breadboard ends: joints that slide, and are held by pins."""
+    return [meeting for joint, meeting in work.meetings if KINDS[joint.kind].slides and joint.glued]
+
+
 def pin_bored_steps(job: Job, work: StageWork) -> Iterator[Step]:
-    """Dry, before the glue: tenons are bored for drawbore pins, nearer to the shoulder."""
+    """Dry, before the glue: tenons are bored for drawbore pins, nearer to the shoulder; the pins of breadboard ends are
+    tried in their slots."""
+    sliding = _with_pins(work)
+    if sliding:
+        words = f"Pins of {_joints([m.number for m in sliding])} go in dry"
+        yield Step(
+            text(words), text("The middle one is tight; the outer ones stand free in their slots to both sides.")
+        )
     for name, found in _drawn(job, work).items():
         offset = next(each.item.offset for each in found if each.item.offset)
         marks = dict.fromkeys(meeting.entering for each in found for meeting in each.meetings)

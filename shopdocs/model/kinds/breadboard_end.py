@@ -79,8 +79,7 @@ KIND = Kind(
     alone=True,
     clamped=False,
     slides="breadboard ends",
-    how="Glue only the middle fifth of the tongue; no glue on the rest, so that the panel can move. Drive the middle "
-    "pin first; the outer ones stand in the middle of their slots, with glue on their heads alone.",
+    how="Glue only the middle fifth of the tongue; no glue on the rest, so that the panel can move.",
     added=_added,
     glue_area=_glue_area,
     wrong=_wrong,

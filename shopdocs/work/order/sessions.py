@@ -36,7 +36,7 @@ def sessions(stages: Sequence[StageWork]) -> tuple[Session, ...]:
 WORTH_HOURS = 1  # for less nobody changes an order (common practice, no source)
 MOST_TRIED = 6  # stages of which every order is tried; of more, the best few beginnings are followed
 MOST_STAGES = 40
-KEPT = 400  # beginnings that are followed, divided by the square of the number of stages
+KEPT = 2000  # beginnings that are followed, divided by the square of the number of stages
 
 
 def quickest(stages: Sequence[StageWork]) -> tuple[StageWork, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -150,16 +149,9 @@ def bore_of(hole: Drilled, part: Part) -> Bore:
         found.depth,
         hole.hardware,
         head=head,
-        sink=_cone(head - found.bit, found.angle.degrees) if head and found.angle else None,
         slot=found.slot if found.slot and found.slot > found.bit else None,
         slot_axis=axes[hole.slot_turned],
     )
-
-
-def _cone(wider: Length, degrees: int) -> Length:
-    """How deep a cone of this included angle goes while it narrows by `wider`, to a thousandth of a millimetre."""
-    deep = wider.float_mm() / 2 / math.tan(math.radians(degrees) / 2)
-    return Length(Fraction(round(deep * 1000), 1000))
 
 
 def _spot(hole: Drilled, part: Part) -> Spot:

@@ -197,12 +197,13 @@ class _Room:
         if box is None:
             return None
         own = (self.solid[box] == solid + 1) & ~self.words[box]
-        rows, columns = np.nonzero(own[1:, 1:] & own[:-1, 1:] & own[1:, :-1] & own[:-1, :-1])  # a dot has room
-        if not len(rows):
+        dots = np.flatnonzero(own[1:, 1:] & own[:-1, 1:] & own[1:, :-1] & own[:-1, :-1])  # a dot has room
+        if not len(dots):
             return None
-        few = len(rows) <= care.tips
-        picks = np.arange(len(rows)) if few else np.linspace(0, len(rows) - 1, care.tips).astype(int)
-        tips = np.stack([rows[picks] + box[0].start + 0.5, columns[picks] + box[1].start + 0.5], axis=1)
+        if len(dots) > care.tips:
+            dots = dots[np.linspace(0, len(dots) - 1, care.tips).astype(int)]
+        rows, columns = np.divmod(dots, own.shape[1] - 1)
+        tips = np.stack([rows + box[0].start + 0.5, columns + box[1].start + 0.5], axis=1)
         high, wide = self._squares_of(want, CLEAR_MM)
         ways, (in_row, in_column) = self._places(high, wide, box, care.far)
         if not len(in_row):

@@ -218,7 +218,6 @@ class Bore:
     depth: Length | None = None
     joint: str = ""
     head: Length | None = None  # diameter of a countersink at the surface
-    sink: Length | None = None  # depth of its cone
     slot: Length | None = None  # whole length of a slotted hole, along `slot_axis` of the piece
     slot_axis: int = 0
     against: Spot | None = None  # the middle of the hole in the other piece that it is meant not to meet, of a drawbore

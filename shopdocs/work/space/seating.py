@@ -71,11 +71,13 @@ def shifts(turned: Sequence[Solid], seats: Sequence[Seat], most: int) -> list[Co
 def _level(tenons: Sequence[Box], cuts: Sequence[Box], most: int) -> set[Corner]:
     """The shifts of the cuts that bring an end of one level with the same end of a tenon."""
     found: set[Corner] = set()
-    for tenon, cut in product(tenons, cuts):
-        shared = [min(tenon.hi[k], cut.hi[k]) > max(tenon.lo[k], cut.lo[k]) for k in AXES]
+    for (tenon_lo, tenon_hi), (lo, hi) in product(tenons, cuts):
+        shared = [tenon_hi[k] > lo[k] and hi[k] > tenon_lo[k] for k in AXES]
+        if sum(shared) < 2:
+            continue
         for k in AXES:
-            if all(shared[other] for other in AXES if other != k):
-                for by in (tenon.lo[k] - cut.lo[k], tenon.hi[k] - cut.hi[k]):
+            if shared[k - 1] and shared[k - 2]:
+                for by in (tenon_lo[k] - lo[k], tenon_hi[k] - hi[k]):
                     if 0 < abs(by) <= most:
                         found.add((by if k == 0 else 0, by if k == 1 else 0, by if k == 2 else 0))
     return found

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -14,6 +14,7 @@ from shopdocs.work.shapes.carved import NEAR_MM, Carved, Ringed
 from shopdocs.work.shapes.clashing import clash
 from shopdocs.work.shapes.slopes import Slope
 from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.space.buckets import Buckets
 from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.hewing import tipped_solid
 from shopdocs.work.space.likeness import AS_IT_LIES, TURNS, Shape, Turn, description, marking_ticks, shape_in_build
@@ -34,6 +35,7 @@ class WrongWay:
 
 
 Sits = tuple[tuple[int, Length], int | None]
+Stop = Callable[[Sequence[Solid]], int | None]  # the first group of pieces that what is put there clashes with
 Groups = Sequence[Collection[str]]  # the pieces that are there at first, then those that come with each later stage
 
 
@@ -58,7 +60,9 @@ class Fitting:
         self.solids = [piece.solid(self.ticks) for piece in self.scene.pieces]
         self._slack = float(self.ticks.per_mm * SLACK) ** 3
         self._seats: dict[tuple[tuple[int, ...], int], Seat | None] = {}
+        self._unlike: dict[int, list[Turn]] = {}
         self._lying: dict[tuple[int, Turn], tuple[Solid, Corner]] = {}
+        self._found_near = Buckets([solid.bounds for solid in self.solids])
         self._level = {
             i: level
             for i, piece in enumerate(self.scene.pieces)
@@ -66,19 +70,21 @@ class Fitting:
             and not isinstance(level := piece.upright().solid(self.ticks), _OFF_SQUARE)
         }  # tipped boards as they lie before they are tipped
 
-    def _standing(self, marks: Iterable[str], near: Box, without: str) -> list[Solid]:
-        """The solids of these pieces, as far as they reach into a cuboid."""
-        solids = (self.solids[self.index[mark]] for mark in marks if mark != without and mark in self.index)
-        return [solid for solid in solids if solid.bounds.overlap(near) is not None]
+    def _standing(self, marks: Collection[str], near: Box, without: Collection[str]) -> list[int]:
+        """Those of these pieces that reach into a cuboid."""
+        pieces = self.scene.pieces
+        found = (i for i in self._found_near(near) if pieces[i].mark in marks and pieces[i].mark not in without)
+        return [i for i in found if self.solids[i].bounds.overlap(near) is not None]
 
-    def _stops(self, solid: Solid, marks: Iterable[str], without: str, allowed: float = 0) -> bool:
+    def _stops(self, solid: Solid, marks: Collection[str], without: Collection[str], allowed: float = 0) -> bool:
         """Whether a solid clashes with these pieces, more than is `allowed`."""
         slack = self._slack if solid.slants else 0
         if isinstance(solid, Carved):  # its faces lie to a hair where they belong
             *_, wide, long = sorted(solid.body.size)
             slack = max(slack, float(long * wide) * NEAR_MM * self.ticks.per_mm)
         shared = allowed
-        for other in self._standing(marks, solid.bounds, without):
+        for i in self._standing(marks, solid.bounds, without):
+            other = self.solids[i]
             shared -= clash(solid, other)
             if shared < -(slack or (self._slack if other.slants else 0)):
                 return True
@@ -91,7 +97,7 @@ class Fitting:
             return False
         for pair in self.contacts.of_piece[place]:
             other = pair.second if pair.first == place else pair.first
-            if pair.touches and self.scene.pieces[other].mark in marks:
+            if pair.touches and other != index and self.scene.pieces[other].mark in marks:
                 theirs = self.solids[other].cells
                 if all(touch(mine, cell) is None for mine in solid.cells for cell in theirs):
                     return True
@@ -106,7 +112,8 @@ class Fitting:
         if isinstance(solid, _OFF_SQUARE) and level is None:
             return ()  # what is off square gapes or does not go in, turned another way
         right = description(shape)
-        allowed = [sum(clash(solid, o) for o in self._standing(group, solid.bounds, mark)) for group in groups]
+        standing = [self._standing(group, solid.bounds, (mark,)) for group in groups]
+        allowed = [sum(clash(solid, self.solids[i]) for i in near) for near in standing]
         found = []
         for turn in TURNS:
             if turn.source.index(shape.grain) != shape.grain or turn.box(shape.body).size != shape.body.size:
@@ -134,7 +141,7 @@ class Fitting:
             (
                 k
                 for k, (group, most) in tried
-                if self._stops(turned, group, mark, most) or self._gapes(turned, index, group, index)
+                if self._stops(turned, group, (mark,), most) or self._gapes(turned, index, group, index)
             ),
             None,
         )
@@ -142,36 +149,54 @@ class Fitting:
     def _out_of_line(self, index: int, turned: Solid, groups: Groups, allowed: Sequence[float]) -> Sits | None:
         """Where a turned piece sits out of line, if it goes in so among the first group, and the later group that stops
         it."""
-        for sits, (moved,) in self._sitting([index], [turned], groups[0], {self.scene.pieces[index].mark}):
-            first = self._first_stop(index, moved, groups, allowed)
-            if first != 0:
-                return sits, first
-        return None
+        return self._sitting(
+            [index],
+            [turned],
+            groups[0],
+            {self.scene.pieces[index].mark},
+            lambda moved: self._first_stop(index, moved[0], groups, allowed),
+        )
 
     def _sitting(
-        self, there: Sequence[int], turned: Sequence[Solid], group: Iterable[str], without: Collection[str]
-    ) -> Iterator[tuple[tuple[int, Length], list[Solid]]]:
+        self,
+        there: Sequence[int],
+        turned: Sequence[Solid],
+        group: Collection[str],
+        without: Collection[str],
+        stop: Stop,
+    ) -> Sits | None:
         """How far along which axis what is turned sits out of line where the pieces `there` belong, held by all that
-        holds those; and its solids there."""
+        holds those, and which later group of pieces stops it there; None where it does not go in."""
         if any(Trait.PAIRED in bore.kind.traits for i in there for bore in self.scene.pieces[i].bores):
-            return  # dowels would not meet their holes
-        right = [self.solids[i] for i in there]
-        round_it = Box.around([solid.bounds for solid in right])
-        near = [mark for mark in group if mark not in without and mark in self.index]
-        seats = [seat for mark in near if (seat := self._seat(tuple(there), self.index[mark], round_it)) is not None]
+            return None  # dowels would not meet their holes
+        round_it = Box.around([self.solids[i].bounds for i in there])
+        near = self._standing(group, round_it, without)
+        seats = [seat for i in near if (seat := self._seat(tuple(there), i)) is not None]
         for by in shifts(turned, seats, self.ticks.count(MOST_OUT)):
             moved = [solid.moved(by) for solid in turned]
-            if all(seat.holds(moved) for seat in seats):
+            first = stop(moved)  # first, for nearly everything is stopped
+            if first != 0 and all(seat.holds(moved) for seat in seats):
                 axis = next(k for k in AXES if by[k])
-                yield (axis, self.ticks.length(by[axis])), moved
+                return (axis, self.ticks.length(by[axis])), first
+        return None
 
-    def _seat(self, there: tuple[int, ...], other: int, round_it: Box) -> Seat | None:
+    def _seat(self, there: tuple[int, ...], other: int) -> Seat | None:
         """How the pieces `there` are held by another where they belong."""
         if (there, other) not in self._seats:
-            solid = self.solids[other]
-            apart = solid.bounds.overlap(round_it) is None
-            self._seats[there, other] = None if apart else Seat.of([self.solids[i] for i in there], solid)
+            self._seats[there, other] = Seat.of([self.solids[i] for i in there], self.solids[other])
         return self._seats[there, other]
+
+    def _unlike_turns(self, index: int) -> list[Turn]:
+        """The turns of a piece, of those after which its solid is the same only the first."""
+        if index not in self._unlike:
+            solid, unlike = self._level.get(index, self.solids[index]), dict[object, Turn]()
+            for turn in TURNS:
+                lying = _lying(solid, turn)
+                x, y, z = lying.body.lo
+                home = lying.moved((-x, -y, -z))
+                unlike.setdefault((home.body, *map(frozenset, (home.adds, home.cuts, home.slopes))), turn)
+            self._unlike[index] = list(unlike.values())
+        return self._unlike[index]
 
     def _turned(self, index: int, turn: Turn, target: Box | None = None) -> Solid:
         """A piece, untipped, turned so that its body lies where it lay, or where another's does."""
@@ -225,7 +250,6 @@ class Fitting:
             return None
         target, shape = self.shapes[index], self.shapes[mine]
         groups = groups if groups is not None else [self.index.keys() - {mark}]
-        others = [[other for other in group if other != mark] for group in groups]
         best: Misfit | None = None
 
         def better(first: int | None) -> bool:
@@ -235,11 +259,11 @@ class Fitting:
             return Misfit(WrongWay("", _changes(self.scene.pieces[mine], turn), out), first)
 
         stopped: list[tuple[Turn, Solid]] = []
-        for turn in TURNS:
+        for turn in self._unlike_turns(mine):
             if turn.box(shape.body).size != target.body.size:
                 continue
             solid = self._tipped(index, self._turned(mine, turn, target.body))
-            first = self._first_swap_stop(mine, solid, others, index)
+            first = self._first_swap_stop(mine, solid, groups, index)
             if first is None:
                 return way(turn, first)
             if first == 0:
@@ -248,21 +272,25 @@ class Fitting:
                 best = way(turn, first)
         # in line it deceives the most: out of line counts only where that is found later
         for turn, solid in stopped if index not in self._level else ():
-            for sits, (moved,) in self._sitting([index], [solid], others[0], {place}):
-                first = self._first_swap_stop(mine, moved, others, index)
-                if better(first):
-                    best = way(turn, first, sits)
-                if first != 0:
-                    break
+            sits = self._sitting(
+                [index],
+                [solid],
+                groups[0],
+                {place, mark},
+                lambda moved: self._first_swap_stop(mine, moved[0], groups, index),
+            )
+            if sits is not None and better(sits[1]):
+                best = way(turn, sits[1], sits[0])
             if best is not None and best.found is None:
                 break
         return best
 
     def _first_swap_stop(self, index: int, solid: Solid, groups: Groups, place: int) -> int | None:
         """The first of these groups of pieces that a piece clashes with, or gapes at, in the place of another."""
-        there, tried = self.scene.pieces[place].mark, enumerate(groups)
+        away = [self.scene.pieces[i].mark for i in (index, place)]
+        tried = enumerate(groups)
         return next(
-            (k for k, group in tried if self._stops(solid, group, there) or self._gapes(solid, index, group, place)),
+            (k for k, group in tried if self._stops(solid, group, away) or self._gapes(solid, index, group, place)),
             None,
         )
 
@@ -287,9 +315,10 @@ class Fitting:
             solids = [_turned(self.solids[i], turn, trunk, target) for i in mine]
             first, out = self._first_whole_stop(solids, groups, allowed), None
             if first == 0:
-                sitting = self._sitting(there, solids, groups[0], ())
-                tried = ((self._first_whole_stop(moved, groups, allowed), sits) for sits, moved in sitting)
-                first, out = next((one for one in tried if one[0] != 0), (0, None))
+                sits = self._sitting(
+                    there, solids, groups[0], (), lambda moved: self._first_whole_stop(moved, groups, allowed)
+                )
+                out, first = sits if sits is not None else (None, 0)
             if first != 0:
                 yield turn, telling, first, out
 
@@ -297,13 +326,13 @@ class Fitting:
         """The first of these groups of pieces that pieces glued to each other clash with."""
         return next((k for k, group in enumerate(groups) if self._shared(solids, group, allowed[k]) > allowed[k]), None)
 
-    def _shared(self, solids: Iterable[Solid], marks: Iterable[str], most: float | None = None) -> float:
+    def _shared(self, solids: Iterable[Solid], marks: Collection[str], most: float | None = None) -> float:
         """How much wood these solids share with the pieces `marks`, a slack left out where slopes are in play; no more
         is looked at once it is more than `most`."""
         shared = 0.0
-        marks = list(marks)
         for solid in solids:
-            for other in self._standing(marks, solid.bounds, ""):
+            for i in self._standing(marks, solid.bounds, ()):
+                other = self.solids[i]
                 slack = self._slack if solid.slopes or other.slopes else 0
                 found = clash(solid, other)
                 shared += found if found > slack else 0

@@ -134,7 +134,7 @@ def test_pins_are_driven_at_the_stage_that_closes_their_joints(sheets: dict[str,
     left, _, rest = told.partition("Start with Left")
     assert "2 × drawbore pin driven through joints 1, 2" in left
     assert left.index("Joint 2") < left.index("driven") < left.index("Clamps on")
-    assert "drawbore pin fitted" not in told, "not before its joint is closed"
+    assert "Fitted: 2 × drawbore pin" not in told, "not before its joint is closed"
     # the tenon is bored before, with the pin; a peg that draws nothing goes in when the joint cannot move any more
     ready = "Tenons of R1 bored for 2 × drawbore pin, 1.5 mm nearer to the shoulder than in L1 and L2"
     assert ready in left or ready in rest.partition("Start with")[0]

@@ -83,9 +83,10 @@ def nodes_of(made: Lane, s: int) -> list[Any]:
 
 def slots_of(made: Lane) -> Any:
     """The slots, for what is done to one board to run uncompiled."""
-    slots = made.rows.slots
-    tables = {name: machine.readable(getattr(slots, name)) for name in ("board", "node", "spot", "known", "work")}
-    return rows.Slots(state=slots.state, off=slots.off, **tables)
+    slots: Any = made.rows.slots
+    readable: Any = machine.readable
+    board, node, spot, known, work = map(readable, (slots.board, slots.node, slots.spot, slots.known, slots.work))
+    return rows.Slots(slots.state, board, node, spot, known, work, slots.off)
 
 
 @settings(max_examples=30, deadline=None)
@@ -354,7 +355,7 @@ def test_the_user_is_told_of_compiling_until_it_is_stored(tmp_path: Path, caplog
 
 
 def test_where_nothing_can_be_stored_that_is_told_once(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
-    def njit(cache: bool = False, **_: object) -> Any:
+    def njit(cache: bool | str = False, **_: object) -> Any:
         def compiled(function: object) -> Made:
             if cache:
                 raise RuntimeError("cannot cache function: no locator available")

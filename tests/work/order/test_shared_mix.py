@@ -75,6 +75,17 @@ def test_not_where_the_first_mix_would_be_too_old(minutes: int, pot: int, low: i
     assert [bool(work.mix and work.mix.serves) for work in found[:2]] == [shared, shared]
 
 
+def test_not_where_nothing_is_saved_or_the_batch_is_too_large() -> None:
+    """Two mixes of 15 g of which little is thrown away are mixed each for itself; so are 6.24 g and 6.24 g, which make
+    the least mix of 15 g together, where the shop mixes 10 g at once and no more."""
+    job = bench()
+    full = [replace(work, mix=work.mix and replace(work.mix, least=work.number == 1)) for work in bare(job)]
+    assert not any(work.mix and work.mix.serves for work in with_shared_mixes(job.build, job.shop, full))
+    small = replace(job.shop, batch_grams=Fraction(10))
+    assert not any(work.mix and work.mix.serves for work in with_shared_mixes(job.build, small, bare(job)))
+    assert any(work.mix and work.mix.serves for work in with_shared_mixes(job.build, job.shop, bare(job)))
+
+
 def test_stages_that_wait_for_each_other_mix_for_themselves() -> None:
     """Where clamps for one end alone hang on the wall, the second waits 12 h, and the glue is hard."""
     job = bench()

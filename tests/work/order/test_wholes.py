@@ -15,7 +15,7 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import whole_warnings
 from shopdocs.work.order.wholes import WholeMistake
 from tests.sample_jobs import BY_NAME, PLACED, job_of
-from tests.work.order.test_mistakes import ROTATIONS, holes, turned, wood
+from tests.work.order.brute_force import ROTATIONS, holes, turned, wood
 
 # Two ends of posts and rungs, a rail between the upper rungs, which stand half way up; the lower rungs stand at 40 and
 # at 80. A bracket is let into the front post of the left end, in a stage of its own.

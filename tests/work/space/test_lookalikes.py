@@ -172,6 +172,18 @@ def test_wrong_ways_by_hand():
     assert [kind.marks for kind in find_look_alikes(contacts.scene).kinds] == [("L", "Q"), ("R",)]
 
 
+def test_a_slot_that_holds_nothing_is_no_seat():
+    """A wide slot 10 to 50 from the foot of the left post. Turned over it lies at 70 to 110; the tenon, 60 to 80, goes
+    into it 10 lower down, and is loose there: it touches the floor, 20 x 8, one end, 8 x 15, and as much of the
+    shoulder as the slot leaves, 10 x 20 and 30 x 4, together 600; where it belongs both cheeks, 2 x 20 x 15, both ends,
+    the floor and the shoulder, 40 x 20 less 20 x 8: 1640. So the post goes on over its mortise alone, 20 too high."""
+    scene = _frame()
+    slot = Cuboid(FeatureKind.MORTISE, spot(10, 15, 2), spot(50, 30, 18))
+    pieces = [piece.with_features(slot) if piece.mark == "L" else piece for piece in scene.pieces]
+    (way,) = Fitting(find_contacts(Scene.of(pieces))).wrong_ways("L")
+    assert (way.words, way.out) == ("upside down, back to front", (2, Length(20)))
+
+
 @pytest.mark.parametrize("seed", range(12))
 def test_a_wrong_way_never_clashes(seed):
     """Every wrong way found shares no more wood with the neighbours than the right way, by manifold3d; a right-handed
