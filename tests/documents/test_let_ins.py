@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from itertools import product
 from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import FullScale, Polygon, Stroke, Words
+from shopdocs.blocks.drawing import FullScale, Line, Polygon, Stroke, Words
 from shopdocs.blocks.text import Bullets, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents.job import Job
@@ -101,6 +102,20 @@ def test_a_guide_for_each_hand_at_full_size(job: Job) -> None:
         for x, y in wanted:
             assert any(abs(a - x * sense) < 0.002 and abs(b - y) < 0.002 for a, b in corners)
     assert senses == [-1, 1]
+    # The frame, the middle line across all of it, and the line struck along a long side of the rim, past its corners.
+    for guide, corners in zip(guides, found, strict=True):
+        wide, high = guide.drawing.width.float_mm(), guide.drawing.height.float_mm()
+        (frame,) = (s for s in guide.drawing.shapes if isinstance(s, Polygon) and s.stroke is Stroke.HIDDEN)
+        assert {(x.float_mm(), y.float_mm()) for x, y in frame.points} == set(product((0.0, wide), (0.0, high)))
+        middle, struck = (s for s in guide.drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.CENTRE)
+        assert middle.start[0] == middle.end[0]
+        assert sorted((middle.start[1].float_mm(), middle.end[1].float_mm())) == [0.0, high]
+        rim = [(x + middle.start[0].float_mm(), y + 130) for x, y in corners]
+        (a, b), (c, d) = ([v.float_mm() for v in spot] for spot in (struck.start, struck.end))
+        long = math.hypot(c - a, d - b)
+        off = [abs((x - a) * (d - b) - (y - b) * (c - a)) / long for x, y in rim]
+        assert sorted(off) == [pytest.approx(v, abs=0.01) for v in (0, 0, 16, 16)]
+        assert long > 120
     # What stands on one stands on its mirror image, as large, and its arrow points the other way to the same end.
     arrows = [[shape for shape in guide.drawing.shapes if isinstance(shape, Words)] for guide in guides]
     assert [{shape.text.strip("← →").casefold() for shape in words} for words in arrows] == [

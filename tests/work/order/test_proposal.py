@@ -117,7 +117,6 @@ def test_a_bench_is_glued_as_its_maker_does(tmp_path: Path) -> None:
     """The stages that the sample's maker wrote: two ends, then the frame; the top, which no glue joins, comes first as
     a panel of its own."""
     path, text = with_shop("threshold_bench", tmp_path), without_stages("threshold_bench")
-    text = text.replace("    stage: Frame\n", "")
     stages = proposed(path, text)
     assert titles(stages) == [{"T"}, {"FL", "BL", "RL"}, {"FR", "BR", "RR"}, {"RF", "RB", "ST"}]
     work, problems = pasted(path, text, stages)
@@ -129,7 +128,7 @@ def test_a_bench_is_glued_as_its_maker_does(tmp_path: Path) -> None:
 def test_a_table_with_drawers(tmp_path: Path) -> None:
     """As the sample's maker does it: both ends and the drawer frame before the whole, in the end the drawers, two at a
     time; their bottoms slide in under the backs without glue and are in no stage."""
-    path, text = with_shop("potting_table", tmp_path), without_stages("potting_table", ("    stage: Drawers\n", ""))
+    path, text = with_shop("potting_table", tmp_path), without_stages("potting_table")
     stages = proposed(path, text)
     work, problems = pasted(path, text, stages)
     assert not {problem.code for problem in problems} & OF_THE_ORDER
