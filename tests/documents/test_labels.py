@@ -64,7 +64,8 @@ def test_sizes_are_those_of_the_cut_list_and_say_which(folder: Path, units: Unit
     for mark, row in rows.items():
         whole, *more = [told for told in found[mark].sizes if not told.startswith(("tapers", "turned"))]
         assert [told for told in found[mark].sizes if told.startswith("turned")] == turned_words(job, mark, units)
-        assert whole == f"finished {row['Finished']} {units}"
+        step = "before turning" if turned_words(job, mark, units) else "finished"  # its section is that of the blank
+        assert whole == f"{step} {row['Finished']} {units}"
         if row["With joinery"] == "as finished":
             assert not more
         else:
