@@ -200,10 +200,8 @@ def _made_beside(job: Job, number: int) -> Together | None:
 
 
 PAGE_MM = {"letter": 243.0, "a4": 260.0}  # of the height of a page, what the two columns take
-COLUMN_MM, BESIDE_MM = (
-    42.0,
-    (47.0, 58.0, 72.0, 90.0),
-)  # the width of a picture in a column, and its height as there is room
+COLUMN_MM = 40.0  # the width of a picture in a column: two to a column, and two columns across an A4 page
+BESIDE_MM = (47.0, 58.0, 72.0, 90.0)  # its height as there is room
 WIDE_LETTERS = 112  # across the page, about
 LEAST_MARKS = 16.0  # points, of the marks in pictures as small as these: they are read from 1.5 m
 LOW_MM = 80.0  # at least, of both pictures of a stage over each other
