@@ -172,10 +172,14 @@ class Fitting:
         round_it = Box.around([self.solids[i].bounds for i in there])
         near = self._standing(group, round_it, without)
         seats = [seat for i in near if (seat := self._seat(tuple(there), i)) is not None]
+        # Nearly everything is stopped, so that is asked first, but where slopes would have to be clipped for it.
+        sloping = any(solid.slants for solid in [*turned, *(self.solids[i] for i in near)])
         for by in shifts(turned, seats, self.ticks.count(MOST_OUT)):
             moved = [solid.moved(by) for solid in turned]
-            first = stop(moved)  # first, for nearly everything is stopped
-            if first != 0 and all(seat.holds(moved) for seat in seats):
+            if sloping and not all(seat.holds(moved) for seat in seats):
+                continue
+            first = stop(moved)
+            if first != 0 and (sloping or all(seat.holds(moved) for seat in seats)):
                 axis = next(k for k in AXES if by[k])
                 return (axis, self.ticks.length(by[axis])), first
         return None
