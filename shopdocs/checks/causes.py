@@ -12,8 +12,8 @@ from shopdocs.core.problems import Problem, Severity, in_reading_order
 @dataclass(frozen=True, slots=True)
 class Rule:
     """Problems of the codes `causes` explain those of the codes `shadows`; only where both speak of the same hardware
-    or part first, if `same`; only where the cause speaks of a piece that the other names, if `near`; only where the cause
-    is an error, not a doubt, if `sure`; only of those that say `words`, if any are given."""
+    or part first, if `same`; only where the cause speaks of a piece that the other names, if `near`; only where the
+    cause is an error, not a doubt, if `sure`; only of those that say `words`, if any are given."""
 
     causes: frozenset[str]
     shadows: frozenset[str]
@@ -41,7 +41,9 @@ RULES = (
     _rule(_SIZES, _COLLIDES),
     _rule("thick-stock", "unused"),
     # a doubt about a thin floor says nothing of a stated height: both are told
-    _rule("left-out clash below-floor thin-floor short-grain loose uneven-feet joints-meet-inside", "overall", sure=True),
+    _rule(
+        "left-out clash below-floor thin-floor short-grain loose uneven-feet joints-meet-inside", "overall", sure=True
+    ),
     _rule("left-out", "no-joint loose clamps no-order near-miss uneven-feet"),
     _rule("left-out", "no-stage", near=True),
     _rule("glued-twice named-twice", "no-stage", words="is in no glue-up stage"),
