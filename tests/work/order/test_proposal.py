@@ -322,7 +322,7 @@ joints:
   corners: {kind: dovetail, from: side, into: front, count: 4}
   bottom: {kind: tongue and groove, from: bottom, into: [front, side], thickness: 12, depth: 8, glued: no}
 gluing:
-  adhesive: slow PVA
+  adhesive: slow epoxy
 """
 
 
