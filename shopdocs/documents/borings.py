@@ -219,7 +219,8 @@ def _guide(job: Job, holes: list[AskewCut]) -> FullScale:
         f"{off.shown}° off square, its floor the way of the arrow",
         f"sight line {sight.shown}° off the {along_word(slant.face)}",
         f"centre {along.shown} from {names[0]}, {across.shown} from the {names[1]}, {job.display.units}",
-        f"joint {', '.join(str(one.number) for one in holes)}: {marks_text([one.enters for one in holes], 8)}",
+        f"joint{'s' if len(holes) > 1 else ''} {', '.join(str(one.number) for one in holes)}: "
+        f"{marks_text([one.enters for one in holes], 8)}",
     )
     drawing = Drawing("", wide, tall, tuple(shapes))
     title = f"Guide for {marks_text(marks, 8)}, {FACE_NAMES[slant.face]}"

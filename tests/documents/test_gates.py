@@ -227,11 +227,11 @@ def test_labels_come_off_once() -> None:
 
 
 def test_a_note_of_a_glued_joint_is_read_before_the_glue() -> None:
-    """Nobody reads with glue on the hands: the table's note, as its build has it, stands once, in the first dry run
+    """Nobody reads with glue on the hands: the rack's note, as its build has it, stands once, in the first dry run
     that has such a joint, and in no step with wet glue."""
-    told = steps(sample_job(BY_NAME["sorting_table"], "mm"))
-    where = [title for title, words in told.items() for line in words if "12.5 mm of shoulder" in line]
-    assert where == ["Dry run 3  Frame"]
+    told = steps(sample_job(BY_NAME["plate_rack"], "in"))
+    where = [title for title, words in told.items() for line in words if "Nothing may stand out" in line]
+    assert where == ["Dry run 1  Left end"]
 
 
 def test_what_waits_for_the_glue_is_done_when_it_has_set() -> None:
