@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide
-from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Step, Text, text
-from shopdocs.documents.figures import area_figure, count_figure, hours_figure, volume_figure
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Figure, Step, Text, text
+from shopdocs.core.display import trimmed
+from shopdocs.documents.figures import area_figure, count_figure, volume_figure
 from shopdocs.documents.fitting.dry_run import finished_first
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
@@ -126,9 +127,11 @@ def _told(words: str) -> Text:
 
 
 def _wait(work: FinishWork) -> Text:
-    """How long after the coat before."""
+    """How long after the coat before; both ends in hours, for nobody holds 24 h against 2 days."""
     if work.kind is None:
         return text("Wait first, as long as the can says")
-    low, high = (hours_figure("finish · wait", hours, work.finish.at) for hours in work.kind.wait_hours)
+    low, high = (
+        Figure("finish · wait", trimmed(hours, 1), hours, "h", work.finish.at) for hours in work.kind.wait_hours
+    )
     span = (low, *((" to ", high) if low.value != high.value else ()))
-    return text("Wait ", *span, " first, longer in the cold or the damp")
+    return text("Wait ", *span, " h first, longer in the cold or the damp")

@@ -214,7 +214,7 @@ def test_without_places_the_kind_of_joint_tells(tmp_path: Path) -> None:
     told = [fact for mark in "SR" for fact in sheet(job, f"template-{mark}-face").facts if fact.startswith("End A")]
     assert told == [
         "End A means the real one, joinery included.",
-        "End A means the shoulder, not what goes into the joint.",
+        "End A means the shoulder, not the part in the joint.",
     ]
 
 
