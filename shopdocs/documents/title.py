@@ -28,7 +28,7 @@ from shopdocs.documents.cautions import cautions_of
 from shopdocs.documents.drawn.build_pictures import assembled_picture
 from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text
 from shopdocs.documents.job import CUSTOMER, Job
-from shopdocs.work.scene.standing import Height, heights, overall_of, overhangs
+from shopdocs.work.scene.overall import Height, heights, overall_of, overhangs
 
 LEAST_PICTURE_MM = (110.0, 46.0)  # width and height; it grows taller with the room that the page leaves
 LARGER_PICTURE_MM = (170.0, 155.0, 140.0, 128.0, 118.0, 108.0, 98.0, 90.0, 82.0, 74.0, 66.0, 60.0, 54.0)

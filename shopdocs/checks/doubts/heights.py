@@ -55,7 +55,7 @@ def usual_heights(work: Computed) -> Iterator[Problem]:
 
 def _height(work: Computed, key: str) -> tuple[str, Length, Position] | None:
     """What is sat on or sat at, how high it is, and its place in the file; None where that cannot be told."""
-    from shopdocs.work.scene.standing import heights, overall_of
+    from shopdocs.work.scene.overall import heights, overall_of
 
     build = work.build
     seats = {part.name: part for part in build.parts if re.search(r"\bseat\b", part.name, re.I)}

@@ -166,7 +166,7 @@ def test_a_rack_that_is_closed_over_its_hooks(tmp_path: Path) -> None:
     assert "# in this order: BU; U1 U2 U3 U4 U5 U6 FU from the front" in upper
     assert "# scrape, sand and finish before it: far edge of U1 U2 U3 U4 U5; face edge of U2 U3 U4 U5 U6" in upper
     last = stages.split("- title: ")[-1]
-    assert 'first: ["BK in without glue: it cannot go in later"]' in last and "before it: BK all round" in last
+    assert 'first: ["BK in without glue: it cannot go in later"]' in last and "before it: BK with all edges" in last
     work, problems = pasted(path, text, stages)
     assert not problems
     assert list(faults(work)) == []

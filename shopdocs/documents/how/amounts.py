@@ -1,4 +1,4 @@
-"""How the amounts of glue and finish are made."""
+"""How the amount of finish is made, and what the check word is for."""
 
 from __future__ import annotations
 
