@@ -127,9 +127,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_build(tally)
     tally.add_argument("receipt", metavar="RECEIPT", help="the receipt, YAML or CSV")
     tally.add_argument("--out", required=True, metavar="DIR", help="folder for tally.pdf, its tables and figures")
-    tally.add_argument(
-        "--paper", choices=("letter", "a4"), help="paper; by default the shop's, or by the build's units"
-    )
+    tally.add_argument("--paper", choices=("letter", "a4"), help="paper; by default the shop's, or by the units")
     tally.set_defaults(command=_tally)
 
     stages = commands.add_parser("stages", help="propose the stages of the glue-up, as text to paste into the build")
@@ -184,7 +182,7 @@ def _add_render(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
         "--paper",
         type=str.lower,
         choices=("letter", "a4"),
-        help="paper; by default the shop's, or by the build's units",
+        help="paper; by default the shop's, or by the units",
     )
     render.add_argument("--units", choices=("in", "mm"), help="print in these units; by default the build's")
     render.add_argument("--labels", metavar="SHEET", help="label sheet (see shopdocs list)")
