@@ -138,7 +138,7 @@ def test_a_table_with_drawers(tmp_path: Path) -> None:
     assert found[-2:] == [{"LS1", "LS2"}, {"DF1", "DB1", "SL1", "SR1", "DF2", "DB2", "SL2", "SR2"}]
     assert set().union(*found[2:-2]) == {"FU", "FD", "MU", "RU1", "RU2", "RC", "AB"}
     left = stages.split("# Without glue", 1)[1]
-    assert "DF1 DM1 put together first" in left and "DF2 DM2 put together first" in left
+    assert "DF1 and DM1 put together first" in left and "DF2 and DM2 put together first" in left
     assert "# wait until it has set: the proud tenons of LS1 LS2" in stages
 
 
