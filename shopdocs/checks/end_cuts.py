@@ -53,7 +53,7 @@ def end_cuts_that_meet(work: Computed) -> Iterator[Problem]:
         for high, cuts in by_end.items():
             if len(cuts) > 1:
                 face = the_face(face_of(0, high))
-                wrong = f"{face} of '{mark}' is sawn off square {len(cuts)} times"
+                wrong = f"{face} of '{mark}' is sawn off square {'twice' if len(cuts) == 2 else f'{len(cuts)} times'}"
                 yield error(at[cuts[1].joint, mark], "end-cut", wrong, "a compound cut has angle and tilt in one entry")
         least = min(
             part.length - total([_taken(end, corner) for end in ends])

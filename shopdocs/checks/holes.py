@@ -67,7 +67,7 @@ def _patterns_too_long(parts: Mapping[str, Part], holes: Iterable[Drilled]) -> I
         reach, room = (along, width) if along > width else (across, height)
         where = f"{the_face(hole.face)} of '{hole.piece}'"
         wrong = f"the holes of '{hole.hardware}' reach over {exact_text(reach)}, farther than {where}"
-        right = f"there are {exact_text(room)} of wood; take hardware with less between its holes, or turn it"
+        right = f"there is {exact_text(room)} of wood; take hardware with its holes closer together, or turn it"
         yield error(hole.place.at, "outside", wrong, right)
 
 
@@ -79,7 +79,7 @@ def _outside(part: Part, hole: Drilled) -> Iterator[Problem]:
     if hole.bore.bit > least:
         wide = exact_text(hole.bore.bit)
         wrong = f"the hole of '{hole.hardware}' is {wide} wide, more than {the_face(hole.face)} of '{hole.piece}'"
-        right = f"there are {exact_text(least)} of wood; take hardware or a bit of less, or a wider piece"
+        right = f"there is {exact_text(least)} of wood; take smaller hardware, a smaller bit or a wider piece"
         yield error(hole.place.at, "outside", wrong, right)
         return
     if hole.hole.open and _opens_at_one_edge(part, hole):
@@ -120,7 +120,8 @@ def _too_deep(part: Part, hole: Drilled) -> Iterator[Problem]:
     if depth is None or hole.hole.through or hole.bore.slanting is not None:
         return
     at = hole.hole.at
-    wrong = f"the {hole.bore.use.value} hole of '{hole.hardware}' is {exact_text(depth)} deep in '{hole.piece}'"
+    what = "recess" if hole.bore.use is HoleUse.RECESS else f"{hole.bore.use.value} hole"
+    wrong = f"the {what} of '{hole.hardware}' is {exact_text(depth)} deep in '{hole.piece}'"
     if depth >= under:
         right = f"the wood is {exact_text(under)} there; write a depth, or depth: through"
         yield error(at, "depth", wrong, right)

@@ -228,15 +228,21 @@ def _guide(job: Job, holes: list[Askew]) -> FullScale:
         f"{off.shown}° off square, its floor the way of the arrow",
         f"sight line {sight.shown}° off the {along_word(slant.face)}",
         f"centre {along.shown} from {names[0]}, {across.shown} from the {names[1]}, {job.display.units}",
-        f"joint {', '.join(str(one.number) for one in holes)}: {marks_text([one.enters for one in holes], 8)}"
-        if hole.number
-        else f"for the {hole.enters}",
+        _serves(holes),
     )
     drawing = Drawing("", wide, tall, tuple(shapes))
     title = f"Guide for {marks_text(marks, 8)}, {FACE_NAMES[slant.face]}"
     return FullScale(
         title, drawing, facts, f"guide-{hole.number or f'{hole.piece.mark}-{hole.enters}'}", (along, across, off, sight)
     )
+
+
+def _serves(holes: list[Askew]) -> str:
+    """The joints that a guide serves, with the pieces that enter there; or the hardware."""
+    if not holes[0].number:
+        return f"for the {holes[0].enters}"
+    told = f"joint{'s' if len(holes) > 1 else ''} {', '.join(str(one.number) for one in holes)}: "
+    return told + marks_text([one.enters for one in holes], 8)
 
 
 def _window(centre: Length, whole: Length, thick: Length) -> tuple[Length, Length]:

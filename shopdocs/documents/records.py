@@ -232,5 +232,5 @@ def _ends_words(faces: Sequence[FaceHoles]) -> str:
             elif ending.flush:
                 real[PROSE[name]] = None
     told = [f"from the shoulder at {' and '.join(shoulders)}"] if shoulders else []
-    told += [f"from the real {' and '.join(real)}, with what goes into the joint"] if real else []
+    told += [f"from the real {' and '.join(real)}, joinery included"] if real else []
     return f"Counted {'; '.join(told)}." if told else ""

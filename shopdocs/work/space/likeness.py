@@ -306,11 +306,9 @@ def form_of(shape: Shape) -> Form:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """Pieces that are one and the same to the build: any of them can stand in any of their places. `own_mirror`
-    says that the form is its own mirror image."""
+    """Pieces that are one and the same to the build: any of them can stand in any of their places."""
 
     marks: tuple[str, ...]
-    own_mirror: bool
 
 
 class Likeness(StrEnum):
@@ -358,10 +356,7 @@ def find_look_alikes(scene: Scene, tolerance: Length = ZERO) -> LookAlikes:
         groups.setdefault(cache[plain], []).append(i)
     ordered = sorted(groups.items(), key=lambda item: min(scene.pieces[i].mark for i in item[1]))
     mirrors = [form_of(shapes[members[0]].turned(MIRROR)) for _, members in ordered]
-    kinds = tuple(
-        Kind(tuple(sorted(scene.pieces[i].mark for i in members)), mirrors[k] == form)
-        for k, (form, members) in enumerate(ordered)
-    )
+    kinds = tuple(Kind(tuple(sorted(scene.pieces[i].mark for i in members))) for _, members in ordered)
     sizes = [_sizes(scene.pieces[members[0]]) for _, members in ordered]
     by_length = sorted(range(len(kinds)), key=lambda k: (sizes[k][0], k))
     lengths = [sizes[k][0] for k in by_length]

@@ -8,7 +8,8 @@ from fractions import Fraction
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
-from shopdocs.work.joints.frame import Doubt, Frame, Geometry, Joinery, JointSizes, Range, area, axis_name, opposite
+from shopdocs.model.joining import OPPOSITE
+from shopdocs.work.joints.frame import Doubt, Frame, Geometry, Joinery, JointSizes, Range, area, axis_name
 from shopdocs.work.space.placed import FeatureKind, Flare
 
 
@@ -26,7 +27,7 @@ def dovetail(frame: Frame, sizes: JointSizes) -> Joinery:
     for place in frame.spread(sizes.count):
         v: Range = (place - wide / 2, place + wide / 2)
         n = (ZERO, length)
-        mine = Flare(axis_name(frame.entering, frame.v), opposite(frame.enters), by)
+        mine = Flare(axis_name(frame.entering, frame.v), OPPOSITE[frame.enters], by)
         theirs_flare = Flare(axis_name(frame.receiving, frame.v), frame.meets, by)
         tails.append(
             frame.cuboid(
