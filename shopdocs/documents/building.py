@@ -132,7 +132,7 @@ def _steps(job: Job, made: Sequence[Document]) -> Iterator[_Step]:
             text("Every shoulder closes, and the diagonals are equal"),
             text("Read the look-alikes aloud: find each mistake now, not in wet glue"),
         )
-        yield _Step("Fit it dry", standing_, lines, ("exploded", "look-alikes", "glue-up"))
+        yield _Step("Dry fit", standing_, lines, ("exploded", "look-alikes", "glue-up"))
         marked = (
             text("Write the number of each joint inside it, on both pieces, with an arrow"),
             text("Only when every joint has its number do the labels come off"),
@@ -153,7 +153,7 @@ def _steps(job: Job, made: Sequence[Document]) -> Iterator[_Step]:
 def _mill(job: Job) -> _Step:
     pieces = sum(len(part.pieces) for part in job.build.parts)
     lines = [
-        text("Buy what the shopping list names; let the wood lie in the shop until it is used to it"),
+        text("Buy what is on the shopping list; let the wood settle in the shop before you cut it"),
         text("Saw ", count_figure("pieces", pieces), " pieces to their rough sizes, and put each label on at once"),
     ]
     if any(row.rough != row.joinery for row in job.rows.values()):
@@ -231,7 +231,7 @@ def _shape(job: Job) -> _Step:
     lines: list[Text] = []
     if sawn:
         lines += [
-            text("Tape the tiles of each pattern together mark on mark, cut it out, and draw round it on the wood"),
+            text("Tape the tiles of each pattern together mark to mark, cut it out, and draw round it on the wood"),
             text("Taper and arch only when the joints are cut and the holes drilled, while the piece is still square"),
             text("Saw beside the line, then plane or spokeshave down to it"),
         ]

@@ -14,6 +14,7 @@ from shopdocs.core.problems import Problem, error, has_errors
 
 if TYPE_CHECKING:
     from shopdocs.work.computed import Computed
+    from shopdocs.work.order.gates import Gate
     from shopdocs.work.order.proposal import Proposal, ProposedStage
     from shopdocs.work.order.sessions import Session
     from shopdocs.work.order.stages import StageWork
@@ -41,6 +42,7 @@ def propose_stages(build: str, shop: str | None = None) -> tuple[tuple[Problem, 
 
 
 def _lines(proposal: Proposal, work: Computed) -> Iterator[str]:
+    from shopdocs.work.order.gates import gates_of
     from shopdocs.work.order.sessions import sessions
     from shopdocs.work.order.shared_mix import with_shared_mixes
 
@@ -53,8 +55,9 @@ def _lines(proposal: Proposal, work: Computed) -> Iterator[str]:
     works = [stage.work for stage in proposal.stages if stage.work is not None]
     found = sessions(works)
     mixes = {w.number: w.mix.serves for w in with_shared_mixes(work.build, work.shop, works) if w.mix is not None}
+    gates = dict(zip((made.number for made in works), gates_of(works, work.space), strict=True))
     for stage in proposal.stages:
-        yield from _stage(stage, work)
+        yield from _stage(stage, work, gates.get(stage.work.number) if stage.work is not None else None)
         if stage.work is not None:
             shared = mixes.get(stage.work.number, ())
             yield from _said(_when(found, stage.work.number, [each.title for each in proposal.stages], shared))
@@ -98,7 +101,7 @@ def _said(words: str, indent: str = "      ") -> list[str]:
     return wrap(words, _WIDE, initial_indent=start, subsequent_indent=start, break_long_words=False)
 
 
-def _stage(stage: ProposedStage, work: Computed) -> Iterator[str]:
+def _stage(stage: ProposedStage, work: Computed, gate: Gate | None) -> Iterator[str]:
     yield f"    - title: {_text(stage.title)}"
     if stage.pieces:
         yield from _list("pieces", stage.pieces)
@@ -111,18 +114,17 @@ def _stage(stage: ProposedStage, work: Computed) -> Iterator[str]:
     if loose:
         it = "it" if len(loose) == 1 else "they"
         yield from _list("first", [f"{' '.join(loose)} in without glue: {it} cannot go in later"])
-    if stage.work is not None:
-        yield from _known(stage, stage.work, work)
+    if stage.work is not None and gate is not None:
+        yield from _known(stage, stage.work, work, gate)
     glued = _of(stage.joints, "seam" if stage.seams else "joint")
     yield f"      # {glued}, about {trimmed(stage.minutes, 1)} min to clamps tight"
 
 
-def _known(stage: ProposedStage, made: StageWork, work: Computed) -> Iterator[str]:
+def _known(stage: ProposedStage, made: StageWork, work: Computed, gate: Gate) -> Iterator[str]:
     """Its clamps, and what the sheets will say by themselves: the order, what comes before, what waits until after."""
     from shopdocs.documents.fitting.sequence import way_words
     from shopdocs.documents.fitting.trimming import ends_out_level
     from shopdocs.model.joining import FACE_NAMES
-    from shopdocs.work.order.gates import gate_of
 
     if made.clamps and not stage.lacking:
         yield f"      clamps: {{{', '.join(f'{_text(kind)}: {count}' for kind, count, _ in made.clamps)}}}"
@@ -136,11 +138,11 @@ def _known(stage: ProposedStage, made: StageWork, work: Computed) -> Iterator[st
     ]
     if runs:
         yield from _said(f"in this order: {'; '.join(f'{names} {way}'.strip() for names, way in runs)}")
-    gate = gate_of(made, work.space)
     faces: dict[str, list[str]] = {}
     for each in gate.faces:
         faces.setdefault(FACE_NAMES[each.face], []).append(each.mark)
-    told = [f"{mark} all round" for mark in gate.panels]
+    told = [f"{' '.join(gate.panels)} with all edges"] if gate.panels else []
+    told += [f"{' '.join(sorted(each.mark for each in gate.rounds))} all round"] if gate.rounds else []
     told += [f"{face} of {' '.join(marks)}" for face, marks in faces.items()]
     if told:
         yield from _said(f"scrape, sand and finish before it: {'; '.join(told)}")

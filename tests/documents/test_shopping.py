@@ -155,7 +155,7 @@ def test_only_joints_with_screws_ask_for_screws(tmp_path: Path, joint: str, scre
     [
         ("mm", "length: 40, thickness: 4.5", "2 × screw 4 × 40 mm"),
         ("mm", "thickness: 4.5", "2 × screw Ø 4 mm"),
-        ("mm", "length: 40", "2 × screw, 40 mm long"),
+        ("mm", "length: 40", "2 × screw 40 mm long"),
         ("in", "length: 1-1/4, thickness: 11/64", "2 × screw #8 × 1¹⁄₄ in"),
         ("in", "thickness: 11/64", "2 × screw #8"),
         ("in", "length: 1-1/4, thickness: 4.5 mm", "2 × screw Ø 4 mm, 1¹⁄₄ in long"),
@@ -235,6 +235,6 @@ def test_what_a_glue_up_is_clamped_and_tried_with_is_on_the_list() -> None:
         for name in ("spice_cabinet", "threshold_bench")
     }
     assert {"12 cauls for the clamps", "8 pads for the clamps"} <= set(told["spice_cabinet"])
-    assert "Square, to try the glue-up" in told["spice_cabinet"]
+    assert "Square, to check the glue-up" in told["spice_cabinet"]
     assert "10 pads for the clamps" in told["threshold_bench"]
-    assert "Straightedge, to try the glue-up" in told["threshold_bench"]
+    assert "Straightedge, to check the glue-up" in told["threshold_bench"]

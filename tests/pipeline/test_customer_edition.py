@@ -127,7 +127,7 @@ def test_the_steps_name_sheets_that_are_there_with_their_pages(plan: Path) -> No
     assert cut is not None
     assert "What do I saw, from what, and how big at each step?" in pages[int(cut.group(1)) - 1]
     whole = " ".join(pages)
-    for step in ("Saw and mill", "Cut the joints", "Fit it dry", "Mark every joint", "Prepare the surfaces", "Glue up"):
+    for step in ("Saw and mill", "Cut the joints", "Dry fit", "Mark every joint", "Prepare the surfaces", "Glue up"):
         assert re.search(rf"\d\s+{step}", whole), step
 
 

@@ -385,7 +385,7 @@ class _Planner:
         what, onto = _few(fault.closing.marks), _few(self._onto(fault))
         joints = f"{fault.joints} joints close at once" if fault.joints > 1 else "one joint is left"
         wrong = (
-            f"no split saves the move that brings {what} onto {onto}: whatever is glued first, {joints}, "
+            f"no split avoids the move that brings {what} onto {onto}: whatever is glued first, {joints}, "
             f"{self._time(fault.joints)}"
         )
         return NoProposal(self.gluing.at, "open-time", wrong, LONGER)

@@ -166,7 +166,7 @@ def test_a_rack_that_is_closed_over_its_hooks(tmp_path: Path) -> None:
     assert "# in this order: BU; U1 U2 U3 U4 U5 U6 FU from the front" in upper
     assert "# scrape, sand and finish before it: far edge of U1 U2 U3 U4 U5; face edge of U2 U3 U4 U5 U6" in upper
     last = stages.split("- title: ")[-1]
-    assert 'first: ["BK in without glue: it cannot go in later"]' in last and "before it: BK all round" in last
+    assert 'first: ["BK in without glue: it cannot go in later"]' in last and "before it: BK with all edges" in last
     work, problems = pasted(path, text, stages)
     assert not problems
     assert list(faults(work)) == []
@@ -188,7 +188,7 @@ def test_a_glue_that_sets_too_soon_is_refused_with_a_cure(tmp_path: Path) -> Non
     problems, stages = propose_stages(str(path))
     assert stages == "" and len(problems) == 1
     told = problems[0]
-    assert told.code == "open-time" and told.wrong.startswith("no split saves the move that brings ")
+    assert told.code == "open-time" and told.wrong.startswith("no split avoids the move that brings ")
     assert "2 joints close at once, about 8 min" in told.wrong
     assert "stays open 10 min" in told.wrong and "stays open 12 min or more" in told.right
 
@@ -291,4 +291,4 @@ def test_check_offers_what_stages_prints(tmp_path: Path, capsys: pytest.CaptureF
     path.write_text(without_stages("spice_cabinet"), "utf-8")
     assert main(["stages", str(path)]) == 2
     told = capsys.readouterr()
-    assert told.out == "" and re.match(rf"{re.escape(str(path))}:\d+:\d+: no split saves the move", told.err)
+    assert told.out == "" and re.match(rf"{re.escape(str(path))}:\d+:\d+: no split avoids the move", told.err)
