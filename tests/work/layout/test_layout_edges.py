@@ -46,8 +46,8 @@ def test_an_offcut_of_a_board_just_long_enough_is_kept(long: int, kept: bool) ->
 
 
 def test_what_the_first_plan_leaves_out_is_looked_for_though_its_boards_cost_no_less() -> None:
-    """Three boards of 100 hold 51 and 49, 50 and 28 and 22, 43 and 36 and 21, with nothing over. The first plan, longest
-    first, leaves one out: its boards cost what all must cost, and yet it is not done. The one that holds all is."""
+    """Three boards of 100 hold 51 and 49, 50 and 28 and 22, 43 and 36 and 21, with nothing over. The first plan, long
+    ones first, leaves one out: its boards cost what all must cost, and yet it is not done; the plan with all is."""
     wants = tuple(Want(str(long), long, 20) for long in (51, 50, 49, 43, 36, 28, 22, 21))
     job = Job(wants, (Stock("s", 100, 20, 7, 3),), Saw(0, style=BOARD))
     first, plan = lay_out(job, 0, seconds=60), lay_out(job, 300, seconds=60)
