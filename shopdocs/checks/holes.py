@@ -6,15 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from shopdocs.core.display import exact_text, hundredths
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.problems import Position, Problem, error, warning
+from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.joining import HoleUse, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.face_holes import face_size, inside
-from shopdocs.work.holes.fastening import leads_on as goes_on
-from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.drilled import Drilled
-from shopdocs.work.space.tipped_board import TippedPiece
 
 
 def holes_that_miss(work: Computed) -> Iterator[Problem]:
@@ -28,7 +25,8 @@ def holes_that_miss(work: Computed) -> Iterator[Problem]:
         if key in told:
             continue
         told.add(key)
-        if not inside(part, hole) and not _is_too_long(part, _of_pattern(hole, work.holes)):
+        within = hole.bore.slanting is not None or inside(part, hole)  # of one at an angle its rim is looked at
+        if not within and not _is_too_long(part, _of_pattern(hole, work.holes)):
             yield from _outside(part, hole)
         yield from _head_over_edge(part, hole)
         yield from _too_deep(part, hole)
@@ -119,7 +117,7 @@ def _head_over_edge(part: Part, hole: Drilled) -> Iterator[Problem]:
 def _too_deep(part: Part, hole: Drilled) -> Iterator[Problem]:
     _, _, under = face_size(part, hole.face)
     depth = hole.bore.depth
-    if depth is None or hole.hole.through:
+    if depth is None or hole.hole.through or hole.bore.slanting is not None:
         return
     at = hole.hole.at
     what = "recess" if hole.bore.use is HoleUse.RECESS else f"{hole.bore.use.value} hole"
@@ -147,21 +145,4 @@ def _slot(hole: Drilled) -> Iterator[Problem]:
         yield error(hole.hole.at, "slot", wrong, f"a slot is longer than its bit, {exact_text(hole.bore.bit)}")
 
 
-def holes_in_leaning_pieces(work: Computed) -> Iterator[Problem]:
-    """Holes that lead on out of a piece that leans or is tipped: where to is not worked out. Those that end in it are
-    drilled on the bench, in its own faces and its sawn ends, as in any other piece, and so are those in square ends."""
-    pieces = work.space.pieces if work.space is not None else {}
-    told: set[Position] = set()
-    for hole in work.holes:
-        leads_on = hole.bore.depth is None or hole.place.meets
-        piece = pieces.get(hole.piece)
-        askew = isinstance(piece, AskewPiece) and not goes_on(piece, hole.face)
-        if askew and leads_on and hole.place.at not in told:
-            told.add(hole.place.at)
-            stands = "is tipped" if isinstance(piece, TippedPiece) else "leans"
-            wrong = f"'{hole.hardware}' is drilled through '{hole.piece}', which {stands}"
-            right = "let it end in the piece (depth: …), fasten it by its joint, or drill from the piece it meets"
-            yield error(hole.place.at, "lean-hole", wrong, right)
-
-
-CHECKS = (holes_that_miss, holes_in_leaning_pieces)
+CHECKS = (holes_that_miss,)

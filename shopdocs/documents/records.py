@@ -35,7 +35,7 @@ from shopdocs.documents.piece_drawings import drawn_groups, has_piece_drawings
 from shopdocs.documents.piece_records import cuts_table, own_drawings
 from shopdocs.documents.rounds import finished_name
 from shopdocs.documents.sticking import sticking
-from shopdocs.documents.templates import PROSE, bore_words, depth_words
+from shopdocs.documents.templates import PROSE, bore_words, depth_words, slanting_hole
 from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.joining import Joint, Meeting, the_face
 from shopdocs.model.joint_kinds import KINDS
@@ -215,6 +215,8 @@ def _hole_words(job: Job, hole: Drilled) -> str:
     words = [f"Ø {job.display.drill(hole.bore.bit)}", depth_words(job.display, hole), *shape]
     if hole.through_mate:
         words.append(f"marked through {hole.through_mate}")
+    if told := slanting_hole(job, hole):
+        words = [word for word in words if not word.endswith("off square")] + [told]
     return ", ".join(words)
 
 
