@@ -42,7 +42,7 @@ def hinge_lines(work: Computed) -> Iterator[Problem]:
                 wrong = (
                     f"the places of '{item.name}' on '{mark}' are {exact_text(max(places) - min(places))} apart across"
                 )
-                yield warning(far.place.at, "hinge-line", wrong, "all pins of a door lie on one line")
+                yield warning(far.place.at, "hinge-line", wrong, "set all hinge pins of a door in one line")
     yield from _leaves(work, {item.name for item in work.build.hardware if named(item, HINGES)})
 
 
@@ -60,7 +60,7 @@ def _leaves(work: Computed, hinges: set[str]) -> Iterator[Problem]:
         off, hole = _farthest(spots[one], spots[other], axis)
         if off > ONE_LINE:
             wrong = f"a leaf of '{hole.hardware}' on '{one}' stands {exact_text(off)} off the nearest on '{other}'"
-            right = f"both leaves of a hinge stand {'at one height' if axis == UP else 'opposite each other'}"
+            right = f"set both leaves of a hinge {'at one height' if axis == UP else 'opposite each other'}"
             yield warning(hole.place.at, "hinge-leaves", wrong, right)
 
 

@@ -138,7 +138,7 @@ def test_a_table_with_drawers(tmp_path: Path) -> None:
     assert found[-2:] == [{"LS1", "LS2"}, {"DF1", "DB1", "SL1", "SR1", "DF2", "DB2", "SL2", "SR2"}]
     assert set().union(*found[2:-2]) == {"FU", "FD", "MU", "RU1", "RU2", "RC", "AB"}
     left = stages.split("# Without glue", 1)[1]
-    assert "DF1 DM1 put together first" in left and "DF2 DM2 put together first" in left
+    assert "DF1 and DM1 put together first" in left and "DF2 and DM2 put together first" in left
     assert "# wait until it has set: the proud tenons of LS1 LS2" in stages
 
 
@@ -188,7 +188,7 @@ def test_a_glue_that_sets_too_soon_is_refused_with_a_cure(tmp_path: Path) -> Non
     problems, stages = propose_stages(str(path))
     assert stages == "" and len(problems) == 1
     told = problems[0]
-    assert told.code == "open-time" and told.wrong.startswith("no split saves the move that brings ")
+    assert told.code == "open-time" and told.wrong.startswith("no split avoids the move that brings ")
     assert "2 joints close at once, about 8 min" in told.wrong
     assert "stays open 10 min" in told.wrong and "stays open 12 min or more" in told.right
 
@@ -291,7 +291,7 @@ def test_check_offers_what_stages_prints(tmp_path: Path, capsys: pytest.CaptureF
     path.write_text(without_stages("spice_cabinet"), "utf-8")
     assert main(["stages", str(path)]) == 2
     told = capsys.readouterr()
-    assert told.out == "" and re.match(rf"{re.escape(str(path))}:\d+:\d+: no split saves the move", told.err)
+    assert told.out == "" and re.match(rf"{re.escape(str(path))}:\d+:\d+: no split avoids the move", told.err)
 
 
 BOX = """
