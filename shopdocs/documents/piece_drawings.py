@@ -116,15 +116,37 @@ def piece_drawings(job: Job) -> Document:
     groups = drawn_groups(job)
     worked = [group for group in groups if group.pieces[0].features or group.pieces[0].turned]
     bare = [group for group in groups if not (group.pieces[0].features or group.pieces[0].turned)]
-    blocks: list[Block] = [Paragraph(text(_introduction(job, groups)), Weight.QUIET)]
-    units = [_Unit(job, pair) for pair in _pairs(worked)]
+    units = _sized_units(job, _pairs(worked))
+    laid = [piece.mark for unit, _ in units if unit.laid for piece in unit.pieces]
+    blocks: list[Block] = [Paragraph(text(_introduction(job, groups, laid)), Weight.QUIET)]
     drawn: list[str] = []
-    for unit, size in zip(units, sized([unit.drawn for unit in units], job.display), strict=True):
+    for unit, size in units:
         blocks += unit.blocks(size, drawn)
         drawn += [piece.mark for piece in unit.pieces]
     blocks += _not_drawn(job, bare)
     question = "Where are the mortises, tenons, grooves and holes?"
     return Document("piece-drawings", "Piece drawings", question, tuple(blocks), runs_on=True)
+
+
+def _sized_units(job: Job, pairs: Sequence[tuple[DrawnGroup, ...]]) -> list[tuple[_Unit, Sized]]:
+    """What is drawn, and how large. A part that stands upright and shows so many faces side by side that it has no room
+    at any scale is laid down; a pair that has no room even so is drawn as two."""
+    units = [_Unit(job, pair) for pair in pairs]
+    sizes = sized([unit.drawn for unit in units], job.display)
+    crowded = {unit.groups[0].part.name for unit, size in zip(units, sizes, strict=True) if _is_crowded(unit, size)}
+    if crowded:
+        units = [_Unit(job, unit.groups, unit.groups[0].part.name in crowded) for unit in units]
+        sizes = sized([unit.drawn for unit in units], job.display)
+    if any(not size.sheet.fits and len(unit.groups) > 1 for unit, size in zip(units, sizes, strict=True)):
+        apart: list[tuple[DrawnGroup, ...]] = []
+        for unit, size in zip(units, sizes, strict=True):
+            apart += [unit.groups] if size.sheet.fits else [(group,) for group in unit.groups]
+        return _sized_units(job, apart)
+    return list(zip(units, sizes, strict=True))
+
+
+def _is_crowded(unit: _Unit, size: Sized) -> bool:
+    return unit.drawn.piece.gauged.stand.upright and not size.sheet.fits
 
 
 def _not_drawn(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
@@ -149,7 +171,7 @@ def _not_drawn(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
     return [Heading("Not drawn", 2), *told] if jointed or items else told
 
 
-def _introduction(job: Job, groups: Sequence[DrawnGroup]) -> str:
+def _introduction(job: Job, groups: Sequence[DrawnGroup], laid: Sequence[str]) -> str:
     words = (
         "Each piece as it stands, seen from outside. Every row of figures runs from its own 0: along the piece from "
         "end A or the shoulder there, across it from the face edge, on an edge from the face side; that arris is the "
@@ -157,6 +179,8 @@ def _introduction(job: Job, groups: Sequence[DrawnGroup]) -> str:
         "What is let in at its full thickness has no shoulder: measure from its real end or edge. "
         f"Sizes are thickness × width × length, in {UNIT_WORDS[job.display.units]}."
     )
+    if laid:
+        words += f" Drawn lying, the top at the right: {marks_text(laid)}."
     if job.space is None:
         words += " Joints are left out: the pieces have no places in this build."
     elif leaves_usual_room(job.build):
@@ -201,10 +225,10 @@ def _other_hand(index: int, groups: list[DrawnGroup], alike: Sequence[int]) -> i
 
 
 class _Unit:
-    """What one drawing shows: a group of pieces, and the group that mirrors it."""
+    """What one drawing shows: a group of pieces, and the group that mirrors it, `laid` down if they stand upright."""
 
-    def __init__(self, job: Job, groups: tuple[DrawnGroup, ...]) -> None:
-        self.job, self.groups = job, groups
+    def __init__(self, job: Job, groups: tuple[DrawnGroup, ...], laid: bool = False) -> None:
+        self.job, self.groups, self.laid = job, groups, laid
         self.pieces = [piece for group in groups for piece in group.pieces]
         self.named = _named(job, groups)  # for each piece its joints by name
         self.drawn = self._drawn()
@@ -221,7 +245,8 @@ class _Unit:
         names |= own_names(self.job, group.marks)
         ways = {looks(piece, Face.FACE) + looks(piece, Face.EDGE) for piece in group.pieces}
         points = tuple(points_of(self.job, group.marks[0]))
-        return Marked(group.gauged, names, group.placed, len(ways) > 1, points)
+        gauged = Gauged(group.pieces[0], True) if self.laid else group.gauged
+        return Marked(gauged, names, group.placed, len(ways) > 1, points)
 
     def blocks(self, size: Sized, before: Sequence[str]) -> list[Block]:
         """The drawing with its words; what looks the same stands with the pieces drawn `before`."""
