@@ -171,7 +171,7 @@ def _not_drawn(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
     return [Heading("Not drawn", 2), *told] if jointed or items else told
 
 
-def _introduction(job: Job, groups: Sequence[DrawnGroup], laid: Sequence[str]) -> str:
+def _introduction(job: Job, groups: Sequence[DrawnGroup], laid: list[str]) -> str:
     words = (
         "Each piece as it stands, seen from outside. Every row of figures runs from its own 0: along the piece from "
         "end A or the shoulder there, across it from the face edge, on an edge from the face side; that arris is the "
