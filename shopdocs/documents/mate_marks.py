@@ -34,8 +34,8 @@ from shopdocs.work.space.contacts import Pair
 from shopdocs.work.space.placed import PlacedPiece, Spot
 
 HOW = (
-    "Write the joint's number, and an arrow beside it, on both places named, with a soft pencil, at the dry fit and "
-    "before any label comes off. Pieces match when their numbers are the same and their arrows point the same way."
+    "With a soft pencil, at the dry fit and before any label comes off, write the joint's number with an arrow on both "
+    "places named. Pieces match when their numbers are the same and their arrows point the same way."
 )
 LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common practice, no source)
 ROOMY = Length(12)  # and one of the two ways with an arrow beside it
@@ -111,9 +111,9 @@ def _strips(job: Job) -> Iterator[Block]:
     if not panels:
         return
     words = (
-        "Lay the strips of each piece side by side in the order of their letters, show faces up, and draw "
-        "one triangle across all of them before their labels come off. They are back in order when it is whole again. "
-        "It lies on the surface and is planed away with the glue; pencil it anew after the edges are jointed."
+        "Before their labels come off lay the strips side by side in the order of their letters, show faces up, and "
+        "draw one triangle across all of them: they are in order when it is whole. It is planed away with the glue; "
+        "pencil it anew after the edges are jointed."
     )
     yield from (Heading("Strips of one piece", 2), Paragraph(text(words)), Bullets(tuple(panels)))
 
@@ -319,9 +319,8 @@ def _reading(job: Job) -> str:
             "the face, the room for a mark and the arrow are worked out."
         )
     words = (
-        "The two places named lie against each other, or face each other in the joint: keep number and arrow where "
-        "both pieces meet and nothing shows. Beside a mortise is where the shoulder lands. The same numbers "
-        "stand on the labels, as far as they have room"
+        "The places lie against each other, or face each other in the joint, and nothing shows there. Beside a mortise "
+        "is where the shoulder lands. The numbers also stand on labels with room"
     )
     words += ", on the glue-up sheet" if job.stages else ""
     kinds = dict.fromkeys(j.kind for j in job.build.joints if max(j.count, KINDS[j.kind].least_count) > 1)
