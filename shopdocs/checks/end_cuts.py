@@ -36,7 +36,7 @@ def end_cuts_in_the_way(work: Computed) -> Iterator[Problem]:
             if end.joint in follows:  # its tenon stands out there, and is made for it; holes go into the sawn end
                 face = face_of(0, end.hi[0] >= size)
                 others = [one for one in others if not (isinstance(one, Cuboid) and one.slant and one.adds)]
-                others = [one for one in others if not (isinstance(one, Bore) and one.face is face)]
+                others = [one for one in others if not (isinstance(one, Bore) and (one.face is face or one.slanting))]
             if wrong := in_its_block(work, mark, block, others):
                 told = f"the end cut '{end.joint.removeprefix(OWN)}' of '{mark}' {wrong}"
                 yield error(at[end.joint, mark], "end-cut", told, "keep that end square, or move what lies there")
@@ -53,7 +53,7 @@ def end_cuts_that_meet(work: Computed) -> Iterator[Problem]:
         for high, cuts in by_end.items():
             if len(cuts) > 1:
                 face = the_face(face_of(0, high))
-                wrong = f"{face} of '{mark}' is sawn off square {len(cuts)} times"
+                wrong = f"{face} of '{mark}' is sawn off square {'twice' if len(cuts) == 2 else f'{len(cuts)} times'}"
                 yield error(at[cuts[1].joint, mark], "end-cut", wrong, "a compound cut has angle and tilt in one entry")
         least = min(
             part.length - total([_taken(end, corner) for end in ends])

@@ -15,7 +15,7 @@ from shopdocs.work.holes.fastening import Fastening
 from shopdocs.work.joints.joinery import cuts_run_together, cuts_that_meet
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.scene.meant_gaps import real_gaps
-from shopdocs.work.scene.standing import contradicts
+from shopdocs.work.scene.overall import contradicts
 from shopdocs.work.space.contacts import Pair
 
 LARGEST = Length(10_000)  # no piece of furniture is longer; a coordinate has slipped

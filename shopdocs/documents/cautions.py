@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from shopdocs.documents.job import Job
 from shopdocs.facts.cautions import GLASS, ON_A_WALL, TIP_OVER, WOOD_DUST, Caution, may_tip
-from shopdocs.work.scene.standing import all_placed, overall_of, pounds_of
+from shopdocs.work.scene.overall import all_placed, overall_of, pounds_of
 from shopdocs.work.seasons.fits import enclosed
 
 _GLASS = re.compile(r"\b(glass|glazed|glazing|mirror)\b", re.IGNORECASE)

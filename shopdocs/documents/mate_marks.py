@@ -112,8 +112,8 @@ def _strips(job: Job) -> Iterator[Block]:
         return
     words = (
         "Before their labels come off lay the strips side by side in the order of their letters, show faces up, and "
-        "draw one triangle across all of them: they are in order when it is whole. It is planed away with the glue; "
-        "pencil it anew after the edges are jointed."
+        "draw one triangle across all of them: they are in order when it is whole again. "
+        "Draw it afresh when the edges are jointed; it comes off when the panel is planed."
     )
     yield from (Heading("Strips of one piece", 2), Paragraph(text(words)), Bullets(tuple(panels)))
 
@@ -319,8 +319,8 @@ def _reading(job: Job) -> str:
             "the face, the room for a mark and the arrow are worked out."
         )
     words = (
-        "The places lie against each other, or face each other in the joint, and nothing shows there. Beside a mortise "
-        "is where the shoulder lands. The numbers also stand on labels with room"
+        "The two places named meet in the joint: keep number and arrow where nothing will show. Beside a mortise "
+        "means where the shoulder lands. The same numbers are on labels with room"
     )
     words += ", on the glue-up sheet" if job.stages else ""
     kinds = dict.fromkeys(j.kind for j in job.build.joints if max(j.count, KINDS[j.kind].least_count) > 1)

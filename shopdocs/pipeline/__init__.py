@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from shopdocs.pipeline.batch import is_batch, render_all
     from shopdocs.pipeline.checking import check_build
-    from shopdocs.pipeline.comparing import compare_builds
     from shopdocs.pipeline.editions import render_customers
     from shopdocs.pipeline.proposal import propose_stages
     from shopdocs.pipeline.purchase import buy_together
     from shopdocs.pipeline.rendering import render
     from shopdocs.pipeline.request import Outcome, Progress, Request, Written
+    from shopdocs.pipeline.revisions import compare_builds
     from shopdocs.pipeline.staleness import check_set
     from shopdocs.pipeline.starter import write_starter
     from shopdocs.pipeline.tallying import tally
@@ -51,7 +51,7 @@ _WHERE = {
     "buy_together": "purchase",
     "check_build": "checking",
     "check_set": "staleness",
-    "compare_builds": "comparing",
+    "compare_builds": "revisions",
     "is_batch": "batch",
     "names_text": "texts",
     "propose_stages": "proposal",

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order, warning
 from shopdocs.pipeline.asked import as_asked, job_of
 from shopdocs.pipeline.checking import besides, checked
-from shopdocs.pipeline.comparing import changes_since
 from shopdocs.pipeline.files import closing_lines, files_of, pages_of, recorded
 from shopdocs.pipeline.pages import lay_out
 from shopdocs.pipeline.request import Outcome, Progress, Request
+from shopdocs.pipeline.revisions import changes_since
 
 if TYPE_CHECKING:
     from shopdocs.blocks.sheets import Document

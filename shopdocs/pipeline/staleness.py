@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from shopdocs.core.display import Units
 from shopdocs.core.problems import Position, Problem, error, warning
-from shopdocs.pipeline.comparing import FIGURES, MANY_BYTES, changes_between, earlier
 from shopdocs.pipeline.request import Outcome, Progress, Request
+from shopdocs.pipeline.revisions import FIGURES, MANY_BYTES, changes_between, earlier
 
 if TYPE_CHECKING:
     from shopdocs.documents.revised.compare import Changes

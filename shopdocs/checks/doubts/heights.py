@@ -48,14 +48,14 @@ def usual_heights(work: Computed) -> Iterator[Problem]:
         span = exact_text(usual.low)
         if usual.high != usual.low:
             span += f" to {exact_text(usual.high)}"
-        wrong = f"{what} stands {exact_text(height)} over the floor"
-        right = f"{span} is usual for the {usual.what} ({usual.source}); no rule, and it may be meant"
+        wrong = f"{what} stands {exact_text(height)} above the floor"
+        right = f"{span} is usual for the {usual.what} ({usual.source}); no rule, and yours may be right"
         yield warning(at, "usual-height", wrong, right)
 
 
 def _height(work: Computed, key: str) -> tuple[str, Length, Position] | None:
     """What is sat on or sat at, how high it is, and its place in the file; None where that cannot be told."""
-    from shopdocs.work.scene.standing import heights, overall_of
+    from shopdocs.work.scene.overall import heights, overall_of
 
     build = work.build
     seats = {part.name: part for part in build.parts if re.search(r"\bseat\b", part.name, re.I)}

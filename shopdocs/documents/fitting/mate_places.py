@@ -11,9 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.model.joining import FACE_NAMES, Face
+from shopdocs.model.joining import FACE_NAMES, OPPOSITE, Face
 from shopdocs.model.joint_names import Trait
-from shopdocs.work.joints.frame import opposite
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
 
 NARROW = Length(10)  # nobody writes a number between walls as close as that (common practice, no source)
@@ -77,7 +76,7 @@ def in_joint(joined: Joined, face: Face, low: Spot, high: Spot) -> str:
     opens = part.hi[axis] >= joined.piece.size[axis] if far else part.lo[axis] <= ZERO
     if face is joined.face or (joined.face is None and opens):
         return f"floor of {joined.other}'s {name}"
-    return f"wall of {joined.other}'s {name}, by {_the(opposite(face))}"
+    return f"wall of {joined.other}'s {name}, by {_the(OPPOSITE[face])}"
 
 
 def in_narrow_groove(joined: Joined, low: Spot, high: Spot) -> bool:

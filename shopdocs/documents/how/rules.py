@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Paragraph, Text, Weight, text
-from shopdocs.documents.how import buying, finishing, moving, sawing
+from shopdocs.documents.how import amounts, buying, moving, sawing
 from shopdocs.documents.job import Job
 
 APPENDIX = "how-these-figures-are-made"
@@ -33,8 +33,8 @@ RULES = (
     Rule("random", "Random widths and lengths", buying.random_sizes),
     Rule("boards", "Board drawings", sawing.board_drawings),
     Rule("usual", "Usual values", buying.usual_values),
-    Rule("coverage", "Finish", finishing.coverage),
-    Rule("word", "Check word", finishing.check_word),
+    Rule("coverage", "Finish", amounts.coverage),
+    Rule("word", "Check word", amounts.check_word),
 )
 
 

@@ -27,7 +27,7 @@ from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cut_list import Size
 from shopdocs.work.joints.room import depths_of
-from shopdocs.work.scene.standing import overall_of
+from shopdocs.work.scene.overall import overall_of
 
 B = TypeVar("B")
 

@@ -21,7 +21,6 @@ from shopdocs.work.space.placed import (
     Flare,
     PlacedPiece,
     Scene,
-    face_of,
     side_of,
 )
 
@@ -245,12 +244,6 @@ class Geometry:
 
     touching: Callable[[Frame, JointSizes], Joinery]
     crossing: Callable[[PlacedPiece, PlacedPiece, JointSizes], Joinery | None] | None = None
-
-
-def opposite(face: Face) -> Face:
-    """The face on the other side of a piece."""
-    axis, high = side_of(face)
-    return face_of(axis, not high)
 
 
 def frame_of(entering: PlacedPiece, receiving: PlacedPiece) -> Frame | None:

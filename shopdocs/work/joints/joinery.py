@@ -17,7 +17,7 @@ from shopdocs.model.joint_names import Trait
 from shopdocs.work.joints.ends_left_on import leave_ends_on
 from shopdocs.work.joints.frame import THINNEST_WALL, Doubt, Geometry, Joinery, JointSizes, frame_of, gaps_between
 from shopdocs.work.joints.into_rounds import into_round
-from shopdocs.work.joints.leaning import askew
+from shopdocs.work.joints.off_square import askew
 from shopdocs.work.joints.panel_corners import square_corners
 from shopdocs.work.joints.ploughed import run_grooves_on
 from shopdocs.work.joints.tipped import tipped_joint

@@ -213,6 +213,8 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
     """Boxes in piece coordinates round holes (with diameter in the name), at their countersinks, along
     slots and at the narrow ends of slopes."""
     for bore in piece.bores:
+        if bore.slanting is not None:
+            continue
         axis, high = side_of(bore.face)
         lo, hi = list(bore.centre), list(bore.centre)
         depth = piece.size[axis] if bore.depth is None else bore.depth
@@ -275,7 +277,16 @@ def _is_free(cuboid: Cuboid) -> bool:
 
 
 def _slanted(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence[Length]]]:
-    """The middles of the mouth and of the floor of every mortise that goes in at an angle."""
+    """The middles of the mouth and of the floor of every mortise and hole that goes in at an angle."""
+    for bore in piece.bores:
+        if bore.slanting is not None:
+            end = bore.slanting.exit
+            if bore.depth is not None:
+                spots = zip(bore.centre, bore.slanting.way, strict=True)
+                a, b, c = (near(v.float_mm() + bore.depth.float_mm() * w) for v, w in spots)
+                end = (a, b, c)
+            yield f"slanting hole {bore.diameter.mm}", bore.centre, bore.centre
+            yield f"end of a slanting hole {bore.diameter.mm}", end, end
     for cuboid in piece.cuboids:
         slant = cuboid.slant
         if slant is not None and not cuboid.adds:
@@ -295,11 +306,9 @@ def form_of(shape: Shape) -> Form:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """Pieces that are one and the same to the build: any of them can stand in any of their places. `own_mirror`
-    says that the form is its own mirror image."""
+    """Pieces that are one and the same to the build: any of them can stand in any of their places."""
 
     marks: tuple[str, ...]
-    own_mirror: bool
 
 
 class Likeness(StrEnum):
@@ -327,10 +336,6 @@ class LookAlikes:
     kinds: tuple[Kind, ...]
     pairs: tuple[LookAlike, ...]
 
-    def kind_of(self, mark: str) -> int:
-        """The number of the kind a piece belongs to, by its mark; StopIteration where it has none."""
-        return next(i for i, kind in enumerate(self.kinds) if mark in kind.marks)
-
 
 def find_look_alikes(scene: Scene, tolerance: Length = ZERO) -> LookAlikes:
     """Group the pieces of a scene. Kinds and marks in them are in order of marks, whatever the order of the scene;
@@ -347,10 +352,7 @@ def find_look_alikes(scene: Scene, tolerance: Length = ZERO) -> LookAlikes:
         groups.setdefault(cache[plain], []).append(i)
     ordered = sorted(groups.items(), key=lambda item: min(scene.pieces[i].mark for i in item[1]))
     mirrors = [form_of(shapes[members[0]].turned(MIRROR)) for _, members in ordered]
-    kinds = tuple(
-        Kind(tuple(sorted(scene.pieces[i].mark for i in members)), mirrors[k] == form)
-        for k, (form, members) in enumerate(ordered)
-    )
+    kinds = tuple(Kind(tuple(sorted(scene.pieces[i].mark for i in members))) for _, members in ordered)
     sizes = [_sizes(scene.pieces[members[0]]) for _, members in ordered]
     by_length = sorted(range(len(kinds)), key=lambda k: (sizes[k][0], k))
     lengths = [sizes[k][0] for k in by_length]

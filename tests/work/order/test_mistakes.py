@@ -161,7 +161,7 @@ def test_a_post_in_the_place_of_another(tmp_path: Path) -> None:
     rows = [row for table in tables for group in table.groups for row in group.rows]
     told = [[plain(cell.text) for cell in row.cells] for row in rows]
     way = "A for B sits 8 mm too high" if swap.place == "B" else "B for A sits 8 mm too low"
-    assert [cells[1] for cells in told if cells[0] == "A, B"] == [f"swapped: other joints ({way})"]
+    assert [cells[1] for cells in told if cells[0] == "A, B"] == [f"swapped: different joints ({way})"]
 
 
 # By brute force, with meshes of another library.

@@ -6,7 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from shopdocs.pipeline.checking import checked
-from shopdocs.work.scene.standing import pounds_of
+from shopdocs.work.scene.overall import pounds_of
 
 
 def test_a_board_by_hand(tmp_path: Path) -> None:

@@ -8,7 +8,8 @@ from fractions import Fraction
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
-from shopdocs.work.joints.frame import Doubt, Frame, Geometry, Joinery, JointSizes, Range, area, axis_name, opposite
+from shopdocs.model.joining import OPPOSITE
+from shopdocs.work.joints.frame import Doubt, Frame, Geometry, Joinery, JointSizes, Range, area, axis_name
 from shopdocs.work.space.placed import FeatureKind, Flare
 
 
@@ -26,7 +27,7 @@ def dovetail(frame: Frame, sizes: JointSizes) -> Joinery:
     for place in frame.spread(sizes.count):
         v: Range = (place - wide / 2, place + wide / 2)
         n = (ZERO, length)
-        mine = Flare(axis_name(frame.entering, frame.v), opposite(frame.enters), by)
+        mine = Flare(axis_name(frame.entering, frame.v), OPPOSITE[frame.enters], by)
         theirs_flare = Flare(axis_name(frame.receiving, frame.v), frame.meets, by)
         tails.append(
             frame.cuboid(
@@ -56,7 +57,7 @@ def _doubts(frame: Frame, sizes: JointSizes, length: Length, wide: Length) -> It
     if wide >= (high - low) / sizes.count or wide <= by * 2:
         yield Doubt(
             "tails-do-not-fit",
-            f"{sizes.count} tails {exact_text(wide)} wide in {exact_text(high - low)}",
+            f"{sizes.count} tail{'s' if sizes.count > 1 else ''} {exact_text(wide)} wide in {exact_text(high - low)}",
             "change their number or width",
         )
     if u[0] > theirs[0] and u[1] < theirs[1]:

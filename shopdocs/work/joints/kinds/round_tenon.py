@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from shopdocs.work.joints.frame import Frame, Geometry, Joinery, JointSizes, middle, overhang
-from shopdocs.work.joints.leaning import Line, joined
+from shopdocs.work.joints.off_square import Line, joined
 
 
 def round_tenon(frame: Frame, sizes: JointSizes) -> Joinery:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from shopdocs.core.display import exact_text
-from shopdocs.work.joints.frame import Doubt, Frame, Geometry, Joinery, JointSizes, area, middle, opposite, overhang
+from shopdocs.model.joining import OPPOSITE
+from shopdocs.work.joints.frame import Doubt, Frame, Geometry, Joinery, JointSizes, area, middle, overhang
 from shopdocs.work.space.placed import Bore, FeatureKind
 
 
@@ -36,7 +37,7 @@ def screwed_butt(frame: Frame, sizes: JointSizes) -> Joinery:
         )
     for centre in centres:
         if sizes.thickness is not None:
-            outside = opposite(frame.meets)
+            outside = OPPOSITE[frame.meets]
             receiving.append(
                 frame.bore(frame.receiving, FeatureKind.SCREW_HOLE, centre, outside, sizes.thickness, None, sizes.name)
             )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
+from shopdocs.model.joining import OPPOSITE
 from shopdocs.model.kinds.sliding_dovetail import neck
 from shopdocs.work.joints.frame import (
     HOUSING_SHARE,
@@ -19,7 +20,6 @@ from shopdocs.work.joints.frame import (
     about_middle,
     area,
     axis_name,
-    opposite,
     overhang,
     thin,
 )
@@ -36,7 +36,7 @@ def sliding_dovetail(frame: Frame, sizes: JointSizes) -> Joinery:
     thickness = sizes.thickness or whole[1] - whole[0]
     n, u, v = (ZERO, depth), about_middle(whole, thickness), frame.stopped(sizes.width)
     by = depth / sizes.slope
-    mine = Flare(axis_name(frame.entering, frame.u), opposite(frame.enters), by)
+    mine = Flare(axis_name(frame.entering, frame.u), OPPOSITE[frame.enters], by)
     theirs = Flare(axis_name(frame.receiving, frame.u), frame.meets, by)
     sides = area(depth, v[1] - v[0]) * 2
     return Joinery(

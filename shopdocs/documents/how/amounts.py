@@ -1,4 +1,4 @@
-"""How the amounts of glue and finish are made."""
+"""How the amount of finish is made, and what the check word is for."""
 
 from __future__ import annotations
 
@@ -28,5 +28,5 @@ def check_word(job: Job) -> Text:
         return ()
     return (
         "It stands at the head of every page and is made from the text of the build and of the shop file: sheets with "
-        "one word belong together.",
+        "the same word belong together.",
     )

@@ -7,7 +7,6 @@ of the other piece. A leg has a level shoulder at the underside of its seat, a s
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from shopdocs.core.display import exact_text
@@ -26,6 +25,7 @@ from shopdocs.work.joints.frame import (
     JointSizes,
     thin,
 )
+from shopdocs.work.space.askew_piece import way_in_build, way_in_piece
 from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
 from shopdocs.work.space.tipped_board import TippedPiece
@@ -138,21 +138,6 @@ def _level(rail: PlacedPiece, leg: PlacedPiece, sizes: JointSizes) -> Line | Dou
     way[k] = 1.0 if high else -1.0
     enters = rail.pose.face_toward(k, high)
     return Line((spot[0], spot[1], spot[2]), (way[0], way[1], way[2]), enters, leg.pose.face_toward(k, not high))
-
-
-def way_in_piece(piece: PlacedPiece, way: Sequence[float]) -> Vector:
-    """A direction of the build in piece coordinates."""
-    stands = piece.turn.back(way) if isinstance(piece, LeaningPiece) else way
-    a, b, c = (stands[t.index] if t.forward else -stands[t.index] for t in piece.pose.axes)
-    return a, b, c
-
-
-def way_in_build(piece: PlacedPiece, axis: int) -> Vector:
-    """Where a piece axis points in the build."""
-    toward = piece.pose.axes[axis]
-    way = [0.0, 0.0, 0.0]
-    way[toward.index] = 1.0 if toward.forward else -1.0
-    return piece.turn.of(way) if isinstance(piece, LeaningPiece) else (way[0], way[1], way[2])
 
 
 def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, line: Line) -> Joinery:
