@@ -66,7 +66,7 @@ def look_alikes(job: Job) -> Document:
     also = "other " if untried else ""
     words = (
         f"Every {also}piece was tried every way round in its own place and in those of pieces like it, as its stage is "
-        "built by then. Left out: what the joints will not let in, and what makes no difference."
+        "built by then. Left out: what the joints stop, and what makes no difference."
     )
     if strips:
         words += f" Alike until their triangle is drawn: {', '.join(strips)}."
