@@ -68,7 +68,9 @@ def _facts(job: Job, work: FinishWork) -> list[tuple[str, Text]]:
     at = work.finish.at
     pairs: list[tuple[str, Text]] = [("Finish", text(work.finish.kind))]
     pairs.append(("Coats", text(count_figure("finish · coats", work.finish.coats, at))))
-    pairs.append((f"All faces{note(job, 'coverage')}", text(area_figure("finish · area", work.area, job.display, at))))
+    pairs.append(
+        (f"Area, all faces{note(job, 'coverage')}", text(area_figure("finish · area", work.area, job.display, at)))
+    )
     if work.litres is not None:
         pairs.append(("For all coats", text("about ", volume_figure("finish", work.litres, job.display, at))))
     return pairs
@@ -90,8 +92,9 @@ def _before(job: Job, work: FinishWork) -> list[Step]:
     if work.grits:
         grits = ", ".join(str(grit) for grit in work.grits)
         told = f"{END_GRAIN}.".capitalize()
-        if _has_veneer(job) and work.grits[0] < VENEER_GRIT:
-            told += f" Sheet goods from {VENEER_GRIT} on only, for their face veneer is thin."
+        fine = [grit for grit in work.grits if grit >= VENEER_GRIT]
+        if _has_veneer(job) and 0 < len(fine) < len(work.grits):
+            told += f" Sheet goods from {min(fine)} on only, for their face veneer is thin."
         steps.append(Step(text(f"Sand with the grain: {grits} grit"), text(told)))
     steps += [Step(text(line)) for line in work.finish.steps]
     steps.append(Step(text("Dust off; try one coat on an offcut of the same wood")))

@@ -162,8 +162,10 @@ def _order(job: Job) -> Table | None:
     if not job.stages and not job.build.joints:
         return None
     steps = ["Saw and mill the pieces"]
-    steps += ["Mark out and cut the joints"] if job.build.joints else []
-    steps += ["Drill"] if job.faces else []
+    joined = {mark for _, meeting in job.build.meetings() for mark in (meeting.entering, meeting.receiving)}
+    drilled = {mark for face in job.faces for mark in face.marks}
+    steps += [_when_whole(job, "Mark out and cut the joints", joined)] if job.build.joints else []
+    steps += [_when_whole(job, "Drill", drilled)] if job.faces else []
     steps += [f"Glue up the strips of {marks_text([p.mark for p in work.pieces], 6)}" for work in job.panels]
     for work in job.stages:
         used = [*work.stage.uses, *([marks_text(work.loose, 4)] if work.loose else [])]
@@ -174,6 +176,12 @@ def _order(job: Job) -> Table | None:
     rows = tuple(Row((Cell.of(str(number)), Cell.of(step))) for number, step in enumerate(steps, 1))
     columns = (Column("", "right", share=0.01), Column("Build order", share=1.0))
     return Table("build-order", columns, (Group(rows),))
+
+
+def _when_whole(job: Job, step: str, done: set[str]) -> str:
+    """What is still in strips then has to wait."""
+    later = job.in_strips(done)
+    return f"{step}; {marks_text(later, 4)} once glued up" if later else step
 
 
 def _glued(title: str) -> str:

@@ -146,9 +146,10 @@ def _mixing(job: Job) -> Iterator[Step]:
     every = [*(work.mix for work in job.panels), *(work.mix for work in job.stages)]
     mixes = [mix for mix in every if mix is not None and mix.mixed]
     if mixes:
-        batches = count_figure("mixing cups", sum(mix.batches for mix in mixes))
+        count = sum(mix.batches for mix in mixes)
+        cups = " plastic cups or shallow trays" if count > 1 else " plastic cup or shallow tray"
         yield Step(
-            text("Mixing kit: ", batches, " plastic cups or shallow trays, stirring sticks, scale"),
+            text("Mixing kit: ", count_figure("mixing cups", count), cups, ", stirring sticks, scale"),
             text("Gloves, eye protection, rags"),
         )
 

@@ -48,9 +48,11 @@ def _lines(proposal: Proposal, work: Computed) -> Iterator[str]:
 
     assert work.build.gluing is not None
     adhesive = work.build.gluing.adhesive
-    clock = "" if proposal.open is None else f"; {adhesive} stays open {trimmed(proposal.open, 1)} min here"
-    yield "  # Under gluing:, in place of any stages there. Every order was tried with the pieces in their places"
-    yield f"  # {_of(len(proposal.stages), 'stage')}{clock}, a quarter of which is left in hand."
+    clock = ""
+    if proposal.open is not None:
+        clock = f"; {adhesive} stays open {trimmed(proposal.open, 1)} min here, a quarter of it kept in hand"
+    yield "  # Paste under gluing:, in place of any stages there. Every order was tried with the pieces in their places"
+    yield f"  # {_of(len(proposal.stages), 'stage')}{clock}."
     yield "  stages:"
     works = [stage.work for stage in proposal.stages if stage.work is not None]
     found = sessions(works)
@@ -71,7 +73,7 @@ def _when(found: Sequence[Session], number: int, titles: Sequence[str], shared: 
     if session.clamps:
         return f"waits for the clamps of {' and '.join(repr(titles[work.number - 1]) for work in session.clamps)}"
     if session.at_once and not session.after:
-        mix = ", and one mix" if shared and shared[0] < number else ""
+        mix = ", and so does one mix" if shared and shared[0] < number else ""
         return f"in one session with {titles[number - 2]!r}: the clamps on the wall serve both{mix}"
     return ""
 
@@ -80,6 +82,7 @@ def _unglued(left: Unglued) -> Iterator[str]:
     """What goes on without glue, in its order: neighbours that go the same way in one phrase, what goes in as one after
     what puts it together."""
     from shopdocs.documents.fitting.sequence import way_words
+    from shopdocs.documents.fitting.wording import listed
 
     for way, run in groupby(left.added, key=lambda added: way_words(added.closing) if added.closing else ""):
         single: list[str] = []
@@ -90,7 +93,7 @@ def _unglued(left: Unglued) -> Iterator[str]:
             if single:
                 yield f"{' '.join(single)} {way}".strip()
                 single = []
-            yield f"{' '.join(added.things)} put together first, then as one {way}".strip()
+            yield f"{listed(added.things)} put together first, then as one {way}".strip()
         if single:
             yield f"{' '.join(single)} {way}".strip()
 
@@ -150,7 +153,7 @@ def _known(stage: ProposedStage, made: StageWork, work: Computed, gate: Gate) ->
     proud = [meeting.entering for joint, meeting in made.meetings if joint.glued and joint.proud]
     waits += [f"the proud tenons of {' '.join(dict.fromkeys(proud))}"] if proud else []
     level = ends_out_level(made, work.space)
-    waits += [f"the ends of {' '.join(level)} planed flush where they come out"] if level else []
+    waits += [f"the ends of {' '.join(level)} planed flush where they come through"] if level else []
     pins, pegs = _driven(made, work)
     waits += [f"{name}, bored for and driven" for name in pegs]
     waits += [f"{' and '.join((*pins, *pegs))} sawn off flush"] if pins or pegs else []

@@ -238,3 +238,17 @@ def test_what_a_glue_up_is_clamped_and_tried_with_is_on_the_list() -> None:
     assert "Square, to check the glue-up" in told["spice_cabinet"]
     assert "10 pads for the clamps" in told["threshold_bench"]
     assert "Straightedge, to check the glue-up" in told["threshold_bench"]
+
+
+@pytest.mark.parametrize(
+    ("stages", "told"), [(1, "1 plastic cup or shallow tray,"), (2, "2 plastic cups or shallow trays,")]
+)
+def test_cups_agree_with_their_number(tmp_path: Path, stages: int, told: str) -> None:
+    """By hand: a cup for each stage, the second of which is glued a day later; English has no "1 cups"."""
+    both = "[{title: Frame, pieces: [R1, R2, S1, S2]}]"
+    apart = "[{title: Left, pieces: [R1, S1], wait: 24 h}, {title: Right, pieces: [R2, S2], uses: [Left], wait: 24 h}]"
+    gluing = f"gluing: {{adhesive: slow epoxy, stages: {both if stages == 1 else apart}}}\n"
+    text = frame("kind: mortise and tenon", "thickness: 7", "length: 30")
+    (tmp_path / "build.yaml").write_text(text + gluing, "utf-8")
+    (kit,) = [plain(step.text) for step in tool_steps(file_job(tmp_path / "build.yaml")) if "kit" in plain(step.text)]
+    assert kit.replace("\u00a0", " ").startswith(f"Mixing kit: {told}")

@@ -164,6 +164,8 @@ def test_the_order_of_the_work_does_not_leave_out_what_no_glue_holds() -> None:
 @pytest.mark.parametrize(
     ("sample", "units", "told"),
     [
+        ("threshold_bench", "in", "Drill; T once glued up"),  # its top is three strips until stage 4
+        ("loft_stool", "mm", "Mark out and cut the joints; S once glued up"),
         ("plate_rack", "in", "Final glue-up: Left end"),  # a title that says so itself is not glued up twice
         ("spice_cabinet", "mm", "Fit without glue: BK, Door"),  # a piece and a stage's work: two things
         ("potting_table", "mm", "Fit without glue: Drawers DF1, Drawers DF2, TS1–TS6  SH1–SH12"),

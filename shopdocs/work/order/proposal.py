@@ -378,7 +378,7 @@ class _Planner:
         minutes, low = trimmed(self.limit.minutes(joints), 1), trimmed(self.limit.open.low, 1)
         return (
             f"about {minutes} min to clamps tight by the shop's pace, and the glue stays open {low} min, a quarter of "
-            "which is left in hand"
+            "it kept in hand"
         )
 
     def _too_much(self, fault: TooMuch) -> NoProposal:
