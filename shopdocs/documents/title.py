@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from shopdocs.blocks.drawing import Drawing
-from shopdocs.blocks.sheets import Block, Code, Document, SideBySide
+from shopdocs.blocks.sheets import Block, Code, Document, SideBySide, Together
 from shopdocs.blocks.text import (
     Caution,
     Cell,
@@ -47,7 +47,7 @@ def title_sheet(job: Job, contents: tuple[Document, ...], loose: tuple[str, ...]
     low: list[Block] = []
     if picture is not None and key is not None:  # less tall: the facts across the page, the code in a column of its own
         columns, shares = ((picture,), (key,), code), (1.25, 0.85, 0.3)
-        low = [facts, SideBySide(columns if code else columns[:2], shares if code else (1.25, 1.0))]
+        low = [Together((facts, SideBySide(columns if code else columns[:2], shares if code else (1.25, 1.0))))]
     if build.intro:
         blocks += [Paragraph(text(line)) for line in build.intro.split("\n") if line]
     order, listed = _order(job), _contents(contents, loose)
