@@ -1,5 +1,5 @@
-"""What is told of wood that cannot move. Hard maple moves 0.00353 of its width for 1 % (Wood Handbook, FPL-GTR-190, Table
-13-5): 2.118 % between 6 and 12 %."""
+"""What is told of wood that cannot move. Hard maple moves 0.00353 of its width for 1 % (Wood Handbook, FPL-GTR-190,
+Table 13-5): 2.118 % between 6 and 12 %."""
 
 from __future__ import annotations
 
