@@ -1,5 +1,5 @@
-"""How good the search is, held against plans that are known: boards cut up with nothing left over are put together again.
-A search that has become worse finds fewer of them; one that has become better may find more."""
+"""How good the search is, held against plans that are known: boards cut up with nothing left over are put together
+again. A search that has become worse finds fewer of them; one that has become better may find more."""
 
 from __future__ import annotations
 
