@@ -136,7 +136,7 @@ def test_the_sheet_says_where_clamps_lack(tmp_path: Path) -> None:
     ):
         work, _ = clamped(tmp_path, words, wall)
         assert [step.partition(" | ")[0] for step in steps_of(work) if " short: " in step] == told
-    # Of the five pipe clamps that a seam of the panel below wants three are there. What lacks is reckoned in bar clamps,
+    # Of five pipe clamps that a seam of the panel below wants three are there. What lacks is reckoned in bar clamps,
     # of 370 lbf each: 5250 want 15 (14.2), and two fifths of those are 6.
     work, _ = clamped(tmp_path, PANEL.replace("GLUE", "yellow PVA"), "pipe clamp 24 in: 3", "in")
     assert [step.partition(" | ")[0] for step in steps_of(work) if " short: " in step] == [
