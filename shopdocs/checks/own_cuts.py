@@ -152,7 +152,12 @@ def recesses_past_their_face(work: Computed) -> Iterator[Problem]:
             elif recess.own and recess.opens and recess.inside(part) > ZERO:
                 told.add(recess.place.at)
                 wrong = f"the recess of '{item.name}' opens at an edge, and none is there on {where}"
-                yield error(recess.place.at, "outside", wrong, "put it on the edge: across: 0, or across: width")
+                yield error(
+                    recess.place.at,
+                    "outside",
+                    wrong,
+                    "put it on the edge: across: 0, or across: width and its measure below zero",
+                )
 
 
 def pieces_not_met(work: Computed) -> Iterator[Problem]:

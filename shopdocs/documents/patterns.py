@@ -127,9 +127,10 @@ def _groups(job: Job) -> list[_Group]:
 
         for shape in shapes_of(size, cuts.get(piece.mark, ()), lambda face, ends=ends: ends(face)[0]):  # type: ignore[misc]
             here = ends(shape.face)
-            key = (part.name, shape.outline, here)
+            outline = shape.outline.widened(here[1].start.flush, here[1].end.flush)  # it is laid to the real edge
+            key = (part.name, outline, here)
             at_top = (shape.face in REFERENCE_AT_TOP) != is_of_other_hand(part, piece)
-            group = found.setdefault(key, _Group(part, shape.outline, here))
+            group = found.setdefault(key, _Group(part, outline, here))
             group.places.append((piece.mark, shape.face, at_top))
     return list(found.values())
 

@@ -144,7 +144,7 @@ def bore_of(hole: Drilled, part: Part) -> Bore:
     return Bore(
         kind,
         hole.face,
-        _spot(hole, part),
+        spot_of(hole, part),
         found.bit,
         found.depth,
         hole.hardware,
@@ -155,7 +155,7 @@ def bore_of(hole: Drilled, part: Part) -> Bore:
     )
 
 
-def _spot(hole: Drilled, part: Part) -> Spot:
+def spot_of(hole: Drilled, part: Part) -> Spot:
     """The hole's centre in piece coordinates: from end A, from the face edge, from the face side."""
     along, across = hole.along, hole.across
     behind = hole.bore.slanting.behind if hole.bore.slanting is not None else ZERO

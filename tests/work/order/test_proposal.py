@@ -292,3 +292,48 @@ def test_check_offers_what_stages_prints(tmp_path: Path, capsys: pytest.CaptureF
     assert main(["stages", str(path)]) == 2
     told = capsys.readouterr()
     assert told.out == "" and re.match(rf"{re.escape(str(path))}:\d+:\d+: no split avoids the move", told.err)
+
+
+BOX = """
+build: {title: Box, mark: B, units: mm}
+materials:
+  pine: {kind: hardwood, rough: 30}
+  ply: {kind: sheet, thickness: 12, sheet: 1250 x 2500}
+parts:
+  front:
+    material: pine
+    size: 20 x 300 x 600
+    strips: 2
+    runs: {length: x, width: z}
+    pieces: {F: {x: 0, y: 0, z: 0}, B: {mirror: F across y at 200}}
+  side:
+    material: pine
+    thickness: 20
+    width: 300
+    strips: 2
+    runs: {length: y, width: z}
+    pieces: {SL: {x: 0, y: F.back to B.front, z: 0}, SR: {mirror: SL across x at 300}}
+  bottom:
+    material: ply
+    thickness: 12
+    runs: {length: x, width: y}
+    pieces: {BT: {x: SL.right to SR.left, y: F.back to B.front, z: 12}}
+joints:
+  corners: {kind: dovetail, from: side, into: front, count: 4}
+  bottom: {kind: tongue and groove, from: bottom, into: [front, side], thickness: 12, depth: 8, glued: no}
+gluing:
+  adhesive: slow epoxy
+"""
+
+
+def test_panels_glued_up_side_by_side_stay_apart(tmp_path: Path) -> None:
+    """Front and back of a box come out of their clamps in one stage, each by itself: nothing ties them before the sides
+    do, and each goes on its own way round the bottom."""
+    path = tmp_path / "build.yaml"
+    work, problems = pasted(path, BOX, proposed(path, BOX))
+    assert not {problem.code for problem in problems} & OF_THE_ORDER
+    first = next(stage for stage in work.stages if {piece.mark for _, piece in stage.panels} >= {"F", "B"})
+    assert {("F",), ("B",)} <= set(first.things.values())
+    assert not first.order.closings and not first.order.later
+    assert list(faults(work)) == []
+    assert {meeting.number for stage in work.stages for _, meeting in stage.meetings} == set(range(1, 9))
