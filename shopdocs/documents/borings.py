@@ -43,7 +43,7 @@ AROUND = Length(34)  # of wood that a guide shows round a hole where it reaches 
 def holes_at_an_angle(job: Job) -> list[Askew]:
     """Every mortise and hole that does not go in square: by the number of its joint, then those of hardware."""
     made: list[Askew] = [*askew_cuts(job), *askew_holes(job)]
-    every = [hole for hole in made if hole.angles.off > SEEN]
+    every = [hole for hole in made if hole.angles.off > SEEN and not hole.in_line]
     return sorted(every, key=lambda hole: (not hole.number, hole.number))
 
 

@@ -216,7 +216,7 @@ def _hole_words(job: Job, hole: Drilled) -> str:
     if hole.through_mate:
         words.append(f"marked through {hole.through_mate}")
     if told := slanting_hole(job, hole):
-        words = [word for word in words if not word.endswith("off square")] + [told]
+        words = [word for word in words if not word.endswith(("off square", "along the piece"))] + [told]
     return ", ".join(words)
 
 

@@ -24,7 +24,7 @@ from shopdocs.documents.drawn.thumbnail import thumbnail
 from shopdocs.documents.figures import length_figure, marks_text, screw_text
 from shopdocs.documents.fitting.crossed_holes import crossing_words, drawbore_notes, like_crossings
 from shopdocs.documents.fitting.ends_words import ends_words
-from shopdocs.documents.fitting.off_square import SEEN, degrees, slanting_words
+from shopdocs.documents.fitting.off_square import SEEN, degrees, runs_along, slanting_words
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.screw_rows import screw_table
@@ -97,18 +97,22 @@ def on_sawn_end(job: Job, face: FaceHoles) -> bool:
 
 def _sawn_notes(job: Job, faces: Sequence[FaceHoles]) -> Iterator[str]:
     """Holes in ends off square, which have no template."""
-    alike: dict[tuple[str, ...], list[str]] = {}
+    alike: dict[tuple[tuple[str, ...], str], dict[str, list[str]]] = {}
     for face in faces:
+        own: dict[str, list[str]] = {}
         for hole in face.holes:
             if not hole.through_mate:
-                name = f"{marks_text(list(face.marks))}, {FACE_NAMES[face.face]}"
                 along, across = job.display.length(hole.along), job.display.length(hole.across)
-                words = (f"{along} from the face edge, {across} from the face side", slanting_hole(job, hole))
-                alike.setdefault(words, []).append(name)
-    for (place, runs), names in alike.items():
+                place = f"{along} from the face edge and {across} from the face side"
+                own.setdefault(slanting_hole(job, hole), []).append(place)
+        for runs, places in own.items():
+            ends = alike.setdefault((tuple(places), runs), {})
+            ends.setdefault(marks_text(list(face.marks)), []).append(FACE_NAMES[face.face])
+    for (spots, runs), named in alike.items():
+        where = "; ".join(f"{marks}, {' and '.join(ends)}" for marks, ends in named.items())
         yield (
-            f"{' and '.join(dict.fromkeys(names))}, sawn off square: no paper lies true there. Gauge the centre with "
-            f"the fence on the faces, {place}{f'; bore it {runs}' if runs else ''}."
+            f"{where}, sawn off square: no paper lies true there. Gauge with the fence on the faces, "
+            f"{'; '.join(spots)}{f'; bore {runs}' if runs else ''}."
         )
 
 
@@ -194,7 +198,8 @@ def bore_words(job: Job, found: Bore) -> list[str]:
     if found.head and found.angle:
         words.append(f"countersunk {found.angle.degrees}° to Ø {job.display.alone().length(found.head)}")
     if found.slanting is not None and found.slanting.off > SEEN:
-        words.append(f"{degrees(found.slanting.off)} off square")
+        along = runs_along(found.slanting)
+        words.append("along the piece" if along else f"{degrees(found.slanting.off)} off square")
     return words
 
 
@@ -374,7 +379,7 @@ def _template_facts(job: Job, laid: Laid, folded: bool) -> tuple[str, ...]:
                 None,
                 (
                     slanting_hole(job, hole),
-                    _purpose(job, hole.bore, hole.hardware),
+                    _purpose(job, replace(hole.bore, slanting=None), hole.hardware),
                     like_crossings(job, hole, face.marks),
                 ),
             )

@@ -9,6 +9,7 @@ from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.fitting.off_square import Bored, bored
 from shopdocs.documents.job import Job
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Slant
+from shopdocs.work.space.slanting import SQUARE
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +30,13 @@ class Askew:
 
     @property
     def sawn(self) -> bool:
-        """Whether it is bored from an end off square."""
-        return False
+        """Whether it is made in an end off square."""
+        return self.slant.out is not None
+
+    @property
+    def in_line(self) -> bool:
+        """Whether it runs along its piece, and only the end that it is made in is off square."""
+        return self.sawn and abs(self.slant.way[0]) > 1 - SQUARE
 
     @property
     def called(self) -> str:
@@ -50,16 +56,6 @@ class AskewHole(Askew):
     """A hole at an angle."""
 
     bore: Bore
-
-    @property
-    def angles(self) -> Bored:
-        """How it goes in."""
-        return bored(self.slant, self.bore.slanting.out if self.bore.slanting is not None else None)
-
-    @property
-    def sawn(self) -> bool:
-        """Whether it is bored from an end off square."""
-        return self.bore.slanting is not None and bool(self.bore.slanting.behind)
 
 
 def askew_cuts(job: Job) -> Iterator[AskewCut]:

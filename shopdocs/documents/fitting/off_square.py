@@ -13,7 +13,8 @@ from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
 from shopdocs.work.space.let_in import axes_of, is_let_in, marked_side, off_square
 from shopdocs.work.space.placed import Bore as PlacedBore
-from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, face_of, side_of
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Slanting, face_of, side_of
+from shopdocs.work.space.slanting import SQUARE
 
 SEEN = 0.05  # degrees: less is not set, and not told
 MOST_ACROSS = 45  # degrees off a line squared across: what lies farther off runs along the face
@@ -39,7 +40,7 @@ def bored(slant: Slant, out: Vector | None = None) -> Bored:
     first, second = (k for k in range(3) if k != axis)
     square = [0.0, 0.0, 0.0]
     square[axis] = 1.0 if high else -1.0
-    out = out or (square[0], square[1], square[2])
+    out = out or slant.out or (square[0], square[1], square[2])
     straight = -dot(slant.way, out)
     flat = [a + straight * b for a, b in zip(slant.way, out, strict=True)]
     off = math.degrees(math.acos(min(1.0, abs(straight))))
@@ -81,6 +82,8 @@ def slanted_words(job: Job, cuboid: Cuboid, piece: PlacedPiece) -> str:
     deep = "through" if slant.deep is None else f"{display.bare(slant.deep)} deep"
     if found.off <= SEEN:
         return f"{size}, {deep}"
+    if slant.out is not None and abs(slant.way[0]) > 1 - SQUARE:
+        return f"{size}, {deep} along the piece"
     return f"{size}, {deep}{'' if slant.deep is None else ' along its own line'}, {degrees(found.off)} off square"
 
 
@@ -93,7 +96,14 @@ def slanting_note(bore: PlacedBore) -> str:
     if bore.slanting is None:
         return ""
     off = bore.slanting.off
+    if runs_along(bore.slanting):
+        return "along the piece"
     return f"{degrees(off)} off square" if off > SEEN else "square to the sawn end"
+
+
+def runs_along(slanting: Slanting) -> bool:
+    """Whether a hole runs along its piece, and only the end that it is bored in is off square."""
+    return abs(slanting.way[0]) > 1 - SQUARE
 
 
 def slanting_words(bore: PlacedBore, display: Display) -> str:
@@ -106,6 +116,8 @@ def slanting_words(bore: PlacedBore, display: Display) -> str:
     found = bored(slant, slanting.out)
     if found.off <= SEEN:
         words = f"square to {surface}"
+    elif runs_along(slanting):
+        words = f"along the piece, {degrees(found.off)} off {surface}"
     else:
         words = f"{degrees(found.off)} off square, toward {' and '.join(the_face(face) for face in found.toward)}"
         if len(found.toward) > 1:
@@ -131,6 +143,8 @@ def slanted_line(job: Job, cuboid: Cuboid) -> str:
 def angle_words(found: Bored, slant: Slant) -> str:
     """How a mortise goes in: "9.9° off square, its floor toward end A, 58° off the length"."""
     way = "bored" if slant.wide is None else "chopped"
+    if slant.out is not None and abs(slant.way[0]) > 1 - SQUARE:
+        return f"{way} along the piece, {degrees(found.off)} off the sawn end, its depth from the middle there"
     if found.off <= SEEN:
         words = f"{way} square to {the_face(slant.face)}"
     else:

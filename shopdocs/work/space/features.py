@@ -140,7 +140,8 @@ class Slant:
     middle of its mouth on `face`, `way` the direction it goes in, `across` that of its thickness, both one long, all in
     piece coordinates; `thick` and `wide` are its section (`wide` None: round, `thick` its diameter), `deep` how deep it
     goes along `way`, None through. Of a tenon `way` leads out of its piece, and its cuboid is its section; `flush` is
-    the face it is sawn off flush with when it is in, by a point of it and the direction it looks, in millimetres."""
+    the face it is sawn off flush with when it is in, by a point of it and the direction it looks, in millimetres. A cut
+    in an end off square has its mouth there: that looks `out`."""
 
     face: Face
     centre: Spot
@@ -150,6 +151,7 @@ class Slant:
     wide: Length | None = None
     deep: Length | None = None
     flush: tuple[Vector, Vector] | None = None
+    out: Vector | None = None
 
     def mouth(self, level: Length | None = None) -> tuple[Vector, ...]:
         """Its rim on the face, going round, in piece coordinates: four corners, or points of an ellipse; on the
@@ -164,10 +166,14 @@ class Slant:
             high = self.wide.float_mm() / 2
             section = [(half, high), (-half, high), (-half, -high), (half, -high)]
         plane = (self.centre[axis] if level is None else level).float_mm()
+        square = [0.0, 0.0, 0.0]
+        square[axis] = 1.0
+        out = self.out if self.out is not None and level is None else square
         found = []
         for a, b in section:
             spot = [self.centre[k].float_mm() + a * self.across[k] + b * up[k] for k in range(3)]
-            back = (spot[axis] - plane) / self.way[axis]
+            from_mouth = [spot[k] - (plane if k == axis else self.centre[k].float_mm()) for k in range(3)]
+            back = dot(from_mouth, out) / dot(self.way, out)
             x, y, z = (spot[k] - back * self.way[k] for k in range(3))
             found.append((x, y, z))
         return tuple(found)
@@ -255,7 +261,8 @@ class Bore:
         aside = [0.0, 0.0, 0.0]
         aside[(axis + 1) % 3] = 1.0
         across = unit(cross(self.slanting.way, aside))
-        return Slant(self.face, self.centre, self.slanting.way, across, self.diameter, None, self.depth)
+        out = self.slanting.out if self.slanting.behind else None
+        return Slant(self.face, self.centre, self.slanting.way, across, self.diameter, None, self.depth, out=out)
 
 
 Feature = Cuboid | Bore

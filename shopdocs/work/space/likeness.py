@@ -336,10 +336,6 @@ class LookAlikes:
     kinds: tuple[Kind, ...]
     pairs: tuple[LookAlike, ...]
 
-    def kind_of(self, mark: str) -> int:
-        """The number of the kind a piece belongs to, by its mark; StopIteration where it has none."""
-        return next(i for i, kind in enumerate(self.kinds) if mark in kind.marks)
-
 
 def find_look_alikes(scene: Scene, tolerance: Length = ZERO) -> LookAlikes:
     """Group the pieces of a scene. Kinds and marks in them are in order of marks, whatever the order of the scene;
