@@ -25,6 +25,7 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.core.length import ZERO
 from shopdocs.documents.drawn.gauged import MOST_ASKEW, Gauged
+from shopdocs.documents.drawn.how_to_read import how_to_read
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
 from shopdocs.documents.drawn.season_details import season_details
 from shopdocs.documents.drawn.sizing import APART_MM, SHEET_MM, Sized, Unit, sized
@@ -41,11 +42,9 @@ from shopdocs.documents.outlines import point_tables, points_of
 from shopdocs.documents.own_cuts import cut_lines, own_names
 from shopdocs.documents.rounds import finished_name
 from shopdocs.documents.seasons import season_blocks
-from shopdocs.documents.yard.board_drawings import UNIT_WORDS
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.cut_list import Size
-from shopdocs.work.joints.room import leaves_usual_room, usual_room
 from shopdocs.work.scene.in_space import bore_of
 from shopdocs.work.scene.own_cuts import own_cuts, turned_pieces
 from shopdocs.work.space.let_in import is_let_in
@@ -117,7 +116,7 @@ def piece_drawings(job: Job) -> Document:
     bare = [group for group in groups if not (group.pieces[0].features or group.pieces[0].turned)]
     units = _sized_units(job, _pairs(job, worked))
     laid = [piece.mark for unit, _ in units if unit.laid for piece in unit.pieces]
-    blocks: list[Block] = [Paragraph(text(_introduction(job, groups, laid)), Weight.QUIET)]
+    blocks: list[Block] = [Paragraph(text(how_to_read(job, [group.pieces[0] for group in groups], laid)), Weight.QUIET)]
     drawn: list[str] = []
     for unit, size in units:
         blocks += unit.blocks(size, drawn)
@@ -168,26 +167,6 @@ def _not_drawn(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
     ]
     told += [Bullets(tuple(items))] if items else []
     return [Heading("Not drawn", 2), *told] if jointed or items else told
-
-
-def _introduction(job: Job, groups: Sequence[DrawnGroup], laid: list[str]) -> str:
-    words = (
-        "Each piece as it stands, seen from outside. Every row of figures runs from its own 0: along the piece from "
-        "end A or its shoulder, across it from the face edge, on an edge from the face side, whose arris is the heavy "
-        "line. Loop: face side. V: face edge. A line past the wood is a shoulder, to be knifed. "
-        "What is let in at its full thickness has none: measure from its real end or edge. "
-        f"Sizes are thickness × width × length, in {UNIT_WORDS[job.display.units]}."
-    )
-    if laid:
-        words += f" Drawn lying, the top at the right: {marks_text(laid)}."
-    if job.space is None:
-        words += " Joints are left out: the pieces have no places in this build."
-    elif leaves_usual_room(job.build):
-        room = job.display.length(usual_room(job.build))
-        words += f" Stopped cuts are {room} deeper than what goes into them, unless the build says otherwise."
-    if any(bore.note for group in groups for bore in group.pieces[0].bores):
-        words += " Drawbore is how much nearer to the shoulder a tenon's hole lies than the one in the other piece."
-    return words
 
 
 def _pairs(job: Job, groups: list[DrawnGroup]) -> list[tuple[DrawnGroup, ...]]:
