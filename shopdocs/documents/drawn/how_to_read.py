@@ -12,7 +12,7 @@ from shopdocs.work.space.placed import PlacedPiece
 
 
 def how_to_read(job: Job, pieces: Sequence[PlacedPiece], laid: list[str]) -> str:
-    """What is told before the drawings of these `pieces`; those `laid` stand upright in the build and are drawn lying."""
+    """What is told before the drawings of these `pieces`; those `laid` stand upright but are drawn lying."""
     words = (
         "Each piece as it stands, seen from outside. Every row of figures runs from its own 0: along the piece from "
         "end A or its shoulder, across it from the face edge, on an edge from the face side, whose arris is the heavy "
