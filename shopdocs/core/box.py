@@ -53,11 +53,15 @@ class Ticks:
     def count(self, length: Length) -> int:
         """`length` in ticks. Raises ValueError when it is not a whole number of them, unless they round."""
         if self.rounds:
-            return round(length.mm * self.per_mm)
+            return self.nearest(length)
         ticks = length.count(self.per_mm)
         if ticks is None:
             raise ValueError(f"{length!r} is not a whole number of 1/{self.per_mm} mm")
         return ticks
+
+    def nearest(self, length: Length) -> int:
+        """`length` in ticks, to the nearest: for what is only looked at, or found by rounding anyway."""
+        return round(length.mm * self.per_mm)
 
     def length(self, count: int) -> Length:
         """The length of so many ticks."""

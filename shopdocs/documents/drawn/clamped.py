@@ -97,7 +97,7 @@ def _bars(each: ClampSet, bodies: Sequence[Box], scene: Scene, ends: Sequence[Co
     if line.round:
         yield _round(Box.around(bodies), line.across, f"C{each.first}")
         return
-    run = scene.ticks.count(line.run)
+    run = scene.ticks.nearest(line.run)
     middle = each.count // 2
     told = middle - 1 if not line.joints and middle % 2 else middle  # one that stands over the work
     for number in range(each.count):

@@ -121,7 +121,8 @@ def space_of(build: Build, holes: Iterable[Drilled], moves: Mapping[str, Fractio
     own = own_cuts(build)
     pieces = tuple(piece.with_features(*own.get(piece.mark, ()), *bores.get(piece.mark, ())) for piece in joined)
     numbers = (meeting.number for _, meeting in meetings)
-    scene = Scene.of(pieces, NEAR_MISS, NEARLY_ALIKE)
+    rooms = (made.room for made in joinery)  # of a joint at an angle no cut along the axes is as deep as that
+    scene = Scene.of(pieces, NEAR_MISS, NEARLY_ALIKE, *rooms)
     return Space(scene, dict(zip(numbers, joinery, strict=True)), _said(build), build.units, build.free_standing)
 
 
