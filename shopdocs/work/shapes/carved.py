@@ -105,13 +105,16 @@ def is_facet(edge: SlopedEdge, axis: Vector) -> bool:
 class Carved(Solid):
     """Convex bodies about the low corner of `body`, the box of whole ticks around them. `pins` are its tenons,
     `hollows` its mortises at an angle, which `core` does not leave out; `axis` is the direction of the middle of a
-    round."""
+    round. Where it stands square to the build, `standing` are its tenons that are cuboids and `letting` what is cut
+    away in cuboids, where these stand."""
 
     core: tuple[Body, ...] = ()
     pins: tuple[Pin, ...] = ()
     hollows: tuple[Hollow, ...] = ()
     rings: tuple[SlopedEdge, ...] = ()
     axis: Vector | None = None
+    standing: tuple[Box, ...] = ()
+    letting: tuple[Box, ...] = ()
     shared: dict[str, Hewn] = field(default_factory=dict, compare=False, hash=False, repr=False)
 
     @property
@@ -138,7 +141,10 @@ class Carved(Solid):
 
     def shifted(self, by: Corner) -> Carved:
         """The same solid moved by so many ticks."""
-        return self if by == (0, 0, 0) else replace(self, body=self.body.shifted(by))
+        if by == (0, 0, 0):
+            return self
+        standing, letting = (tuple(box.shifted(by) for box in boxes) for boxes in (self.standing, self.letting))
+        return replace(self, body=self.body.shifted(by), standing=standing, letting=letting)
 
     def moved(self, by: Corner) -> Carved:
         """The same: it has no edges along the build's own directions."""
@@ -290,6 +296,15 @@ def bodies_of(solid: Solid, but: frozenset[str] = frozenset()) -> list[Body]:
 def touches(ones: Sequence[Body], twos: Sequence[Body], per_mm: int) -> Iterator[Touch]:
     """Where bodies lie face to face, as flat boxes round what they share, square to the axis that the faces look along
     most."""
+    return (_touch(shared, plane, per_mm) for shared, plane in _touching(ones, twos, per_mm))
+
+
+def touching_area(ones: Sequence[Body], twos: Sequence[Body], per_mm: int) -> float:
+    """The area in which bodies lie face to face, in square ticks."""
+    return sum(spread(shared) for shared, _ in _touching(ones, twos, per_mm))
+
+
+def _touching(ones: Sequence[Body], twos: Sequence[Body], per_mm: int) -> Iterator[tuple[Polygon, Plane]]:
     reach = NEAR_MM * per_mm
     for one in ones:
         for two in twos:
@@ -300,7 +315,7 @@ def touches(ones: Sequence[Body], twos: Sequence[Body], per_mm: int) -> Iterator
                     if dot(plane.out, other.out) < -1 + _FLAT and len(face) > 2:
                         shared = _shared(face, two, other, reach)
                         if shared is not None:
-                            yield _touch(shared, plane, per_mm)
+                            yield shared, plane
 
 
 def _beside(one: Body, two: Body, reach: float) -> bool:

@@ -90,19 +90,6 @@ def hewn(
     return stand.carved()
 
 
-def tipped_solid(solid: Solid, turn: Turn, about: Vector) -> Carved:
-    """A square solid turned about a point, all in ticks."""
-
-    def turned(spot: Vector) -> Vector:
-        x, y, z = turn.of((spot[0] - about[0], spot[1] - about[1], spot[2] - about[2]))
-        return (about[0] + x, about[1] + y, about[2] + z)
-
-    stands = [moved(body, turned) for body in (*map(body_of, solid.plain_cells), *sloping_bodies(solid))]
-    body = box_around(stands)
-    a, b, c = body.lo
-    return Carved(body, core=tuple(moved(one, lambda spot: (spot[0] - a, spot[1] - b, spot[2] - c)) for one in stands))
-
-
 class _Stand:
     """A piece in ticks, from its own coordinates to where it stands."""
 
@@ -204,7 +191,16 @@ class _Stand:
             a, b, c = (p - q for p, q in zip(self.turned(self.way((1.0, 0.0, 0.0))), start, strict=True))
             axis = (a, b, c)
         hollows = tuple(moved_hollow(hollow, at_home) for hollow in self.hollows())
-        return Carved(body, core=tuple(core), pins=tuple(made), hollows=hollows, rings=tuple(rings), axis=axis)
+        return Carved(
+            body,
+            core=tuple(core),
+            pins=tuple(made),
+            hollows=hollows,
+            rings=tuple(rings),
+            axis=axis,
+            standing=square.adds if self.about is None else (),
+            letting=square.cuts if self.about is None else (),
+        )
 
     def _turned_down(self, bodies: Sequence[Body], turned: Round) -> Iterator[Body]:
         """What a round leaves of the square piece: all beyond its ends, and its cones between them, where there is
