@@ -25,7 +25,7 @@
       const done = read(piece);
       if (target.checked) done[target.name] = word || "-"; else delete done[target.name];
       try { localStorage.setItem(key(piece), JSON.stringify(done)); show(); }
-      catch { say(ticks, "This browser keeps no ticks for pages opened this way."); }
+      catch { say(ticks, "This browser does not keep ticks on pages opened this way."); }
     });
     show();
     ticks.hidden = false;
@@ -106,7 +106,7 @@
       try { found = chosen.size > 1e6 ? null : JSON.parse(await chosen.text()); } catch { found = null; }
       file.value = "";
       if (!found || typeof found.done !== "object" || !found.done) return say(part, "That file holds no ticks.");
-      if (found.build !== build) return say(part, `Those ticks are of another build, not of ${build}.`);
+      if (found.build !== build) return say(part, `Those ticks belong to another build, not to ${build}.`);
       const told = typeof found.word === "string" && found.word ? found.word : "-";
       let more = 0;
       try {
@@ -117,7 +117,7 @@
           for (const step of known.steps) if (steps.includes(step) && !done[step]) { done[step] = told; more += 1; }
           localStorage.setItem(key(name), JSON.stringify(done));
         }
-      } catch { return say(part, "This browser keeps no ticks for pages opened this way."); }
+      } catch { return say(part, "This browser does not keep ticks on pages opened this way."); }
       const here = new Set([...named.values()].map((known) => known.mark));
       const gone = Object.keys(found.done).filter((mark) => !here.has(mark)).length;
       show();

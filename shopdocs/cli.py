@@ -127,7 +127,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_build(tally)
     tally.add_argument("receipt", metavar="RECEIPT", help="the receipt, YAML or CSV")
     tally.add_argument("--out", required=True, metavar="DIR", help="folder for tally.pdf, its tables and figures")
-    tally.add_argument("--paper", choices=("letter", "a4"), help="paper; else the shop's, else by the build's units")
+    tally.add_argument("--paper", choices=("letter", "a4"), help="paper; by default the shop's, or by the units")
     tally.set_defaults(command=_tally)
 
     stages = commands.add_parser("stages", help="propose the stages of the glue-up, as text to paste into the build")
@@ -141,7 +141,7 @@ def _parser() -> argparse.ArgumentParser:
 
     preview = commands.add_parser("preview", help="show problems, pictures and sheets in the browser while you write")
     preview.add_argument("build", metavar="BUILD", help="the build file, such as build.yaml")
-    preview.add_argument("--shop", metavar="FILE", help="the shop file; else shop.yaml beside the build")
+    preview.add_argument("--shop", metavar="FILE", help="the shop file; by default shop.yaml beside the build")
     preview.add_argument("--port", type=_port, default=PREVIEW_PORT, metavar="N", help="port; 0 for any that is free")
     preview.add_argument(
         "--open-to-network", action="store_true", help="not on this machine alone: for the phone, and all others there"
@@ -151,7 +151,7 @@ def _parser() -> argparse.ArgumentParser:
     compare = commands.add_parser("compare", help="say what changed between two revisions of a build")
     compare.add_argument("old", metavar="OLD", help="the earlier build file, set folder or figures.json")
     compare.add_argument("new", metavar="NEW", help="the later one")
-    compare.add_argument("--shop", metavar="FILE", help="the shop file of builds; else shop.yaml beside each")
+    compare.add_argument("--shop", metavar="FILE", help="the shop file of builds; by default shop.yaml beside each")
     compare.set_defaults(command=_compare)
 
     start = commands.add_parser("start", help="write a small commented build to begin with")
@@ -179,14 +179,17 @@ def _add_render(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
         "--only", nargs="+", default=[], metavar="NAME", help="only these documents (see shopdocs list)"
     )
     render.add_argument(
-        "--paper", type=str.lower, choices=("letter", "a4"), help="paper; else the shop's, else by the build's units"
+        "--paper",
+        type=str.lower,
+        choices=("letter", "a4"),
+        help="paper; by default the shop's, or by the units",
     )
-    render.add_argument("--units", choices=("in", "mm"), help="print in these units; else the build's")
+    render.add_argument("--units", choices=("in", "mm"), help="print in these units; by default the build's")
     render.add_argument("--labels", metavar="SHEET", help="label sheet (see shopdocs list)")
     render.add_argument("--used", type=_count, metavar="N", help="labels already used on the first sheet")
     render.add_argument("--records", type=_address, metavar="URL", help="web address the record pages will stand under")
     render.add_argument("--effort", type=_rounds, metavar="N", help="search N rounds for cheaper boards, say 100000")
-    render.add_argument("--date", type=_date, metavar="DATE", help="date on every page; else the build's")
+    render.add_argument("--date", type=_date, metavar="DATE", help="date on every page; by default the build's")
     render.add_argument(
         "--since",
         metavar="OLD",
@@ -207,7 +210,7 @@ def _add_build(parser: argparse.ArgumentParser, many: bool = False) -> None:
         parser.add_argument("builds", metavar="BUILD", nargs="+", help=right)
     else:
         parser.add_argument("build", metavar="BUILD", help="the build file, such as build.yaml")
-    parser.add_argument("--shop", metavar="FILE", help="the shop file; else shop.yaml beside the build")
+    parser.add_argument("--shop", metavar="FILE", help="the shop file; by default shop.yaml beside the build")
     parser.add_argument("--strict", action="store_true", help="exit with 1 when there are warnings")
 
 

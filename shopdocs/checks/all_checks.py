@@ -35,6 +35,10 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks import holes
 
         yield from holes.CHECKS
+        if any(piece.place and (piece.place.lean or piece.place.tilt) for _, piece in build.pieces()):
+            from shopdocs.checks import slanting
+
+            yield from slanting.CHECKS
     if build.gluing is not None:
         from shopdocs.checks import gluing
 

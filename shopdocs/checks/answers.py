@@ -52,7 +52,7 @@ def unanswered(problems: Sequence[Problem], meant: Sequence[tuple[str, Position]
         if _plain(answer) not in asked:
             close = get_close_matches(_plain(answer), asked, 1)
             right = f"did you mean '{asked[close[0]]}'?" if close else "take it out"
-            left.append(warning(at, "meant", f"'{answer}' answers no doubt that is raised here", right))
+            left.append(warning(at, "meant", f"'{answer}' answers no warning of this build", right))
     return left
 
 

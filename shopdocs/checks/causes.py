@@ -6,24 +6,27 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from shopdocs.core.problems import Problem, in_reading_order
+from shopdocs.core.problems import Problem, Severity, in_reading_order
 
 
 @dataclass(frozen=True, slots=True)
 class Rule:
     """Problems of the codes `causes` explain those of the codes `shadows`; only where both speak of the same hardware
-    or part first, if `same`; only where the cause speaks of a piece that the other names, if `near`; only of those that
-    say `words`, if any are given."""
+    or part first, if `same`; only where the cause speaks of a piece that the other names, if `near`; only where the
+    cause is an error, not a doubt, if `sure`; only of those that say `words`, if any are given."""
 
     causes: frozenset[str]
     shadows: frozenset[str]
     same: bool = False
     words: str = ""
     near: bool = False
+    sure: bool = False
 
 
-def _rule(causes: str, shadows: str, same: bool = False, words: str = "", near: bool = False) -> Rule:
-    return Rule(frozenset(causes.split()), frozenset(shadows.split()), same, words, near)
+def _rule(
+    causes: str, shadows: str, *, same: bool = False, words: str = "", near: bool = False, sure: bool = False
+) -> Rule:
+    return Rule(frozenset(causes.split()), frozenset(shadows.split()), same, words, near, sure)
 
 
 _SIZES = "tenon-thickness tenon-length tenon-width tongue-thickness tongue-length cut-depth joint-room tail-length"
@@ -37,7 +40,10 @@ RULES = (
     _rule("label-time", "open-time"),
     _rule(_SIZES, _COLLIDES),
     _rule("thick-stock", "unused"),
-    _rule("left-out clash below-floor thin-floor short-grain loose uneven-feet joints-meet-inside", "overall"),
+    # a doubt about a thin floor says nothing of a stated height: both are told
+    _rule(
+        "left-out clash below-floor thin-floor short-grain loose uneven-feet joints-meet-inside", "overall", sure=True
+    ),
     _rule("left-out", "no-joint loose clamps no-order near-miss uneven-feet"),
     _rule("left-out", "no-stage", near=True),
     _rule("glued-twice named-twice", "no-stage", words="is in no glue-up stage"),
@@ -59,7 +65,8 @@ def cause_first(problems: Sequence[Problem]) -> list[Problem]:
     error is an error itself: nothing is printed before it is mended."""
     left = list(in_reading_order(problems))
     for rule in RULES:
-        cause = next((one for one in left if one.code in rule.causes), None)
+        causes = (one for one in left if one.code in rule.causes)
+        cause = next((one for one in causes if not rule.sure or one.severity is Severity.ERROR), None)
         under = [one for one in left if cause is not None and _follows(one, cause, rule)]
         if cause is None or not under:
             continue

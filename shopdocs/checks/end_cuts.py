@@ -14,7 +14,7 @@ from shopdocs.checks.tapers import features_of, in_its_block, places_of
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length, total
 from shopdocs.core.problems import Problem, error
-from shopdocs.model.joining import the_face
+from shopdocs.model.joining import Face, the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.own_cuts import own_cuts, own_name
 from shopdocs.work.space.placed import OWN, PIECE_AXES, Bore, Cuboid, FeatureKind, face_of, side_of
@@ -35,8 +35,8 @@ def end_cuts_in_the_way(work: Computed) -> Iterator[Problem]:
             others = [one for one in features_of(work, mark) if one != end and _matters(one)]
             if end.joint in follows:  # its tenon stands out there, and is made for it; holes go into the sawn end
                 face = face_of(0, end.hi[0] >= size)
-                others = [one for one in others if not (isinstance(one, Cuboid) and one.slant and one.adds)]
-                others = [one for one in others if not (isinstance(one, Bore) and one.face is face)]
+                others = [one for one in others if not (isinstance(one, Cuboid) and _made_for(one, face))]
+                others = [one for one in others if not (isinstance(one, Bore) and (one.face is face or one.slanting))]
             if wrong := in_its_block(work, mark, block, others):
                 told = f"the end cut '{end.joint.removeprefix(OWN)}' of '{mark}' {wrong}"
                 yield error(at[end.joint, mark], "end-cut", told, "keep that end square, or move what lies there")
@@ -53,7 +53,7 @@ def end_cuts_that_meet(work: Computed) -> Iterator[Problem]:
         for high, cuts in by_end.items():
             if len(cuts) > 1:
                 face = the_face(face_of(0, high))
-                wrong = f"{face} of '{mark}' is sawn off square {len(cuts)} times"
+                wrong = f"{face} of '{mark}' is sawn off square {'twice' if len(cuts) == 2 else f'{len(cuts)} times'}"
                 yield error(at[cuts[1].joint, mark], "end-cut", wrong, "a compound cut has angle and tilt in one entry")
         least = min(
             part.length - total([_taken(end, corner) for end in ends])
@@ -73,6 +73,11 @@ def _taken(end: Cuboid, corner: tuple[bool, bool]) -> Length:
     if end.flare.skew_to is not None and corner[1] == side_of(end.flare.skew_to)[1]:
         off = off + skew
     return off
+
+
+def _made_for(cuboid: Cuboid, end: Face) -> bool:
+    """Whether it is what a joint cuts or adds at an angle, for this end."""
+    return cuboid.slant is not None and (cuboid.adds or cuboid.slant.face is end)
 
 
 def _matters(feature: object) -> bool:

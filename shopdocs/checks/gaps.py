@@ -21,8 +21,8 @@ def gaps_as_meant(work: Computed) -> Iterator[Problem]:
             continue
         for gap in found:
             if gap.size != meant.size:
-                between = f"'{gap.one}' and '{gap.other}'"
-                wrong = f"between {between} are {exact_text(gap.size)}, '{meant.name}' says {exact_text(meant.size)}"
+                pair = f"'{gap.one}' and '{gap.other}'"
+                wrong = f"{pair} are {exact_text(gap.size)} apart, '{meant.name}' says {exact_text(meant.size)}"
                 yield warning(meant.at, "gap", wrong, "move one of them, or write the right size")
                 break
 

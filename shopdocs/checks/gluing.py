@@ -173,8 +173,8 @@ def _clamps_short(work: StageWork, clamping: Clamping) -> Iterator[Problem]:
     have = "the stage lists" if clamping.written else "you have"
     short = sum(each.count for each in clamping.lacking)
     wrong = (
-        f"the stage '{work.stage.title}' needs {clamping.count} clamps, and {have} {clamping.count - short} that "
-        f"will do: {places}{more}"
+        f"the stage '{work.stage.title}' needs {clamping.count} clamp{'s' if clamping.count > 1 else ''}, "
+        f"and {have} {clamping.count - short} that will do: {places}{more}"
     )
     yield warning(where, "clamps", wrong, WAYS_OUT)
 

@@ -6,15 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from shopdocs.core.display import exact_text, hundredths
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.problems import Position, Problem, error, warning
+from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.joining import HoleUse, the_face
 from shopdocs.model.parts import Part
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.face_holes import face_size, inside
-from shopdocs.work.holes.fastening import leads_on as goes_on
-from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.drilled import Drilled
-from shopdocs.work.space.tipped_board import TippedPiece
 
 
 def holes_that_miss(work: Computed) -> Iterator[Problem]:
@@ -28,7 +25,8 @@ def holes_that_miss(work: Computed) -> Iterator[Problem]:
         if key in told:
             continue
         told.add(key)
-        if not inside(part, hole) and not _is_too_long(part, _of_pattern(hole, work.holes)):
+        within = hole.bore.slanting is not None or inside(part, hole)  # of one at an angle its rim is looked at
+        if not within and not _is_too_long(part, _of_pattern(hole, work.holes)):
             yield from _outside(part, hole)
         yield from _head_over_edge(part, hole)
         yield from _too_deep(part, hole)
@@ -69,7 +67,7 @@ def _patterns_too_long(parts: Mapping[str, Part], holes: Iterable[Drilled]) -> I
         reach, room = (along, width) if along > width else (across, height)
         where = f"{the_face(hole.face)} of '{hole.piece}'"
         wrong = f"the holes of '{hole.hardware}' reach over {exact_text(reach)}, farther than {where}"
-        right = f"there are {exact_text(room)} of wood; take hardware with less between its holes, or turn it"
+        right = f"there is {exact_text(room)} of wood; take hardware with its holes closer together, or turn it"
         yield error(hole.place.at, "outside", wrong, right)
 
 
@@ -81,7 +79,7 @@ def _outside(part: Part, hole: Drilled) -> Iterator[Problem]:
     if hole.bore.bit > least:
         wide = exact_text(hole.bore.bit)
         wrong = f"the hole of '{hole.hardware}' is {wide} wide, more than {the_face(hole.face)} of '{hole.piece}'"
-        right = f"there are {exact_text(least)} of wood; take hardware or a bit of less, or a wider piece"
+        right = f"there is {exact_text(least)} of wood; take smaller hardware, a smaller bit or a wider piece"
         yield error(hole.place.at, "outside", wrong, right)
         return
     if hole.hole.open and _opens_at_one_edge(part, hole):
@@ -119,10 +117,11 @@ def _head_over_edge(part: Part, hole: Drilled) -> Iterator[Problem]:
 def _too_deep(part: Part, hole: Drilled) -> Iterator[Problem]:
     _, _, under = face_size(part, hole.face)
     depth = hole.bore.depth
-    if depth is None or hole.hole.through:
+    if depth is None or hole.hole.through or hole.bore.slanting is not None:
         return
     at = hole.hole.at
-    wrong = f"the {hole.bore.use.value} hole of '{hole.hardware}' is {exact_text(depth)} deep in '{hole.piece}'"
+    what = "recess" if hole.bore.use is HoleUse.RECESS else f"{hole.bore.use.value} hole"
+    wrong = f"the {what} of '{hole.hardware}' is {exact_text(depth)} deep in '{hole.piece}'"
     if depth >= under:
         right = f"the wood is {exact_text(under)} there; write a depth, or depth: through"
         yield error(at, "depth", wrong, right)
@@ -146,21 +145,4 @@ def _slot(hole: Drilled) -> Iterator[Problem]:
         yield error(hole.hole.at, "slot", wrong, f"a slot is longer than its bit, {exact_text(hole.bore.bit)}")
 
 
-def holes_in_leaning_pieces(work: Computed) -> Iterator[Problem]:
-    """Holes that lead on out of a piece that leans or is tipped: where to is not worked out. Those that end in it are
-    drilled on the bench, in its own faces and its sawn ends, as in any other piece, and so are those in square ends."""
-    pieces = work.space.pieces if work.space is not None else {}
-    told: set[Position] = set()
-    for hole in work.holes:
-        leads_on = hole.bore.depth is None or hole.place.meets
-        piece = pieces.get(hole.piece)
-        askew = isinstance(piece, AskewPiece) and not goes_on(piece, hole.face)
-        if askew and leads_on and hole.place.at not in told:
-            told.add(hole.place.at)
-            stands = "is tipped" if isinstance(piece, TippedPiece) else "leans"
-            wrong = f"'{hole.hardware}' is drilled through '{hole.piece}', which {stands}"
-            right = "let it end in the piece (depth: …), fasten it by its joint, or drill from the piece it meets"
-            yield error(hole.place.at, "lean-hole", wrong, right)
-
-
-CHECKS = (holes_that_miss, holes_in_leaning_pieces)
+CHECKS = (holes_that_miss,)

@@ -171,7 +171,7 @@ def _within(words: Words) -> Iterator[Problem]:
     for line in piece.lines:
         wood = to_face(line, piece.body)
         if 0 <= wood < _thinnest(words, line) and not line.joint:
-            yield _thin(words, line, wood, "the next face")
+            yield _thin(words, line, wood, _thinnest(words, line), "the next face")
 
 
 # --- holes ------------------------------------------------------------------------------------------------------------
@@ -190,8 +190,8 @@ def _of_holes(words: Words, first: Line, last: Line) -> Iterator[Problem]:
     if near.wall < 0:
         wrong = f"{words.hole(last)} runs {words.at_least(-near.wall)} into {other} inside '{last.mark}'"
         yield warning(last.at, "holes-meet", wrong, words.mend(near, last))
-    elif near.wall < min(_thinnest(words, first), _thinnest(words, last)) and not _of_one_place(first, last):
-        yield _thin(words, last, near.wall, other)
+    elif near.wall < (least := min(_thinnest(words, first), _thinnest(words, last))) and not _of_one_place(first, last):
+        yield _thin(words, last, near.wall, least, other)
 
 
 def _belong_together(words: Words, one: Line, other: Line) -> bool:
@@ -229,11 +229,10 @@ def _thinnest(words: Words, line: Line) -> float:
     return 0.0 if line.use is HoleUse.RECESS else min(words.thinnest, float(line.radius))
 
 
-def _thin(words: Words, line: Line, wall: float, what: str) -> Problem:
+def _thin(words: Words, line: Line, wall: float, least: float, what: str) -> Problem:
     left = f"{words.at_most(wall)} of" if wall * words.piece.ticks.length(1).mm >= words.step.mm else "hardly any"
     wrong = f"{words.hole(line)} leaves {left} wood in '{line.mark}' before {what}"
-    least = words.at_least(_thinnest(words, line))
-    return warning(line.at, "wood-left", wrong, f"common practice leaves at least {least} there")
+    return warning(line.at, "wood-left", wrong, f"common practice leaves at least {words.at_least(least)} there")
 
 
 # --- cuts of joints ---------------------------------------------------------------------------------------------------
@@ -244,8 +243,9 @@ def _of_cut(words: Words, line: Line, near: list[tuple[Cut, Nearness]]) -> Itera
     met = [(cut, each) for cut, each in near if each.wall < 0]
     if not met:
         cut, closest = min(near, key=lambda each: each[1].wall)
-        if 0 <= closest.wall < _thinnest(words, line):
-            yield _thin(words, line, closest.wall, words.cut(cut))
+        least = _thinnest(words, line)
+        if 0 <= closest.wall < least:
+            yield _thin(words, line, closest.wall, least, words.cut(cut))
         return
     cut, most = min(met, key=lambda each: each[1].wall)
     if line.joint and line.use is HoleUse.PLAIN and frozenset((line.joint, cut.joint)) in words.twice:

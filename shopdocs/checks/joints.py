@@ -166,7 +166,7 @@ def _room_in(build: Build, joint: Joint, kept: Room) -> Iterator[Problem]:
 
 def _bottoms(joint: Joint, key: str, inner: str, outer: str, right: str) -> Problem:
     """Only a warning: a dry joint may be meant to."""
-    wrong = f"the {inner} of '{joint.name}' stands on the floor of its {outer}: it may hold the joint open"
+    wrong = f"the {inner} of '{joint.name}' bottoms in its {outer}: it may hold the joint open"
     wrong += ", and glue has nowhere to go" if joint.glued else ""
     return warning(_place(joint, key), "no-room-left", wrong, right)
 

@@ -17,6 +17,7 @@ from shopdocs.work.scene.wastes import shapes_outline
 from shopdocs.work.space.let_in import gap_between
 from shopdocs.work.space.mates import mate_of
 from shopdocs.work.space.placed import OWN, Cuboid, PlacedPiece, face_of, side_of
+from shopdocs.work.space.slanting import slanting_mate
 
 
 def cuts_in_one_place(work: Computed) -> Iterator[Problem]:
@@ -151,7 +152,12 @@ def recesses_past_their_face(work: Computed) -> Iterator[Problem]:
             elif recess.own and recess.opens and recess.inside(part) > ZERO:
                 told.add(recess.place.at)
                 wrong = f"the recess of '{item.name}' opens at an edge, and none is there on {where}"
-                yield error(recess.place.at, "outside", wrong, "put it on the edge: across: 0, or across: width")
+                yield error(
+                    recess.place.at,
+                    "outside",
+                    wrong,
+                    "put it on the edge: across: 0, or across: width and its measure below zero",
+                )
 
 
 def pieces_not_met(work: Computed) -> Iterator[Problem]:
@@ -162,6 +168,8 @@ def pieces_not_met(work: Computed) -> Iterator[Problem]:
         for place in item.on:
             if not place.meets or place.at in told:
                 continue
+            if not item.beside and slanting_mate(place, pieces, work.build.cuts) is not None:
+                continue  # held against its line
             mate = mate_of(place, pieces, item.beside)
             if mate is None:
                 told.add(place.at)

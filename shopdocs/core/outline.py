@@ -10,6 +10,7 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
 from shopdocs.core.length import ZERO, Length
 
@@ -108,6 +109,34 @@ class Outline:
         holes = tuple(_walked_back(hole, over) for hole in self.holes)
         return Outline(self.width, self.height, _walked_back(self.sides, over), holes)
 
+    def widened(self, low: Length, high: Length) -> Outline:
+        """With so much more wood along all that lies on its lower edge and on its upper one, as a joint adds it."""
+        if low == high == ZERO:
+            return self
+        tall = self.height + low + high
+
+        def moved(point: Point) -> Point:
+            return point[0], point[1] + low
+
+        sides: list[Side] = []
+        for side in self.sides:
+            start, end = moved(side.start), moved(side.end)
+            on = side.start[1] if side.centre is None and side.start[1] == side.end[1] else None
+            edge = {ZERO: ZERO, self.height: tall}.get(on, start[1]) if on is not None else start[1]
+            spots = [start, (start[0], edge), (end[0], edge), end] if on is not None else [start, end]
+            if side.centre is not None:
+                sides.append(replace(side, start=start, end=end, centre=moved(side.centre)))
+            else:
+                sides += [Side(one, two) for one, two in pairwise(spots) if one != two]
+        holes = tuple(
+            tuple(
+                replace(s, start=moved(s.start), end=moved(s.end), centre=moved(s.centre) if s.centre else None)
+                for s in hole
+            )
+            for hole in self.holes
+        )
+        return Outline(self.width, tall, tuple(_straightened(sides)), holes)
+
     def is_even(self, axis: int = 0) -> bool:
         """Whether its two halves along the piece mirror each other; of `axis` 1 those across it."""
 
@@ -156,6 +185,23 @@ class Outline:
         first, *holes = _rounds(kept, middle, axis)
         width, height = (middle, self.height) if axis == 0 else (self.width, middle)
         return Outline(width, height, first, tuple(holes))
+
+
+def _straightened(sides: list[Side]) -> list[Side]:
+    """Sides that go straight on square to the edges, as one."""
+    found: list[Side] = []
+    for side in sides:
+        if found and _goes_on(found[-1], side):
+            side = Side(found.pop().start, side.end)
+        found.append(side)
+    if len(found) > 1 and _goes_on(found[-1], found[0]):
+        found[0] = Side(found.pop().start, found[0].end)
+    return found
+
+
+def _goes_on(side: Side, following: Side) -> bool:
+    plain = side.centre is None and following.centre is None
+    return plain and any(side.start[axis] == side.end[axis] == following.end[axis] for axis in (0, 1))
 
 
 def _closed(sides: list[Side]) -> Iterator[Side]:

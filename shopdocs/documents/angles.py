@@ -21,7 +21,7 @@ from shopdocs.documents import let_ins
 from shopdocs.documents.borings import BORING, LEANING, borings_table, guides, holes_at_an_angle, leans_table
 from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.figures import count_figure, marks_text
-from shopdocs.documents.fitting.askew_cuts import AskewCut
+from shopdocs.documents.fitting.askew_cuts import Askew
 from shopdocs.documents.fitting.off_square import along_word
 from shopdocs.documents.job import Job
 from shopdocs.documents.let_ins import TIPPED, end_lines, tilts_table
@@ -80,7 +80,9 @@ def angles(job: Job) -> Document:
         blocks.append(Together((Heading("Pieces that lean", 2), leaning, Paragraph(text(LEANING), Weight.QUIET))))
     if borings := borings_table(job):
         caution = Caution(DRILLING.title, DRILLING.text)
-        blocks.append(Together((Heading("Mortises at an angle", 2), borings, Paragraph(text(BORING)), caution)))
+        blocks.append(
+            Together((Heading("Mortises and holes at an angle", 2), borings, Paragraph(text(BORING)), caution))
+        )
     if tipped := tilts_table(job):
         blocks.append(Together((Heading("Boards that are tipped", 2), tipped, Paragraph(text(TIPPED), Weight.QUIET))))
     blocks += [_figure(number, one) for number, one in enumerate(settings, 1)]
@@ -140,7 +142,7 @@ def has_angles(job: Job) -> bool:
     return has_end_cuts(job) or sloping or bool(holes_at_an_angle(job)) or tilts_table(job) is not None
 
 
-def _of_boring(hole: AskewCut) -> Iterator[tuple[float, str]]:
+def _of_boring(hole: Askew) -> Iterator[tuple[float, str]]:
     """The angles that a mortise is bored or chopped to."""
     found = hole.angles
     way = "boring" if hole.slant.wide is None else "chopping"

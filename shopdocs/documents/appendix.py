@@ -15,7 +15,7 @@ from shopdocs.facts.source import Confidence, Source
 
 TRUST = {
     Confidence.READ: "Read",
-    Confidence.SECONDARY: "Read in a page about them",
+    Confidence.SECONDARY: "Read at second hand",
     Confidence.COMPUTED: "Computed",
     Confidence.MEMORY: "From memory, to be checked",
 }
@@ -28,7 +28,7 @@ def appendix(job: Job) -> Document:
     works = [text(f"{trust}. {told}.") for trust, told in _works(taken)]
 
     def told(weight: Weight) -> tuple[Block, ...]:
-        head = (Heading("Taken from works of others", 2),) if works else ()
+        head = (Heading("Sources", 2),) if works else ()
         return (*(Paragraph(each, weight) for each in notes), *head, *(Paragraph(each, weight) for each in works))
 
     question = "Where does each come from, and can I trust it?"

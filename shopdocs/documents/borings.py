@@ -18,7 +18,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.core.turn import Boring, near
 from shopdocs.documents.figures import count_figure, length_figure, marks_text
-from shopdocs.documents.fitting.askew_cuts import AskewCut, askew_cuts
+from shopdocs.documents.fitting.askew_cuts import Askew, askew_cuts, askew_holes
 from shopdocs.documents.fitting.off_square import SEEN, along_word
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
@@ -40,9 +40,11 @@ NEAR_EDGE = Length(120)  # a guide reaches to an edge or an end that lies no far
 AROUND = Length(34)  # of wood that a guide shows round a hole where it reaches no edge
 
 
-def holes_at_an_angle(job: Job) -> list[AskewCut]:
-    """Every mortise that does not go in square, by the number of its joint."""
-    return sorted((hole for hole in askew_cuts(job) if hole.angles.off > SEEN), key=lambda hole: hole.number)
+def holes_at_an_angle(job: Job) -> list[Askew]:
+    """Every mortise and hole that does not go in square: by the number of its joint, then those of hardware."""
+    made: list[Askew] = [*askew_cuts(job), *askew_holes(job)]
+    every = [hole for hole in made if hole.angles.off > SEEN and not hole.in_line]
+    return sorted(every, key=lambda hole: (not hole.number, hole.number))
 
 
 def leans_table(job: Job) -> Table | None:
@@ -98,11 +100,11 @@ def borings_table(job: Job) -> Table | None:
     holes = holes_at_an_angle(job)
     if not holes:
         return None
-    alike: dict[tuple[object, ...], list[AskewCut]] = {}
+    alike: dict[tuple[object, ...], list[Askew]] = {}
     for hole in holes:
         alike.setdefault(_setting(hole), []).append(hole)
     columns = (
-        Column("Mortise", share=0.9, strong=True),
+        Column("Bored in", share=0.9, strong=True),
         Column("For", share=0.6),
         Column("Off square, °", "right", share=0.5, strong=True),
         Column("From the face, °", "right", share=0.5),
@@ -113,10 +115,11 @@ def borings_table(job: Job) -> Table | None:
     return Table("boring", columns, (Group(tuple(_row(job, group) for group in alike.values())),))
 
 
-def _setting(hole: AskewCut) -> tuple[object, ...]:
+def _setting(hole: Askew) -> tuple[object, ...]:
     found, slant = hole.angles, hole.slant
     return (
         hole.piece.part,
+        "" if hole.number else hole.enters,
         slant.thick,
         slant.wide,
         slant.face,
@@ -126,10 +129,10 @@ def _setting(hole: AskewCut) -> tuple[object, ...]:
     )
 
 
-def _row(job: Job, holes: list[AskewCut]) -> Row:
+def _row(job: Job, holes: list[Askew]) -> Row:
     first = holes[0]
     found, slant = first.angles, first.slant
-    name = f"mortise of joint {first.number}"
+    name = f"mortise of {first.called}"
     size = (
         f"Ø {job.display.bare(slant.thick)}" if slant.wide is None else job.display.bare_size(slant.thick, slant.wide)
     )
@@ -141,7 +144,7 @@ def _row(job: Job, holes: list[AskewCut]) -> Row:
     return Row(
         (
             Cell.of(f"{marks_text(pieces, 6)}, {FACE_NAMES[slant.face]}"),
-            Cell.of(f"{size}, {marks_text([hole.enters for hole in holes], 8)}"),
+            Cell.of(f"{size}, {_entering(holes)}"),
             Cell.of(angle_figure(f"{name} · off square", found.off, first.at)),
             Cell.of(angle_figure(f"{name} · from the face", 90 - found.off, first.at)),
             Cell.of(sight, f"° off the {along_word(slant.face)}", *also),
@@ -151,7 +154,12 @@ def _row(job: Job, holes: list[AskewCut]) -> Row:
     )
 
 
-def _toward(holes: list[AskewCut]) -> str:
+def _entering(holes: list[Askew]) -> str:
+    """The pieces that go into mortises, or the hardware that holes are for."""
+    return marks_text(list(dict.fromkeys(hole.enters for hole in holes)), 8)
+
+
+def _toward(holes: list[Askew]) -> str:
     """The faces that the floors lie nearer to; by the piece that goes in where they differ."""
     by_way: dict[str, list[str]] = {}
     for hole in holes:
@@ -163,14 +171,15 @@ def _toward(holes: list[AskewCut]) -> str:
 
 def guides(job: Job) -> Iterator[FullScale]:
     """A guide at full size for each mortise at an angle; one serves all pieces that are bored alike."""
-    told: dict[tuple[object, ...], list[AskewCut]] = {}
+    told: dict[tuple[object, ...], list[Askew]] = {}
     for hole in holes_at_an_angle(job):
-        told.setdefault((hole.piece.part, hole.piece.pose.right_handed, hole.slant), []).append(hole)
+        if not hole.sawn:  # on an end off square no paper lies square
+            told.setdefault((hole.piece.part, hole.piece.pose.right_handed, hole.slant), []).append(hole)
     for holes in told.values():
         yield _guide(job, holes)
 
 
-def _guide(job: Job, holes: list[AskewCut]) -> FullScale:
+def _guide(job: Job, holes: list[Askew]) -> FullScale:
     hole = holes[0]
     slant, piece = hole.slant, hole.piece
     axis = side_of(slant.face)[0]
@@ -201,7 +210,7 @@ def _guide(job: Job, holes: list[AskewCut]) -> FullScale:
     shapes += _sight(slant, (first, second), at)
     shapes.append(CentreMark(at(slant.centre[first], slant.centre[second]), slant.thick / 2 + Length(4)))
     found = hole.angles
-    name = f"guide of joint {hole.number}"
+    name = f"guide of {hole.called}"
     along, across = (
         length_figure(f"{name} · {what}", slant.centre[k], job.display, hole.at)
         for what, k in (("along", first), ("across", second))
@@ -219,11 +228,21 @@ def _guide(job: Job, holes: list[AskewCut]) -> FullScale:
         f"{off.shown}° off square, its floor the way of the arrow",
         f"sight line {sight.shown}° off the {along_word(slant.face)}",
         f"centre {along.shown} from {names[0]}, {across.shown} from the {names[1]}, {job.display.units}",
-        f"joint {', '.join(str(one.number) for one in holes)}: {marks_text([one.enters for one in holes], 8)}",
+        _serves(holes),
     )
     drawing = Drawing("", wide, tall, tuple(shapes))
     title = f"Guide for {marks_text(marks, 8)}, {FACE_NAMES[slant.face]}"
-    return FullScale(title, drawing, facts, f"guide-{hole.number}", (along, across, off, sight))
+    return FullScale(
+        title, drawing, facts, f"guide-{hole.number or f'{hole.piece.mark}-{hole.enters}'}", (along, across, off, sight)
+    )
+
+
+def _serves(holes: list[Askew]) -> str:
+    """The joints that a guide serves, with the pieces that enter there; or the hardware."""
+    if not holes[0].number:
+        return f"for the {holes[0].enters}"
+    told = f"joint{'s' if len(holes) > 1 else ''} {', '.join(str(one.number) for one in holes)}: "
+    return told + marks_text([one.enters for one in holes], 8)
 
 
 def _window(centre: Length, whole: Length, thick: Length) -> tuple[Length, Length]:

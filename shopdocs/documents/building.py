@@ -111,7 +111,8 @@ def _skills(job: Job) -> Iterator[str]:
         told = f"Spread, close and clamp {joints} joints" if joints > 1 else "Spread, close and clamp up"
         yield f"{told} in {minutes} minutes, and check for square"
     if job.finish is not None:
-        yield f"Put on {job.finish.finish.kind}, {job.finish.finish.coats} coats"
+        coats = job.finish.finish.coats
+        yield f"Apply {job.finish.finish.kind}, {coats} coat{'s' if coats > 1 else ''}"
 
 
 # --- the steps -------------------------------------------------------------------------------------------------------
@@ -132,7 +133,7 @@ def _steps(job: Job, made: Sequence[Document]) -> Iterator[_Step]:
             text("Every shoulder closes, and the diagonals are equal"),
             text("Read the look-alikes aloud: find each mistake now, not in wet glue"),
         )
-        yield _Step("Fit it dry", standing_, lines, ("exploded", "look-alikes", "glue-up"))
+        yield _Step("Dry fit", standing_, lines, ("exploded", "look-alikes", "glue-up"))
         marked = (
             text("Write the number of each joint inside it, on both pieces, with an arrow"),
             text("Only when every joint has its number do the labels come off"),
@@ -145,7 +146,11 @@ def _steps(job: Job, made: Sequence[Document]) -> Iterator[_Step]:
         work = job.finish.finish
         last = (
             text("Saw off what stands proud, plane it flush, ease what the hand meets"),
-            text(f"{work.kind}, ", count_figure("finish · coats", work.coats, work.at), " coats"),
+            text(
+                f"{work.kind}, ",
+                count_figure("finish · coats", work.coats, work.at),
+                " coats" if work.coats > 1 else " coat",
+            ),
         )
         yield _Step("Finish", standing_, last, ("finish",), tuple(finish_cautions(job)))
 
@@ -153,11 +158,11 @@ def _steps(job: Job, made: Sequence[Document]) -> Iterator[_Step]:
 def _mill(job: Job) -> _Step:
     pieces = sum(len(part.pieces) for part in job.build.parts)
     lines = [
-        text("Buy what the shopping list names; let the wood lie in the shop until it is used to it"),
-        text("Saw ", count_figure("pieces", pieces), " pieces to their rough sizes, and put each label on at once"),
+        text("Buy what is on the shopping list; let the wood settle in the shop before you cut it"),
+        text("Saw every piece to its rough size, ", count_figure("pieces", pieces), " in all, and label it at once"),
     ]
     if any(row.rough != row.joinery for row in job.rows.values()):
-        lines.append(text("Plane to the size with joinery, pieces of one setting one after the other"))
+        lines.append(text("Plane to the size with joinery, all pieces of one setting one after another"))
     drawing = exploded_picture(job, PICTURE_MM).drawing if job.space is not None else None
     sheets = ("shopping", "lumber", "cut-list", "labels")
     return _Step("Saw and mill", drawing, tuple(lines), sheets, (WOOD_DUST,))
@@ -198,11 +203,13 @@ def _joint_picture(job: Job) -> Drawing | None:
 
 def _drill(job: Job) -> _Step:
     holes = sum(len(face.holes) * len(face.marks) for face in job.faces)
-    lines = (
+    lines = [
         text("Cut the templates out, lay their heavy lines on the edges they name, prick the centres through"),
-        text(count_figure("holes", holes), " holes: bit, depth stop and face stand in the table"),
-    )
-    return _Step("Drill", _drilled_picture(job), lines, ("templates", "printer-check"), (DRILLING,))
+        text("Bit, depth stop and face are in the table; holes in all: ", count_figure("holes", holes)),
+    ]
+    if whole := job.in_strips({mark for face in job.faces for mark in face.marks}):
+        lines.append(text(f"What is still in strips waits until it is glued up: {marks_text(whole)}"))
+    return _Step("Drill", _drilled_picture(job), tuple(lines), ("templates", "printer-check"), (DRILLING,))
 
 
 def _drilled_picture(job: Job) -> Drawing | None:
@@ -231,7 +238,7 @@ def _shape(job: Job) -> _Step:
     lines: list[Text] = []
     if sawn:
         lines += [
-            text("Tape the tiles of each pattern together mark on mark, cut it out, and draw round it on the wood"),
+            text("Tape the tiles of each pattern together mark to mark, cut it out, and draw round it on the wood"),
             text("Taper and arch only when the joints are cut and the holes drilled, while the piece is still square"),
             text("Saw beside the line, then plane or spokeshave down to it"),
         ]

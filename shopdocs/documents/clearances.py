@@ -88,4 +88,4 @@ def _behind(job: Job, same: list[Fit]) -> Row:
     gap = length_figure(f"{fit.word} {fit.marks[0]} · off what it lies over", fit.behind.gap, job.display)
     blank = Cell.of("—")
     name, told = Cell.of(_name(job, same)), Cell(text(gap, f" off {fit.behind.mark}"))
-    return Row((name, Cell.of("lies over"), blank, blank, told, blank, blank))
+    return Row((name, Cell.of("overlay"), blank, blank, told, blank, blank))

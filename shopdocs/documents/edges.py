@@ -113,11 +113,11 @@ def edge_map(job: Job) -> Document:
     blocks: list[Block] = [
         Paragraph(
             text(
-                "A chamfer is ",
+                "Two lines are a chamfer, ",
                 *chamfer,
-                " wide on both faces: two lines. A heavy line, and what is not named, stays "
-                "square: another piece lies against it, or a joint enters there. A thin line is eased: just take off "
-                f"the sharpness. Pieces are drawn without their {without}; where lines are broken, the piece is longer "
+                " wide on both faces. A heavy line, and any arris not named, stays square: another piece lies "
+                "against it, or a joint enters there. A thin line is eased: just take off the sharpness. "
+                f"Pieces are drawn without their {without}; where lines are broken, the piece is longer "
                 f"or wider than drawn.{OUTLINED if outlined else ''}",
             )
         ),

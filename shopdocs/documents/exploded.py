@@ -71,7 +71,7 @@ def exploded_drawing(job: Job) -> Document:
     if rows:
         words = ", ".join(marks_text(row) for row in rows)
         blocks.append(
-            Paragraph(text(f"Of a row only the first and the last are marked, the others follow in order: {words}."))
+            Paragraph(text(f"In a row only the first and the last are marked; the others follow in order: {words}."))
         )
     if not few:
         count = len(scene.pieces)

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide
-from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Step, Text, text
-from shopdocs.documents.figures import area_figure, count_figure, hours_figure, volume_figure
+from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Figure, Step, Text, text
+from shopdocs.core.display import trimmed
+from shopdocs.documents.figures import area_figure, count_figure, volume_figure
 from shopdocs.documents.fitting.dry_run import finished_first
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import copies_blocks
 from shopdocs.facts.cautions import FINISH_VAPOUR, OILY_RAGS
 from shopdocs.facts.cautions import Caution as FactCaution
-from shopdocs.facts.finish_types import END_GRAIN
+from shopdocs.facts.finish_types import END_GRAIN, VENEER_GRIT
 from shopdocs.work.finish_needs import FinishWork
+from shopdocs.work.seasons.wood import is_solid
 
 MOST_NARROW = 6  # steps of the coats in the last of three columns
 MOST_COATS = 12  # a line to tick for each; more are told in one
@@ -41,7 +43,7 @@ def finish_sheet(job: Job) -> Document:
         blocks += [caution for column in cautions for caution in column]
     first = _before_the_glue(job)
     glued = [Checklist(tuple(first), "Before the glue")] if first else []
-    before = Checklist(tuple(_before(work)), "Before the first coat")
+    before = Checklist(tuple(_before(job, work)), "Before the first coat")
     coats = Checklist(tuple(_coats(work)), "Coats")
     notes = where_notes_are()
     question = "What goes on, in what order, and what do I beware of?"
@@ -66,7 +68,9 @@ def _facts(job: Job, work: FinishWork) -> list[tuple[str, Text]]:
     at = work.finish.at
     pairs: list[tuple[str, Text]] = [("Finish", text(work.finish.kind))]
     pairs.append(("Coats", text(count_figure("finish · coats", work.finish.coats, at))))
-    pairs.append((f"All faces{note(job, 'coverage')}", text(area_figure("finish · area", work.area, job.display, at))))
+    pairs.append(
+        (f"Area, all faces{note(job, 'coverage')}", text(area_figure("finish · area", work.area, job.display, at)))
+    )
     if work.litres is not None:
         pairs.append(("For all coats", text("about ", volume_figure("finish", work.litres, job.display, at))))
     return pairs
@@ -83,14 +87,22 @@ def _before_the_glue(job: Job) -> list[Step]:
     return []
 
 
-def _before(work: FinishWork) -> list[Step]:
+def _before(job: Job, work: FinishWork) -> list[Step]:
     steps = [Step(text("The glue is cured, squeeze-out is gone, labels are off"))]
     if work.grits:
         grits = ", ".join(str(grit) for grit in work.grits)
-        steps.append(Step(text(f"Sand with the grain: {grits} grit"), text(f"{END_GRAIN}.".capitalize())))
+        told = f"{END_GRAIN}.".capitalize()
+        fine = [grit for grit in work.grits if grit >= VENEER_GRIT]
+        if _has_veneer(job) and 0 < len(fine) < len(work.grits):
+            told += f" Sheet goods from {min(fine)} on only, for their face veneer is thin."
+        steps.append(Step(text(f"Sand with the grain: {grits} grit"), text(told)))
     steps += [Step(text(line)) for line in work.finish.steps]
     steps.append(Step(text("Dust off; try one coat on an offcut of the same wood")))
     return steps
+
+
+def _has_veneer(job: Job) -> bool:
+    return any(not is_solid(job.build.material(part.material)) for part in job.build.parts)
 
 
 def _coats(work: FinishWork) -> list[Step]:
@@ -118,9 +130,11 @@ def _told(words: str) -> Text:
 
 
 def _wait(work: FinishWork) -> Text:
-    """How long after the coat before."""
+    """How long after the coat before; both ends in hours, for nobody holds 24 h against 2 days."""
     if work.kind is None:
         return text("Wait first, as long as the can says")
-    low, high = (hours_figure("finish · wait", hours, work.finish.at) for hours in work.kind.wait_hours)
+    low, high = (
+        Figure("finish · wait", trimmed(hours, 1), hours, "h", work.finish.at) for hours in work.kind.wait_hours
+    )
     span = (low, *((" to ", high) if low.value != high.value else ()))
-    return text("Wait ", *span, " first, longer in the cold or the damp")
+    return text("Wait ", *span, " h first, longer in the cold or the damp")

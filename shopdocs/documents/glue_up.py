@@ -36,9 +36,7 @@ BEFORE_EACH = (
     "Fit each stage dry, naming each piece aloud; check for square, set the clamps to width, wax or tape pads and "
     "cauls; lay brush, mallet and rags within reach. Do what a bar like this says before you open the glue."
 )
-IN_PICTURES = (
-    "In the pictures bold goes on now and pale stands already; dots are glue, numbers are steps, C is a clamp."
-)
+IN_PICTURES = "In the pictures bold goes on now, pale is there already; dots are glue, numbers are steps, C is a clamp."
 
 
 def has_stages(job: Job) -> bool:
@@ -103,7 +101,7 @@ def _trust(job: Job) -> str:
     """How far its figures go; where they come from stands on the sheet that says how figures are made."""
     note = next((". ".join(work.open.notes) for work in job.stages if work.open is not None and work.open.notes), "")
     estimate = (
-        "Estimated times are common practice for one pair of hands; give a stage minutes: to use your own. "
+        "Estimated times are common practice for one pair of hands; write minutes: at a stage to use your own. "
         if any(work.estimated for work in job.stages)
         else ""
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
@@ -97,6 +97,10 @@ class Job:
     def holes_in(self, mark: str) -> Sequence[Drilled]:
         """The holes of a piece."""
         return self.once(("holes in",), lambda: _gathered((hole.piece, hole) for hole in self.holes)).get(mark, ())
+
+    def in_strips(self, marks: Collection[str]) -> list[str]:
+        """Those of these pieces that are glued up of strips, in the order of the build: until then none is there."""
+        return [piece.mark for part, piece in self.build.pieces() if part.strips > 1 and piece.mark in marks]
 
     def part_of(self, mark: str) -> Part:
         """The part that a piece is one of. Raises KeyError for a mark that no piece has."""

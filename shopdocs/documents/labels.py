@@ -123,7 +123,7 @@ def _strip_labels(job: Job, part: Part, piece: Piece, copy: int) -> Iterator[Pie
     name, warning = f"strip of {whole}, {part.name}", f"alike: {strips_text(marks)}"
     for number, mark in enumerate(marks):
         beside = [*marks[max(0, number - 1) : number], *marks[number + 1 : number + 2]]
-        meets = tuple(f"beside {neighbour}" for neighbour in beside)
+        meets = (f"{'between' if len(beside) > 1 else 'beside'} {' and '.join(beside)}",)
         yield PieceLabel(
             mark=mark,
             build_mark=job.build.mark,

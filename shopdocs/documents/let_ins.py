@@ -21,6 +21,7 @@ from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES
 from shopdocs.model.parts import Tilt
 from shopdocs.work.joints.tipped import line_on
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.let_in import Flat, axes_of, is_let_in, marked_side, off_square
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, face_of, side_of
 from shopdocs.work.space.tipped_board import TippedPiece
@@ -47,12 +48,12 @@ class EndLine:
 
 
 def end_lines(job: Job) -> Iterator[EndLine]:
-    """The line of every end of a tipped board that is joined to what is not tipped with it."""
+    """The line of every end of a tipped board that is joined to what stands plumb."""
     if job.space is None:
         return
     for joint, meeting in job.build.meetings():
         board, side = (job.space.pieces.get(mark) for mark in (meeting.entering, meeting.receiving))
-        if not isinstance(board, TippedPiece) or side is None or isinstance(side, TippedPiece):
+        if not isinstance(board, TippedPiece) or side is None or isinstance(side, AskewPiece):
             continue
         made = job.space.joinery.get(meeting.number)
         if made is not None and made.meets is not None:

@@ -51,7 +51,7 @@ def look_alikes(job: Job) -> Document:
         blocks.insert(0, Paragraph(text(words, told)))
     words = (
         "Every piece was tried every way round in its own place, and in the place of every piece like it, as far as "
-        "its stage is built by then. What the joints stop is not on this sheet, nor what makes no difference."
+        "its stage is built by then. Left out: what the joints will not let in, and what makes no difference."
     )
     if strips:
         words += f" Strips are alike until their triangle is drawn: {', '.join(strips)}."
@@ -99,13 +99,13 @@ def _picture_cells(right: PlacedPiece, wrong: PlacedPiece, several: bool) -> tup
 def _table(groups: tuple[Group, ...]) -> Table:
     columns = (
         Column("Pieces", strong=True, share=0.7),
-        Column("Wrong", share=0.9),
-        Column("Correct", strong=True, share=1.0),
+        Column("Wrong way", share=0.9),
+        Column("Right way", strong=True, share=1.0),
         Column("Check", share=2.0),
         Column("Found", share=1.0),
     )
     shown = any(cell.drawing for group in groups for row in group.rows for cell in row.cells)
-    pictures = tuple(Column(title, "centre", share=0.0, picture_mm=PICTURE_MM) for title in ("Right", "WRONG"))
+    pictures = tuple(Column(title, "centre", share=0.0, picture_mm=PICTURE_MM) for title in ("RIGHT", "WRONG"))
     return Table("look-alikes", (*columns, *pictures) if shown else columns, groups)
 
 
@@ -431,6 +431,6 @@ def either_way(job: Job, marks: Iterable[str]) -> dict[str, list[str]]:
 
 
 def turned_words(words: str) -> str:
-    """ "end for end and upside down at once": both turns are one, and either by itself is wrong."""
+    """ "end for end and upside down together": both turns are one, and either by itself is wrong."""
     first, _, second = words.partition(", ")
-    return f"{first} and {second} at once" if first == "upside down" and second else first
+    return f"{first} and {second} together" if first == "upside down" and second else first

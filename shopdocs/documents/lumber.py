@@ -98,7 +98,7 @@ def _boards_table(job: Job, plans: list[MaterialPlan]) -> Table:
 
 
 def _origin(job: Job, plan: MaterialPlan) -> str:
-    return f"; a usual size, list in the shop file what your yard has{note(job, 'random')}" if plan.assumed else ""
+    return f"; a usual size: list what your yard has in the shop file{note(job, 'random')}" if plan.assumed else ""
 
 
 def _priced(plans: list[MaterialPlan]) -> bool:

@@ -112,8 +112,8 @@ def _strips(job: Job) -> Iterator[Block]:
         return
     words = (
         "Lay the strips of each piece side by side in the order of their letters, show faces up, and draw "
-        "one triangle across all of them before their labels come off. They are back in order when it is whole again. "
-        "It lies on the surface and is planed away with the glue; pencil it anew after the edges are jointed."
+        "one triangle across all of them before their labels come off. They are in order when it is whole again. "
+        "Draw it afresh when the edges are jointed; it comes off with the glue when the panel is planed."
     )
     yield from (Heading("Strips of one piece", 2), Paragraph(text(words)), Bullets(tuple(panels)))
 
@@ -319,9 +319,8 @@ def _reading(job: Job) -> str:
             "the face, the room for a mark and the arrow are worked out."
         )
     words = (
-        "The two places named lie against each other, or face each other in the joint: keep number and arrow where "
-        "both pieces meet and nothing shows. Beside a mortise is where the shoulder lands. The same numbers "
-        "stand on the labels, as far as they have room"
+        "The two places named meet in the joint: keep number and arrow where nothing will show. Beside a mortise "
+        "means where the shoulder lands. The same numbers are on the labels, where there is room"
     )
     words += ", on the glue-up sheet" if job.stages else ""
     kinds = dict.fromkeys(j.kind for j in job.build.joints if max(j.count, KINDS[j.kind].least_count) > 1)

@@ -167,8 +167,8 @@ def _bars_words(job: Job) -> str:
     if job.year.worked is None:
         return "Bars: how far an edge travels over the full width and the whole year, at full size."
     return (
-        "Bars: the change over the full width at full size. From the stroke, where the edge is when it is made, it "
-        "shrinks to the left, swells to the right."
+        "Bars: the change over the full width, at full size. The stroke is the edge on the day it is made: it "
+        "shrinks to the left and swells to the right."
     )
 
 
@@ -221,7 +221,7 @@ def _enough(job: Job, tie: Tie) -> str:
     if tie.enough and not tie.comes_out:
         return "yes"
     answers = (answer.casefold().split() for answer, _ in job.build.meant)
-    return "no; left so" if any(tie.mark.casefold() in words[1:] for words in answers) else "no"
+    return "no, meant so" if any(tie.mark.casefold() in words[1:] for words in answers) else "no"
 
 
 # --- gaps that are meant ----------------------------------------------------------------------------------------------
@@ -299,7 +299,7 @@ def _besides(job: Job, slight: list[Part]) -> list[Text]:
         told.append(text(words))
     sheets = [part for part in job.build.parts if not is_solid(job.build.material(part.material))]
     if sheets:
-        told.append(text(f"Plywood and board hardly move: {_names(sheets)}."))
+        told.append(text(f"Sheet goods hardly move: {_names(sheets)}."))
     if not job.year.in_range:
         words = (
             "The moisture is outside 6 to 14 %, where the coefficients hold; the change is worked out from the "
@@ -309,7 +309,7 @@ def _besides(job: Job, slight: list[Part]) -> list[Text]:
         told.append(text(words + (" Your own figures go on as a straight line." if own else "")))
     if has_rounds(job):
         words = (
-            "What is turned round goes slightly oval as it dries, for it shrinks more along the growth rings than "
+            "Turned work goes slightly oval as it dries, for wood shrinks more along the growth rings than "
             "across them: turn tenons from dry wood, and fit them soon."
         )
         told.append(text(words))

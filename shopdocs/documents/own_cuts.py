@@ -140,7 +140,8 @@ def cut_blocks(job: Job, drawn: bool) -> list[Block]:
     """All of them under a heading, for the cut list; only their names where the rest stands at the pieces `drawn`."""
     named: dict[str, dict[str, None]] = {}
     for cut in job.cuts:
-        named.setdefault(cut.name, {}).update((place.piece, None) for place in cut.on)
+        name = _spoken(job, cut)
+        named.setdefault(name, {}).update((place.piece, None) for place in cut.on)
     told = "; ".join(f"{name} {marks_text([*marks], 12)}" for name, marks in named.items())
     lines = ([text(f"On the piece drawings: {told}.")] if told else []) if drawn else [*cut_lines(job)]
     lines += nesting_lines(job)
@@ -153,10 +154,16 @@ def cut_steps(job: Job, work: StageWork) -> list[Step]:
     for cut in job.cuts:
         marks = dict.fromkeys(place.piece for place in cut.on if place.piece in work.stage.pieces)
         if marks:
-            name = f"{cut.name[:1].upper()}{cut.name[1:]}"
+            name = _spoken(job, cut)
             told = f"{marks_text([*marks], 12)} turned: {cut.name}" if is_round(cut) else ""
-            steps.append(Step(text(told or f"{name} is cut in {marks_text([*marks], 12)}")))
+            told = told or f"{name[:1].upper()}{name[1:]} is cut in {marks_text([*marks], 12)}"
+            steps.append(Step(text(told)))
     return steps
+
+
+def _spoken(job: Job, cut: OwnCut) -> str:
+    """What a cut is called where no drawing shows what it is: a hinge is let in, its recess is cut."""
+    return f"{cut.name} recess" if any(item.name == cut.name for item in job.build.hardware) else cut.name
 
 
 def _words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Text:

@@ -55,8 +55,8 @@ from shopdocs.work.space.placed import side_of
 HOW_TO = (
     "Cut along the middle of the thin line. The outer side of the heavy line is the edge that it names: fold the "
     "hatched lip down over that edge of the wood and slide the paper to the end, or paste it on thin plywood or card "
-    "without the lip and keep that as your pattern. Join tiles mark on mark: cut one along the dashed line that says "
-    "on which tile it goes. "
+    "without the lip and keep that as your pattern. Join tiles mark to mark: cut one along its dashed line "
+    "and lay it on the tile named there. "
 )
 FILES = "The folder patterns holds each outline whole, in millimetres, as SVG and, with the extra dxf, as DXF."
 _SHAPES = (CutKind.TAPER, CutKind.ARCH, CutKind.OUTLINE)
@@ -127,9 +127,10 @@ def _groups(job: Job) -> list[_Group]:
 
         for shape in shapes_of(size, cuts.get(piece.mark, ()), lambda face, ends=ends: ends(face)[0]):  # type: ignore[misc]
             here = ends(shape.face)
-            key = (part.name, shape.outline, here)
+            outline = shape.outline.widened(here[1].start.flush, here[1].end.flush)  # it is laid to the real edge
+            key = (part.name, outline, here)
             at_top = (shape.face in REFERENCE_AT_TOP) != is_of_other_hand(part, piece)
-            group = found.setdefault(key, _Group(part, shape.outline, here))
+            group = found.setdefault(key, _Group(part, outline, here))
             group.places.append((piece.mark, shape.face, at_top))
     return list(found.values())
 
@@ -218,7 +219,7 @@ def _ways(group: _Group) -> Iterator[str]:
                 by_face.setdefault(face, []).append(mark)
         told.append(" and ".join(f"{the_face(face)} of {marks_text(marks)}" for face, marks in by_face.items()))
     if all(told):
-        yield f"Lay it printed side up on {told[0]}, and turn it over on {told[1]}"
+        yield f"Lay it printed side up on {told[0]}, printed side down on {told[1]}"
 
 
 def _cut_words(job: Job, group: _Group) -> Iterator[Text]:

@@ -34,7 +34,7 @@ from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.documents.fitting.crossed_holes import with_tenon_holes
 from shopdocs.documents.fitting.driving import with_pilots
 from shopdocs.documents.fitting.joint_cuts import cut_words
-from shopdocs.documents.fitting.off_square import slanted_line
+from shopdocs.documents.fitting.off_square import slanted_line, slanting_words
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.noting import joint_note
 from shopdocs.documents.outlines import point_tables, points_of
@@ -49,7 +49,7 @@ from shopdocs.work.joints.room import leaves_usual_room, usual_room
 from shopdocs.work.scene.in_space import bore_of
 from shopdocs.work.scene.own_cuts import own_cuts, turned_pieces
 from shopdocs.work.space.let_in import is_let_in
-from shopdocs.work.space.placed import Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, pose_of
+from shopdocs.work.space.placed import Bore, Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, pose_of
 
 MOST_COLUMNS, NARROW_COLUMNS, MOST_BESIDE = 5, 4, 2
 BESIDE_MM = 120.0  # a drawing no wider has its words beside it
@@ -272,13 +272,22 @@ class _Unit:
         return (heading, drawing, Paragraph(self._size(), Weight.QUIET), *rows, *told)
 
     def _slanted(self) -> Iterator[Text]:
-        """How mortises go in that do so at an angle, those alike together."""
+        """How mortises and holes go in that do so at an angle, those alike together."""
         alike: dict[str, list[str]] = {}
         named = self.named[self.pieces[0].mark]
         for name in sorted(named, key=lambda name: (len(name), name)):
             for feature in named[name][1]:
-                if isinstance(feature, Cuboid) and (words := slanted_line(self.job, feature)):
-                    alike.setdefault(words, []).append(name)
+                if isinstance(feature, Bore):
+                    words = slanting_words(feature, self.job.display)
+                else:
+                    words = slanted_line(self.job, feature)
+                if words and name not in alike.setdefault(words, []):
+                    alike[words].append(name)
+        meetings = {str(meeting.number) for _, meeting in self.job.build.meetings()}
+        for bore in self.pieces[0].bores:
+            if bore.slanting is not None and bore.joint not in meetings:
+                words = slanting_words(bore, self.job.display)
+                alike.setdefault(words, []).append(f"Ø {self.job.display.drill(bore.diameter)} of the {bore.joint}")
         for words, names in alike.items():
             yield text(f"{', '.join(names)}: {words}")
 

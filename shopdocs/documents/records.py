@@ -35,7 +35,7 @@ from shopdocs.documents.piece_drawings import drawn_groups, has_piece_drawings
 from shopdocs.documents.piece_records import cuts_table, own_drawings
 from shopdocs.documents.rounds import finished_name
 from shopdocs.documents.sticking import sticking
-from shopdocs.documents.templates import PROSE, bore_words, depth_words
+from shopdocs.documents.templates import PROSE, bore_words, depth_words, slanting_hole
 from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.joining import Joint, Meeting, the_face
 from shopdocs.model.joint_kinds import KINDS
@@ -215,6 +215,8 @@ def _hole_words(job: Job, hole: Drilled) -> str:
     words = [f"Ø {job.display.drill(hole.bore.bit)}", depth_words(job.display, hole), *shape]
     if hole.through_mate:
         words.append(f"marked through {hole.through_mate}")
+    if told := slanting_hole(job, hole):
+        words = [word for word in words if not word.endswith(("off square", "along the piece"))] + [told]
     return ", ".join(words)
 
 
@@ -230,5 +232,5 @@ def _ends_words(faces: Sequence[FaceHoles]) -> str:
             elif ending.flush:
                 real[PROSE[name]] = None
     told = [f"from the shoulder at {' and '.join(shoulders)}"] if shoulders else []
-    told += [f"from the real {' and '.join(real)}, with what goes into the joint"] if real else []
+    told += [f"from the real {' and '.join(real)}, joinery included"] if real else []
     return f"Counted {'; '.join(told)}." if told else ""

@@ -8,10 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from shopdocs.blocks.text import Cell, Column, Figure, Group, Row, Run, Table
+from shopdocs.core.display import trimmed
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import length_figure, marks_text, screw_text
 from shopdocs.documents.job import Job
-from shopdocs.model.joining import HoleUse
+from shopdocs.facts.screws import screw_for
+from shopdocs.model.joining import HoleUse, Joint
 from shopdocs.work.space.drilled import Drilled
 
 NONE = "–"
@@ -66,7 +68,7 @@ def _centre(hole: Drilled) -> tuple[object, ...]:
 def _row(job: Job, name: str, screw: str, holes: list[Drilled]) -> Row:
     return Row(
         (
-            Cell.of(screw or "as bought"),
+            Cell.of(screw or _of_joint(job, name) or "as bought"),
             Cell.of(name),
             _cell(_bored(job, name, holes, HoleUse.CLEARANCE)),
             _cell(_bored(job, name, holes, HoleUse.PILOT)),
@@ -75,6 +77,25 @@ def _row(job: Job, name: str, screw: str, holes: list[Drilled]) -> Row:
             _cell(_plugs(job, holes)),
         )
     )
+
+
+def screw_size_words(job: Job, joint: Joint) -> str:
+    """The screw of a screwed joint, by the size that passes its clearance hole: "4 × 40 mm", "#8 × 1¼ in"; "" where the
+    build does not tell."""
+    size = screw_for(joint.thickness) if joint.thickness is not None else None
+    long = job.display.length(joint.length) if joint.length is not None else ""
+    if size is None:
+        return f"{long} long" if long else ""
+    if isinstance(size, int):
+        return f"#{size} × {long}" if long else f"#{size}"
+    if long and job.display.units == "mm":
+        return f"{trimmed(size.mm, 2)} × {long}"
+    return f"Ø {trimmed(size.mm, 2)} mm" + (f", {long} long" if long else "")
+
+
+def _of_joint(job: Job, name: str) -> str:
+    joints = [joint for joint in job.build.joints if joint.name == name]
+    return screw_size_words(job, joints[0]).replace(" ", "\u00a0") if joints else ""
 
 
 def _cell(told: Iterable[list[Run]]) -> Cell:

@@ -22,6 +22,7 @@ from shopdocs.documents.figures import (
 from shopdocs.documents.how.buying import measures_of
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import copies_blocks, hardware_notes
+from shopdocs.documents.screw_rows import screw_size_words
 from shopdocs.documents.tools import tool_steps
 from shopdocs.documents.yard.words import (
     board_size,
@@ -33,7 +34,6 @@ from shopdocs.documents.yard.words import (
     random_sizes_text,
     sold_in_random_sizes,
 )
-from shopdocs.facts.screws import screw_for
 from shopdocs.model.joining import Hardware, Joint
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
@@ -156,23 +156,10 @@ def _screw_steps(job: Job) -> list[Step]:
         count = screws_of(joint) * job.build.copies
         if not count:
             continue
-        named = screw_words(job, joint)
+        named = f"screw {screw_size_words(job, joint)}".rstrip()
         note = f"for {joint.name}" + (f"; {holes}" if (holes := _holes_words(job, joint)) else "")
         steps.append(Step(text(count_figure(f"{joint.name} · screws", count, joint.at), f" × {named}"), text(note)))
     return steps
-
-
-def screw_words(job: Job, joint: Joint) -> str:
-    """ "screw 4 × 40 mm", "screw #8 × 1¼ in", or what the build says of it."""
-    size = screw_for(joint.thickness) if joint.thickness is not None else None
-    long = job.display.length(joint.length) if joint.length is not None else ""
-    if size is None:
-        return f"screw, {long} long" if long else "screw"
-    if isinstance(size, int):
-        return f"screw #{size} × {long}" if long else f"screw #{size}"
-    if long and job.display.units == "mm":
-        return f"screw {trimmed(size.mm, 2)} × {long}"
-    return f"screw Ø {trimmed(size.mm, 2)} mm" + (f", {long} long" if long else "")
 
 
 def _holes_words(job: Job, joint: Joint) -> str:

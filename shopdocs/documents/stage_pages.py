@@ -311,6 +311,9 @@ def _planed_panels(job: Job, work: StageWork) -> Iterator[Step]:
         wet = f"{WAIT_TO_PLANE} " if glue is not None and glue.water_borne else ""
         yield Step(text(f"Scrape and plane {marks} flat, cut to size"), text(f"{wet}Sizes as on the cut list."))
         yield from cut_steps(job, work)
+        drilled = [p.mark for _, p in work.panels if any(not hole.through_mate for hole in job.holes_in(p.mark))]
+        if drilled:
+            yield Step(text(f"Drill {marks_text(drilled)}"), text("By the templates."))
 
 
 def _told(job: Job, work: StageWork) -> list[Block]:

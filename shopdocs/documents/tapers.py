@@ -39,8 +39,8 @@ def taper_words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -
         return text(length_figure(f"{name} · {what}", value, job.display, first.at), unit)
 
     return (
-        *text(f"tapers on {listed}, from ", *figure("begins", start), " from end A"),
-        *text(", where it is ", *figure("size", size), ", to ", *figure("to", left), f" at {the_face(end or Face.B)}"),
+        *text(f"tapers on {listed}, from ", *figure("size", size), " at ", *figure("begins", start), " from end A"),
+        *text(" to ", *figure("to", left), f" at {the_face(end or Face.B)}"),
         *_steep(name, cut, first),
     )
 

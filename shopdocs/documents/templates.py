@@ -16,7 +16,7 @@ from shopdocs.blocks.drawing import FullScale
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.display import Display
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.laid_template import WIDEST, Laid, laid_on, sharing_paper
 from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
 from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of
@@ -24,14 +24,17 @@ from shopdocs.documents.drawn.thumbnail import thumbnail
 from shopdocs.documents.figures import length_figure, marks_text, screw_text
 from shopdocs.documents.fitting.crossed_holes import crossing_words, drawbore_notes, like_crossings
 from shopdocs.documents.fitting.ends_words import ends_words
+from shopdocs.documents.fitting.off_square import SEEN, degrees, runs_along, slanting_words
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.screw_rows import screw_table
 from shopdocs.facts.cautions import DRILLING
-from shopdocs.model.joining import FACE_NAMES, HoleUse, the_face
+from shopdocs.model.joining import FACE_NAMES, Face, HoleUse, the_face
 from shopdocs.work.holes.face_holes import BitRow, FaceHoles, for_both_hands, schedule
 from shopdocs.work.holes.joint_holes import screws_of
+from shopdocs.work.scene.in_space import bore_of
 from shopdocs.work.space.drilled import Bore, Drilled
+from shopdocs.work.space.placed import FeatureKind
 
 FINEST = {"in": Length.inches("1/64"), "mm": Length("0.1")}
 
@@ -64,9 +67,12 @@ def templates(job: Job) -> Document:
     if screws := screw_table(job):
         blocks.append(Together((Heading("Screw by screw", 2), screws)))
     notes = list(dict.fromkeys(note for hole in job.holes if (note := _bit_note(job, hole))))
-    told = " ".join(filter(None, [*notes, *drawbore_notes(job), *_joint_notes(job), _screws(job)]))
+    sawn = [face for face in job.faces if on_sawn_end(job, face)]
+    told = " ".join(
+        filter(None, [*notes, *drawbore_notes(job), *_joint_notes(job), *_sawn_notes(job, sawn), _screws(job)])
+    )
     noted: tuple[Block, ...] = (Paragraph(text(told), Weight.QUIET),) if told else ()
-    sides = _shared_by_hands([side for face in job.faces for side in face.by_edges(WIDEST)])
+    sides = _shared_by_hands([side for face in job.faces if face not in sawn for side in face.by_edges(WIDEST)])
     every = sharing_paper(job, [laid for side in sides for laid in laid_on(job, side)])
     sheets = [_template(job, laid) for laid in every]
     if sheets:
@@ -77,6 +83,37 @@ def templates(job: Job) -> Document:
     return Document(
         "templates", "Templates", "Where do the holes go, with which bit, how deep?", tuple(blocks), runs_on=True
     )
+
+
+def on_sawn_end(job: Job, face: FaceHoles) -> bool:
+    """Whether a face is an end that is sawn off square: it is larger than the piece is there, and no paper of that
+    size lies true on it."""
+    if job.space is None or face.face not in (Face.A, Face.B):
+        return False
+    piece = job.space.pieces.get(face.marks[0])
+    cuts = piece.cuboids if piece is not None else ()
+    return any(cut.kind is FeatureKind.END_CUT and (cut.lo[0] > ZERO) == (face.face is Face.B) for cut in cuts)
+
+
+def _sawn_notes(job: Job, faces: Sequence[FaceHoles]) -> Iterator[str]:
+    """Holes in ends off square, which have no template."""
+    alike: dict[tuple[tuple[str, ...], str], dict[str, list[str]]] = {}
+    for face in faces:
+        own: dict[str, list[str]] = {}
+        for hole in face.holes:
+            if not hole.through_mate:
+                along, across = job.display.length(hole.along), job.display.length(hole.across)
+                place = f"{along} from the face edge and {across} from the face side"
+                own.setdefault(slanting_hole(job, hole), []).append(place)
+        for runs, places in own.items():
+            ends = alike.setdefault((tuple(places), runs), {})
+            ends.setdefault(marks_text(list(face.marks)), []).append(FACE_NAMES[face.face])
+    for (spots, runs), named in alike.items():
+        where = "; ".join(f"{marks}, {' and '.join(ends)}" for marks, ends in named.items())
+        yield (
+            f"{where}, sawn off square: no paper lies true there. Gauge with the fence on the faces, "
+            f"{'; '.join(spots)}{f'; bore {runs}' if runs else ''}."
+        )
 
 
 def _shared_by_hands(sides: list[FaceHoles]) -> list[FaceHoles]:
@@ -138,6 +175,14 @@ def _bit_figure(job: Job, hole: Drilled) -> Figure:
     return Figure(f"{hole.hardware} · {hole.bore.use.value} bit", job.display.drill(bit), bit.mm, "mm", hole.hole.at)
 
 
+def slanting_hole(job: Job, hole: Drilled) -> str:
+    """How a hole at an angle is bored; "" of one square to its face."""
+    if hole.bore.slanting is None or job.space is None:
+        return ""
+    part = next(part for part, piece in job.build.pieces() if piece.mark == hole.piece)
+    return slanting_words(bore_of(hole, part), job.display)
+
+
 def _purpose(job: Job, found: Bore, hardware: str) -> str:
     first, *rest = bore_words(job, found)
     return ", ".join([f"{hardware}: {first}", *rest])
@@ -152,6 +197,9 @@ def bore_words(job: Job, found: Bore) -> list[str]:
         words.append(f"slotted {job.display.length(found.slot)} long")
     if found.head and found.angle:
         words.append(f"countersunk {found.angle.degrees}° to Ø {job.display.alone().length(found.head)}")
+    if found.slanting is not None and found.slanting.off > SEEN:
+        along = runs_along(found.slanting)
+        words.append("along the piece" if along else f"{degrees(found.slanting.off)} off square")
     return words
 
 
@@ -327,7 +375,14 @@ def _template_facts(job: Job, laid: Laid, folded: bool) -> tuple[str, ...]:
     for number, hole in enumerate(holes, 1):
         words = f"Ø {display.drill(hole.bore.bit)}, {depth_words(display, hole)}, "
         words += ", ".join(
-            filter(None, (_purpose(job, hole.bore, hole.hardware), like_crossings(job, hole, face.marks)))
+            filter(
+                None,
+                (
+                    slanting_hole(job, hole),
+                    _purpose(job, replace(hole.bore, slanting=None), hole.hardware),
+                    like_crossings(job, hole, face.marks),
+                ),
+            )
         )
         across = "on INDEX" if hole.across == window.gauged else f"{display.length(hole.across)} from {second}"
         alike.setdefault((words, across), []).append((number, hole))

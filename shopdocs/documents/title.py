@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
+from itertools import groupby
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Code, Document, SideBySide
@@ -160,18 +162,39 @@ def _order(job: Job) -> Table | None:
     if not job.stages and not job.build.joints:
         return None
     steps = ["Saw and mill the pieces"]
-    steps += ["Mark out and cut the joints"] if job.build.joints else []
-    steps += ["Drill"] if job.faces else []
+    joined = {mark for _, meeting in job.build.meetings() for mark in (meeting.entering, meeting.receiving)}
+    drilled = {mark for face in job.faces for mark in face.marks}
+    steps += [_when_whole(job, "Mark out and cut the joints", joined)] if job.build.joints else []
+    steps += [_when_whole(job, "Drill", drilled)] if job.faces else []
     steps += [f"Glue up the strips of {marks_text([p.mark for p in work.pieces], 6)}" for work in job.panels]
     for work in job.stages:
         used = [*work.stage.uses, *([marks_text(work.loose, 4)] if work.loose else [])]
-        steps.append(f"Glue up {work.stage.title}: {', '.join(used)}")
+        steps.append(f"{_glued(work.stage.title)}: {', '.join(used)}")
     loose = [name for added in (job.left.added if job.left is not None else ()) for name in added.things]
-    steps += [f"Put on without glue: {marks_text(loose, 6)}"] if loose else []
+    steps += [f"Fit without glue: {_things(job, loose)}"] if loose else []
     steps += [f"Finish with {job.finish.finish.kind}"] if job.finish is not None else []
     rows = tuple(Row((Cell.of(str(number)), Cell.of(step))) for number, step in enumerate(steps, 1))
     columns = (Column("", "right", share=0.01), Column("Build order", share=1.0))
     return Table("build-order", columns, (Group(rows),))
+
+
+def _when_whole(job: Job, step: str, done: set[str]) -> str:
+    """What is still in strips then has to wait."""
+    later = job.in_strips(done)
+    return f"{step}; {marks_text(later, 4)} once glued up" if later else step
+
+
+def _glued(title: str) -> str:
+    """ "Glue up Left end"; a title that says it is a glue-up by itself is not told so twice."""
+    return title if re.search(r"\bglue[- ]?up\b", title, re.I) else f"Glue up {title}"
+
+
+def _things(job: Job, names: list[str]) -> str:
+    """Marks in a row; what goes by a stage's title stands apart from them and from its like."""
+    marks = {piece.mark for _, piece in job.build.pieces()}
+    runs = [[*run] for is_mark, run in groupby(names, lambda name: name in marks)]
+    told = [marks_text(run, 6) if run[0] in marks else ", ".join(run) for run in runs]
+    return ", ".join(told)
 
 
 # --- what is in the set ----------------------------------------------------------------------------------------------

@@ -55,7 +55,7 @@ def _sizes(job: Job, words: str, sizes: Iterable[Length]) -> Text:
 def _not_in_the_shop(job: Job, sizes: set[Length]) -> Text:
     """Those that the shop file does not list, where it lists any."""
     lacking = sizes - set(job.shop.bits) if job.shop.bits else set()
-    return (*_sizes(job, "To get, the shop file does not list", lacking), ".") if lacking else ()
+    return _sizes(job, "To get, not in the shop file:", lacking) if lacking else ()
 
 
 def _chisels(job: Job) -> Iterator[Step]:
@@ -95,7 +95,7 @@ def _turning(job: Job) -> Iterator[Step]:
     """What makes wood round (common practice, no source)."""
     if has_rounds(job):
         words = "Lathe with roughing gouge, skew and parting tool; or drawknife, plane and spokeshave"
-        yield Step(text(words), text("Callipers for the diameters."))
+        yield Step(text(words), text("Callipers for the diameters"))
 
 
 def _bevel(job: Job) -> Iterator[Step]:
@@ -131,14 +131,14 @@ def _under_the_jaws(job: Job) -> Iterator[Step]:
 
 
 def _trying(job: Job) -> Iterator[Step]:
-    """What a glue-up is tried with, unless the maker names it."""
+    """What a glue-up is checked with, unless the maker names it."""
     named = {tool.casefold() for work in job.stages for tool in work.stage.tools}
     tools = ["square"] if any(work.meetings for work in job.stages) else []
     tools += ["straightedge"] if job.panels or any(work.panels for work in job.stages) else []
     left = [tool for tool in tools if tool not in named]
     if left:
         words = " and ".join(left)
-        yield Step(text(f"{words[0].upper()}{words[1:]}, to try the glue-up"))
+        yield Step(text(f"{words[0].upper()}{words[1:]}, to check the glue-up"))
 
 
 def _mixing(job: Job) -> Iterator[Step]:
@@ -146,10 +146,11 @@ def _mixing(job: Job) -> Iterator[Step]:
     every = [*(work.mix for work in job.panels), *(work.mix for work in job.stages)]
     mixes = [mix for mix in every if mix is not None and mix.mixed]
     if mixes:
-        batches = count_figure("mixing cups", sum(mix.batches for mix in mixes))
+        count = sum(mix.batches for mix in mixes)
+        cups = " plastic cups or shallow trays" if count > 1 else " plastic cup or shallow tray"
         yield Step(
-            text("Mixing kit: ", batches, " plastic cups or shallow trays, stirring sticks, scale"),
-            text("Gloves, eye protection, rags."),
+            text("Mixing kit: ", count_figure("mixing cups", count), cups, ", stirring sticks, scale"),
+            text("Gloves, eye protection, rags"),
         )
 
 

@@ -39,7 +39,7 @@ EPOXY_HEAT = Caution(
 OILY_RAGS = Caution(
     "rags",
     "Oily rags can set themselves alight",
-    "Never leave them in a heap. Dry them flat and single outdoors, or drown them in water in a metal can with a "
+    "Never leave them in a heap. Spread each flat outdoors to dry, or drown them in water in a metal can with a "
     "tight lid. Dispose of them as local rules say.",
     # known: rags wet with drying oil can ignite within a few hours; codes ask for covered metal or listed
     # containers
@@ -100,7 +100,7 @@ FINISH_VAPOUR = Caution(
 )
 ON_A_WALL = Caution(
     "wall",
-    "It hangs on the wall: fasten it to what carries",
+    "It hangs on the wall: fix it to something solid",
     "Screw into studs or sound masonry, with fixings rated for the wall, the piece and its load. "
     "Look for hidden wires and pipes before drilling. Local rules and a licensed tradesperson come first.",
     # known: workshop habit; the data sheet of the fixing decides

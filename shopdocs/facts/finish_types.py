@@ -136,6 +136,7 @@ def finish_lines() -> tuple[str, ...]:
 GRITS = (60, 80, 100, 120, 150, 180, 220, 240, 280, 320, 400)  # P grades after FEPA, as sold
 USUAL_GRITS = (80, 100, 120, 150, 180, 220)
 END_GRAIN = "end grain one grit finer than the faces, so that the colour matches"
+VENEER_GRIT = 150  # first grit on sheet goods: coarser ones go through the face veneer (common practice, no source)
 
 
 def grit_sequence(finish: FinishType) -> tuple[int, ...]:

@@ -44,6 +44,7 @@ UNIT_WORDS = {"mm": "mm", "in": "inches"}
 SHORT_DASH = (mm(0.6), mm(0.5))  # of what is too small for the usual dashes
 MANY = 100  # lines: worth knowing again
 SMALL = mm(3.0)  # radius of a circle that would show fewer than four of them
+SKETCH_SHARES = tuple(Fraction(share, 100) for share in (100, 97, 94, 91, 88, 84, 80))  # of its size, tried in turn
 
 
 Spot = tuple[float, float]
@@ -245,9 +246,12 @@ def _number(value: Fraction) -> str:
 
 
 def fitted(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[Laid, Fraction]:
-    """The drawing at the largest usual scale at which it and its words fit `room` by `tall` points."""
+    """The drawing at the largest usual scale at which it and its words fit `room` by `tall` points. A sketch tells no
+    scale, so where its words need room it is made a little smaller and nothing is said of it."""
     clear = 2 * mm(drawing.clear_mm)
     scales = (drawing.scale, *SCALES) if drawing.scale else SCALES
+    if drawing.scale and drawing.sketch:
+        scales = (*(drawing.scale * share for share in SKETCH_SHARES), *SCALES)
     if drawing.scale is None:
         tall = min(tall, mm(drawing.tallest_mm) + clear)
     for scale in scales:
@@ -257,7 +261,7 @@ def fitted(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[
             continue
         laid = lay_out(drawing, scale, ts)
         if laid.box[2] - laid.box[0] <= room + 0.01 and laid.box[3] - laid.box[1] <= tall + 0.01:
-            if drawing.scale and scale != drawing.scale:
+            if drawing.scale and scale != drawing.scale and not drawing.sketch:
                 ts.note(f"drawing {drawing.name}: {scale_text(drawing.scale)} does not fit, set at {scale_text(scale)}")
             return laid, scale
     least = (

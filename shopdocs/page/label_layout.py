@@ -63,7 +63,7 @@ def _tell_lost(plans: list[Plan], sheet: LabelSheet, ts: Typesetter) -> None:
         for kind, words in LOST_WORDS.items():
             marks = [plan.label.mark for plan, lost in zip(plans, all_lost, strict=True) if kind in lost]
             if marks:
-                ts.note(f"left out {where} of sheet {sheet.key}, {words}: {_named(marks)}")
+                ts.note(f"no room {where} of sheet {sheet.key} for {words}: {_named(marks)}")
 
 
 def _named(marks: list[str]) -> str:

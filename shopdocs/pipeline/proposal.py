@@ -14,6 +14,7 @@ from shopdocs.core.problems import Problem, error, has_errors
 
 if TYPE_CHECKING:
     from shopdocs.work.computed import Computed
+    from shopdocs.work.order.gates import Gate
     from shopdocs.work.order.proposal import Proposal, ProposedStage
     from shopdocs.work.order.sessions import Session
     from shopdocs.work.order.stages import StageWork
@@ -41,20 +42,24 @@ def propose_stages(build: str, shop: str | None = None) -> tuple[tuple[Problem, 
 
 
 def _lines(proposal: Proposal, work: Computed) -> Iterator[str]:
+    from shopdocs.work.order.gates import gates_of
     from shopdocs.work.order.sessions import sessions
     from shopdocs.work.order.shared_mix import with_shared_mixes
 
     assert work.build.gluing is not None
     adhesive = work.build.gluing.adhesive
-    clock = "" if proposal.open is None else f"; {adhesive} stays open {trimmed(proposal.open, 1)} min here"
-    yield "  # Under gluing:, in place of any stages there. Every order was tried with the pieces in their places"
-    yield f"  # {_of(len(proposal.stages), 'stage')}{clock}, a quarter of which is left in hand."
+    clock = ""
+    if proposal.open is not None:
+        clock = f"; {adhesive} stays open {trimmed(proposal.open, 1)} min here, a quarter of it kept in hand"
+    yield "  # Paste under gluing:, in place of any stages there. Every order was tried with the pieces in their places"
+    yield f"  # {_of(len(proposal.stages), 'stage')}{clock}."
     yield "  stages:"
     works = [stage.work for stage in proposal.stages if stage.work is not None]
     found = sessions(works)
     mixes = {w.number: w.mix.serves for w in with_shared_mixes(work.build, work.shop, works) if w.mix is not None}
+    gates = dict(zip((made.number for made in works), gates_of(works, work.space), strict=True))
     for stage in proposal.stages:
-        yield from _stage(stage, work)
+        yield from _stage(stage, work, gates.get(stage.work.number) if stage.work is not None else None)
         if stage.work is not None:
             shared = mixes.get(stage.work.number, ())
             yield from _said(_when(found, stage.work.number, [each.title for each in proposal.stages], shared))
@@ -68,7 +73,7 @@ def _when(found: Sequence[Session], number: int, titles: Sequence[str], shared: 
     if session.clamps:
         return f"waits for the clamps of {' and '.join(repr(titles[work.number - 1]) for work in session.clamps)}"
     if session.at_once and not session.after:
-        mix = ", and one mix" if shared and shared[0] < number else ""
+        mix = ", and so does one mix" if shared and shared[0] < number else ""
         return f"in one session with {titles[number - 2]!r}: the clamps on the wall serve both{mix}"
     return ""
 
@@ -77,6 +82,7 @@ def _unglued(left: Unglued) -> Iterator[str]:
     """What goes on without glue, in its order: neighbours that go the same way in one phrase, what goes in as one after
     what puts it together."""
     from shopdocs.documents.fitting.sequence import way_words
+    from shopdocs.documents.fitting.wording import listed
 
     for way, run in groupby(left.added, key=lambda added: way_words(added.closing) if added.closing else ""):
         single: list[str] = []
@@ -87,7 +93,7 @@ def _unglued(left: Unglued) -> Iterator[str]:
             if single:
                 yield f"{' '.join(single)} {way}".strip()
                 single = []
-            yield f"{' '.join(added.things)} put together first, then as one {way}".strip()
+            yield f"{listed(added.things)} put together first, then as one {way}".strip()
         if single:
             yield f"{' '.join(single)} {way}".strip()
 
@@ -98,7 +104,7 @@ def _said(words: str, indent: str = "      ") -> list[str]:
     return wrap(words, _WIDE, initial_indent=start, subsequent_indent=start, break_long_words=False)
 
 
-def _stage(stage: ProposedStage, work: Computed) -> Iterator[str]:
+def _stage(stage: ProposedStage, work: Computed, gate: Gate | None) -> Iterator[str]:
     yield f"    - title: {_text(stage.title)}"
     if stage.pieces:
         yield from _list("pieces", stage.pieces)
@@ -111,18 +117,17 @@ def _stage(stage: ProposedStage, work: Computed) -> Iterator[str]:
     if loose:
         it = "it" if len(loose) == 1 else "they"
         yield from _list("first", [f"{' '.join(loose)} in without glue: {it} cannot go in later"])
-    if stage.work is not None:
-        yield from _known(stage, stage.work, work)
+    if stage.work is not None and gate is not None:
+        yield from _known(stage, stage.work, work, gate)
     glued = _of(stage.joints, "seam" if stage.seams else "joint")
     yield f"      # {glued}, about {trimmed(stage.minutes, 1)} min to clamps tight"
 
 
-def _known(stage: ProposedStage, made: StageWork, work: Computed) -> Iterator[str]:
+def _known(stage: ProposedStage, made: StageWork, work: Computed, gate: Gate) -> Iterator[str]:
     """Its clamps, and what the sheets will say by themselves: the order, what comes before, what waits until after."""
     from shopdocs.documents.fitting.sequence import way_words
     from shopdocs.documents.fitting.trimming import ends_out_level
     from shopdocs.model.joining import FACE_NAMES
-    from shopdocs.work.order.gates import gate_of
 
     if made.clamps and not stage.lacking:
         yield f"      clamps: {{{', '.join(f'{_text(kind)}: {count}' for kind, count, _ in made.clamps)}}}"
@@ -136,11 +141,11 @@ def _known(stage: ProposedStage, made: StageWork, work: Computed) -> Iterator[st
     ]
     if runs:
         yield from _said(f"in this order: {'; '.join(f'{names} {way}'.strip() for names, way in runs)}")
-    gate = gate_of(made, work.space)
     faces: dict[str, list[str]] = {}
     for each in gate.faces:
         faces.setdefault(FACE_NAMES[each.face], []).append(each.mark)
-    told = [f"{mark} all round" for mark in gate.panels]
+    told = [f"{' '.join(gate.panels)} with all edges"] if gate.panels else []
+    told += [f"{' '.join(sorted(each.mark for each in gate.rounds))} all round"] if gate.rounds else []
     told += [f"{face} of {' '.join(marks)}" for face, marks in faces.items()]
     if told:
         yield from _said(f"scrape, sand and finish before it: {'; '.join(told)}")
@@ -148,7 +153,7 @@ def _known(stage: ProposedStage, made: StageWork, work: Computed) -> Iterator[st
     proud = [meeting.entering for joint, meeting in made.meetings if joint.glued and joint.proud]
     waits += [f"the proud tenons of {' '.join(dict.fromkeys(proud))}"] if proud else []
     level = ends_out_level(made, work.space)
-    waits += [f"the ends of {' '.join(level)} planed flush where they come out"] if level else []
+    waits += [f"the ends of {' '.join(level)} planed flush where they come through"] if level else []
     pins, pegs = _driven(made, work)
     waits += [f"{name}, bored for and driven" for name in pegs]
     waits += [f"{' and '.join((*pins, *pegs))} sawn off flush"] if pins or pegs else []

@@ -51,7 +51,7 @@ def names_text() -> str:
         "adhesives, and how long they stay open at 20 °C (the label of the pot wins)": adhesive_lines(),
         "finishes, and what else they are called": finish_lines(),
         "hardwood as sawn, and what it measures surfaced on two sides (yards differ: measure)": surfaced_lines(),
-        "heights over the floor that are usual; `check` asks about others": usual_lines(),
+        "usual heights above the floor; `check` asks about others": usual_lines(),
         "hole patterns (pattern), and the measures that each asks for (with)": tuple(
             _pattern_lines(layout_table("hardware_patterns"))
         ),

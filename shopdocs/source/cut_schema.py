@@ -92,7 +92,7 @@ class CutKeys(Keys):
 
 
 class GapKeys(Keys):
-    """A gap that is meant: between which two, and how wide. `check` holds it, and takes it for no near miss."""
+    """A gap left on purpose: between which two, and how wide. `check` holds you to it, and calls it no near miss."""
 
     between: TextList = _key(
         "two pieces, runs or parts; of parts every two pieces that face each other", needed=True, example="[DF1, FU]"

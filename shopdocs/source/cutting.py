@@ -180,7 +180,7 @@ def _corners(keys: CutOnKeys, kind: CutKind, values: Values) -> list[tuple[Face,
     face = Face(BENCH_FACES.get(known_word, known_word))
     found = [corner for corner in every if face in corner]
     if not found:
-        values.note(node.at, "edge", f"{the_face(face)} has no corners of the face side to itself", right)
+        values.note(node.at, "edge", f"no corner of the face side is told by {the_face(face)}", right)
     return found
 
 

@@ -154,8 +154,9 @@ def _display(keys: BuildKeys, units: Units, values: Values) -> Display:
         if word is not None:
             fine_units, step = FINENESS[word]
             if fine_units != units:
-                wrong = f"a fineness of {word} in a build of {units}"
-                values.note(keys.fineness.at, "fineness", wrong, f"choose one in {units}")
+                unit = "inches" if units == "in" else units
+                wrong = f"a fineness of {word} in a build in {unit}"
+                values.note(keys.fineness.at, "fineness", wrong, f"choose one in {unit}")
                 step = None
     return Display.of(units, step, values.yes(keys.both_systems, False))
 

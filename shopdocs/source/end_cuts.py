@@ -93,7 +93,7 @@ def _angle(node: Scalar, values: Values) -> Angle | None:
         values.note(node.at, "angle", f"'{shorten(text)}' is no angle off square", _RIGHT)
         return None
     if found.degrees > MOST_DEGREES:
-        wrong = f"'{shorten(text)}' is {found.degrees:.1f}° off square: no end is sawn so steep"
+        wrong = f"'{shorten(text)}' is {found.degrees:.3g}° off square: no saw cuts that steep"
         values.note(node.at, "angle", wrong, f"count from square, not from the edge, to {MOST_DEGREES}° at most")
         return None
     return found

@@ -81,7 +81,7 @@ def _tangent(key: str, node: Scalar, values: Values) -> tuple[Fraction, str] | N
         return Fraction(0), way
     angle = Angle.of_slope(number) if match[1] else Angle.of_degrees(number) if number < 90 else None
     if angle is None or angle.degrees > MOST_DEGREES:
-        shown = f"{angle.degrees:.1f}" if angle is not None else str(number)
+        shown = f"{angle.degrees:.3g}" if angle is not None else str(number)
         wrong = f"a {key} of {shown}° leans too far"
         values.note(
             node.at, "lean", wrong, f"count from plumb, not from level; at most {MOST_DEGREES}° can be made here"
@@ -169,7 +169,7 @@ def one_lean(name: str, pieces: Iterable[Piece], sizes: Mapping[Axis, Scalar], v
     first = some[0]
     for piece, lean in leans:
         if lean is None or _shape(lean) != _shape(first):
-            wrong = f"'{piece.mark}' leans otherwise than the other pieces of '{name}', and comes out of another length"
+            wrong = f"'{piece.mark}' leans differently from the other pieces of '{name}', and comes out another length"
             values.note(lean.at if lean else piece.at, "lean", wrong, "make it a part of its own")
             return None
     return first

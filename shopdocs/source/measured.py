@@ -38,7 +38,7 @@ def measured(
     axis = _AXES[face][which]
     piece = next(each for each in part.pieces if each.mark == mark)
     if piece.place is None or part.runs is None:
-        wrong = f"'{mark}' has no place, so other pieces say nothing of it"
+        wrong = f"'{mark}' has no place, so it cannot be measured from other pieces"
         values.note(node.at, "place", wrong, "give it x, y and z, or measure from its own end and edge")
         return None
     way = _Way.of(part, piece.place, axis)
@@ -91,7 +91,7 @@ def _on_face(node: Scalar, at: Length, way: _Way, mark: str, values: Values) -> 
     if ZERO <= measure <= way.size:
         return measure
     shown = shorten(node.text)
-    values.note(node.at, "outside", f"'{shown}' lies beside '{mark}'", "name faces that lie within its length")
+    values.note(node.at, "outside", f"'{shown}' lies off the end of '{mark}'", "name faces that lie within its length")
     return None
 
 

@@ -65,7 +65,7 @@ def read_outlines(name: str, keys: CutKeys, kind: CutKind, known: Known, values:
         return
     fewest = FEWEST - (keys.half is not None)
     if len(nodes) < fewest or len(nodes) > MOST_CORNERS:
-        wrong = f"{len(nodes)} corners make no outline"
+        wrong = "1 corner makes no outline" if len(nodes) == 1 else f"{len(nodes)} corners make no outline"
         values.note(keys.at, "outline", wrong, f"write {fewest} to {MOST_CORNERS} of them")
         return
     on: list[CutPlace] = []

@@ -151,7 +151,7 @@ class Placing:
         if len(run) != piece.count:
             if piece.index == 0:
                 many = "one piece" if len(run) == 1 else f"{len(run)} pieces"
-                wrong = f"the mirror image of '{shorten(match.group(1))}' is {many}, here are {piece.count}"
+                wrong = f"the mirror image of '{shorten(match.group(1))}' is {many}, not {piece.count}"
                 self.values.note(node.at, "mirror", wrong, "as many as there: T1..T4: {mirror: S1..S4 across x at 20}")
             return {}
         written = run[piece.index]

@@ -91,7 +91,7 @@ def _round(nodes: Sequence[Scalar], part: Part, values: Values, early: bool) -> 
         along, diameter = spot
         told = shorten(node.text)
         if not ZERO <= along <= part.length and not early:
-            wrong = f"'{told}' lies beside '{part.name}', which is {exact_text(part.length)} long"
+            wrong = f"'{told}' lies off the end of '{part.name}', which is {exact_text(part.length)} long"
             values.note(node.at, "outside", wrong, f"write a place from 0 to {exact_text(part.length)}")
             return None
         if diameter > least:

@@ -236,7 +236,7 @@ class JointKeys(Keys):
         example="[RF into FL at A, RF into FR at B]",
     )
     from_: TextList | None = _key(
-        "parts or pieces that enter: where pieces have places, every place where they touch; else one of `from` and "
+        "parts or pieces that enter, wherever they touch where pieces have places; without places one of `from` and "
         "`into` must be a single piece",
         "from",
         example="[long rail, short rail]",
@@ -283,7 +283,7 @@ class HoleKeys(Keys):
     """One hole of a pattern, its centre measured from the pattern's origin. It has a screw, or a bit, or both.
 
     Holes of one piece must not run into each other or into its joints; holes on one axis, a pin or a screw right
-    through a tenon, and a bolt with its cross nut are meant to, and what the hardware `crosses`.
+    through a tenon, a bolt with its cross nut, and whatever the hardware `crosses`, may.
     """
 
     along: LengthText | None = _key("offset along the face; 0 by default", example="3/4")
@@ -369,7 +369,7 @@ class HardwareKeys(Keys):
     )
     crosses: TextList | None = _key(
         "hardware or joints, by name, that its holes are meant to cross, as a drawbore pin or a peg crosses a tenon or "
-        "a dowel, and a cross dowel or a barrel nut its bolt; `check` sees that they do, and tells no fault there",
+        "a dowel, and a cross dowel or a barrel nut its bolt; `check` sees that they do, and finds no fault there",
         example="[rails into legs]",
     )
     offset: LengthText | None = _key(

@@ -17,7 +17,7 @@ from shopdocs.core.rounds import Round
 from shopdocs.core.turn import dot, near
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import End, Face, Joint, Meeting
-from shopdocs.model.parts import Axis, Direction, Lean, Part, Piece
+from shopdocs.model.parts import Axis, Direction, Lean, Part, Piece, Tilt
 from shopdocs.source.round_ends import at_round, turned_down
 from shopdocs.source.values import Values
 
@@ -100,20 +100,24 @@ def _at_round(
 def _shoulder(
     of_piece: Mapping[str, tuple[Part, Piece]], meeting: Meeting, values: Values, bare: bool = False
 ) -> _End | None:
-    """The shoulder of a plumb piece against the face of a leaning one; a `bare` end has none, and ends where its centre
-    line meets that face."""
+    """The shoulder of a plumb or a tipped piece against the face of a leaning one; a `bare` end has none, and ends
+    where its centre line meets that face."""
     part, piece = of_piece[meeting.entering]
     other, leg = of_piece[meeting.receiving]
     place, runs = piece.place, part.runs
     assert leg.place is not None and leg.place.lean is not None
-    if place is None or place.tilt or runs is None or other.runs is None or runs.length is Direction.Z:
+    if place is None or runs is None or other.runs is None or runs.length is Direction.Z:
         return None  # told where the joint is worked out
     lean, k = leg.place.lean, _DIRECTIONS.index(runs.length)
     high = (meeting.end is End.B) == place.end_a_low
     sizes = {runs.length: part.length, runs.width: part.width, runs.thickness: part.thickness}
     middle = [(place.corner[i] + sizes[direction] / 2).float_mm() for i, direction in enumerate(_DIRECTIONS)]
     half = (other.width if other.runs.width is runs.length else other.thickness) / 2
-    at, slopes = _plane(lean, k, half, high, middle)
+    if place.tilt is not None:
+        about = [v.float_mm() for v in place.tilt.about]
+        away = place.tilt.turn.of([a - b for a, b in zip(middle, about, strict=True)])
+        middle = [a + b for a, b in zip(about, away, strict=True)]
+    at, slopes = _plane(lean, k, half, high, middle, place.tilt)
     written = place.corner[k] + (sizes[runs.length] if high else Length(0))
     if abs((near(at) - written).mm) > MOST_OFF.mm:
         far = exact_text(near(abs(at - written.float_mm())))
@@ -128,16 +132,17 @@ def _shoulder(
 
 
 def _plane(
-    lean: Lean, k: int, half: Length, high: bool, middle: Sequence[float]
+    lean: Lean, k: int, half: Length, high: bool, middle: Sequence[float], tilt: Tilt | None
 ) -> tuple[float, dict[Direction, float]]:
     """Where a centre line along the build's axis `k` meets the face of a leaning piece that it comes to, and how that
-    face slopes along the two other directions."""
+    face slopes along the two other directions: of what is tipped, as it lies before it is."""
     normal = (lean.turn.x, lean.turn.y)[k]
     out = -half.float_mm() if high else half.float_mm()  # a piece that ends at its high side comes to the low face
     away = [middle[i] - lean.top[i].float_mm() for i in range(3)]
     away[k] = 0.0
     at = lean.top[k].float_mm() + (out - dot(normal, away)) / normal[k]
-    return at, {_DIRECTIONS[i]: -normal[i] / normal[k] for i in range(3) if i != k}
+    own = tilt.turn.back(normal) if tilt is not None else normal
+    return at, {_DIRECTIONS[i]: -own[i] / own[k] for i in range(3) if i != k}
 
 
 def _longer(part: Part, ends: Mapping[str, list[_End]], values: Values) -> Part:

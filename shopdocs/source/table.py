@@ -53,7 +53,7 @@ def table_rows(
             problems.append(error(cells[0][0], "size", f"more than {MOST_ROWS} rows", "split the table"))
             break
         if len(cells) > len(names) and any(content.strip() for _, content, _ in cells[len(names) :]):
-            wrong = f"{len(cells)} cells under {len(names)} columns"
+            wrong = f"{len(cells)} cells under {len(names)} column{'s' if len(names) != 1 else ''}"
             problems.append(
                 error(cells[len(names)][0], "shape", wrong, "put a value that holds the separator in quotes")
             )

@@ -91,7 +91,7 @@ def _run(node: Scalar, part: Part, values: Values) -> tuple[Face, Length] | None
     if start is None or stop is None:
         return None
     if not ZERO <= start <= part.length:
-        wrong = f"'{shorten(node.text)}' begins beside '{part.name}', which is {exact_text(part.length)} long"
+        wrong = f"'{shorten(node.text)}' begins off the end of '{part.name}', which is {exact_text(part.length)} long"
         values.note(node.at, "outside", wrong, f"begin between 0 and {exact_text(part.length)}")
         return None
     if stop not in (ZERO, part.length) or start == stop:

@@ -56,7 +56,7 @@ def read_tilt(item: dict[str, Any], values: Values) -> TiltDraft | None:
     angle = Angle.of_slope(number) if match[1] else Angle.of_degrees(number) if number < 90 else None
     if angle is None or angle.degrees > MOST_DEGREES:
         degrees = float(number) if angle is None else angle.degrees
-        wrong = f"a tilt of {degrees:.1f}° is more than {MOST_DEGREES}°"
+        wrong = f"a tilt of {degrees:.3g}° is more than {MOST_DEGREES}°"
         right = "let the part run the other way (runs:), and tip it by what is left to 90°"
         values.note(node.at, "tilt", wrong, right)
         return None

@@ -60,7 +60,7 @@ def test_a_height_is_doubted(tmp_path: Path, title: str, height: str, doubted: b
 
 def test_it_says_what_is_usual_and_that_it_is_no_rule(tmp_path: Path) -> None:
     (line,) = told(tmp_path, PLAIN, "Hall bench", "22")
-    assert line.startswith("2: the top stands 22 in over the floor; 17 in to 19 in is usual for the seat of a bench")
+    assert line.startswith("2: the top stands 22 in above the floor; 17 in to 19 in is usual for the seat of a bench")
     assert "ADA Standards" in line and "no rule" in line
 
 
@@ -69,7 +69,7 @@ def test_the_seat_counts_where_there_is_one(tmp_path: Path) -> None:
     assert not told(tmp_path, SEATED, "Settle, a bench with high ends", "18")
     assert not told(tmp_path, SEATED, "Hall bench", "18")
     (line,) = told(tmp_path, SEATED, "Hall bench", "24")
-    assert "'seat' stands 24 in over the floor" in line
+    assert "'seat' stands 24 in above the floor" in line
 
 
 def test_no_doubt_of_what_hangs_on_a_wall_or_is_a_sample(tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ import pytest
 from tests.checks.test_slips import told
 
 SLATS = "from: upper slat\n    into: [front rail, rear rail]"
+ALL_BUT_ONE = ", ".join(f"U{n} into {rail}" for n in range(1, 7) for rail in ("FU", "BU") if (n, rail) != (6, "BU"))
 
 
 @pytest.mark.parametrize(
@@ -16,8 +17,15 @@ SLATS = "from: upper slat\n    into: [front rail, rear rail]"
     [
         # Six slats lie against the rear rail with the whole of their far ends.
         (SLATS, "from: upper slat\n    into: front rail", "bare-end", "of each of U1 U2 U3 U4 U5 U6 lies against BU"),
+        # of one slat alone
+        (
+            SLATS,
+            f"pieces: [{ALL_BUT_ONE}]",
+            "bare-end",
+            "end B of U6 lies against BU",
+        ),
         # The panel's long edges lie against both rear rails.
-        ("into: [post, rear rail]\n", "into: post\n", "bare-end", "of BK lies against B"),
+        ("into: [post, rear rail]\n", "into: post\n", "bare-end", "edge of BK lies against B"),
         # 1-1/2 in of screw, less half an inch of strip at the most, in a rail of 3/4 in.
         ("'#6 x 1/2', as: pilot, depth: 1/2}\n", "'#6 x 1-1/2', as: pilot, depth: 1/2}\n", "screw-through", "'FU'"),
         # 3/4 - 5/8 = 1/8 in, 3.2 mm, for the point of the bit.

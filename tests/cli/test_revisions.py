@@ -125,7 +125,7 @@ def test_a_set_that_was_only_printed_otherwise_says_so_once(
     capsys.readouterr()
     assert main(["compare", "older.json", "old.yaml"]) == 0
     said = capsys.readouterr().out
-    assert said.count("The furniture is as before; every record page is printed otherwise") == 1
+    assert said.count("The furniture is as before; every record page prints differently") == 1
     assert "print anew: record pages all 4\n" in said
     figures["state"]["records"] = records | {next(iter(records)): "one alone"}
     (revisions / "older.json").write_text(json.dumps(figures), "utf-8")

@@ -88,3 +88,24 @@ def test_a_bulge_that_is_no_whole_number() -> None:
     """A chord of 7 with a rise of 1: R = (3.5 x 3.5 + 1) / 2 = 6.625, exactly."""
     (arc,) = [side for side in arched(20, 10, 5, 12, 1).sides if side.centre is not None]
     assert arc.radius == Length(Fraction(6625, 1000))
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_wood_that_goes_on_past_the_edges(seed: int) -> None:
+    """An arched board with so much more along both edges: shapely moves it up and adds what lies under its straight
+    stretches. The arch opens as before, so its mouth becomes a slot there."""
+    turn = random.Random(seed)
+    wide, high = turn.randint(100, 1500), turn.randint(60, 200)
+    low = turn.randint(0, wide // 3)
+    top = turn.randint(low + 40, wide)
+    rise = turn.randint(1, min(high - 10, (top - low) // 2))
+    below, above = turn.randint(0, 20), turn.randint(0, 20)
+    ours = arched(wide, high, low, top, rise).widened(Length(below), Length(above))
+    other = affinity.translate(theirs(wide, high, low, top, rise), 0, below)
+    strips = [shapely.box(0, 0, low, below), shapely.box(top, 0, wide, below)]
+    strips.append(shapely.box(0, high + below, wide, high + below + above))
+    other = shapely.union_all([other, *(strip for strip in strips if strip.area)])
+    assert (ours.width, ours.height) == (Length(wide), Length(high + below + above))
+    assert ours.area == pytest.approx(other.area, rel=1e-6)
+    assert shapely.Polygon(ours.spots()).boundary.hausdorff_distance(other.boundary) <= BESIDE_MM * 1.1
+    assert len(ours.sides) <= 10 and all(side.start != side.end for side in ours.sides)

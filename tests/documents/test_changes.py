@@ -272,10 +272,10 @@ def test_a_piece_that_lies_another_way_is_taken_out_again(tmp_path: Path) -> Non
 
 
 def test_what_need_no_longer_be_bought_stands_before_the_arrow(tmp_path: Path) -> None:
-    """Cork in place of felt: one line is no more on the list, one is there for the first time, and no other."""
-    changes = _edited(tmp_path, ("buy: [felt,", "buy: [cork,"), sheets=("shopping",))
+    """Cork in place of wax: one line is no more on the list, one is there for the first time, and no other."""
+    changes = _edited(tmp_path, ("buy: [paste wax,", "buy: [cork,"), sheets=("shopping",))
     assert [(one.what, one.old, one.new) for one in changes.bought] == [
-        ("shopping list", "felt", ""),
+        ("shopping list", "paste wax", ""),
         ("shopping list", "", "cork"),
     ]
 

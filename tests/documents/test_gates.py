@@ -107,7 +107,7 @@ def test_proud_tenons_are_sawn_back_after_the_glue(tmp_path: Path) -> None:
     assert not [words for words in told["With wet glue"] if "Saw" in words]
     (words,) = told["When the glue has set"]
     assert "R from ¹⁄₄ in proud to about ¹⁄₈ in" in words
-    assert "flush later" in words
+    assert "Later pare or plane them flush" in words
 
 
 def test_tenons_that_stand_little_are_pared_at_once(tmp_path: Path) -> None:
@@ -227,11 +227,11 @@ def test_labels_come_off_once() -> None:
 
 
 def test_a_note_of_a_glued_joint_is_read_before_the_glue() -> None:
-    """Nobody reads with glue on the hands: the table's note, as its build has it, stands once, in the first dry run
+    """Nobody reads with glue on the hands: the rack's note, as its build has it, stands once, in the first dry run
     that has such a joint, and in no step with wet glue."""
-    told = steps(sample_job(BY_NAME["sorting_table"], "mm"))
-    where = [title for title, words in told.items() for line in words if "12.5 mm of shoulder" in line]
-    assert where == ["Dry run 3  Frame"]
+    told = steps(sample_job(BY_NAME["plate_rack"], "in"))
+    where = [title for title, words in told.items() for line in words if "Nothing may stand out" in line]
+    assert where == ["Dry run 1  Left end"]
 
 
 def test_what_waits_for_the_glue_is_done_when_it_has_set() -> None:
@@ -263,7 +263,7 @@ def test_what_leans_closes_off_only_what_it_stands_beside(tmp_path: Path, high: 
     file.write_text(whole.replace("z: centred on 140", f"z: centred on {high}"), "utf-8")
     told = [words for words in stops(job_of(file)) if "finish first" in words]
     assert bool(told) is closed
-    assert all("As little as 50 mm" in words and "of SL, SR and M" in words for words in told)
+    assert all("As little as 50 mm" in words and ": SL, SR and M all round" in words for words in told)
 
 
 def test_what_must_go_on_before_the_top_is_not_told_again_at_the_last(tmp_path: Path) -> None:
@@ -315,3 +315,60 @@ def test_screws_of_a_joint_are_bored_dry_and_driven_wet_each_once() -> None:
     bored = [(title, line) for title, lines in told.items() for line in lines if "Bored for 2 screws" in line]
     assert [title for title, _ in bored] == ["Dry run 2  Left half", "Dry run 3  Shelves and right side"]
     assert all("driver and screws here" in line and "Pilots Ø 3 mm" in line for _, line in bored)
+
+
+def test_a_round_is_sanded_all_round_and_once(tmp_path: Path) -> None:
+    """Three pegs 24 thick, 60 apart from middle to middle, so that 36 mm is left between them, and a shelf 40 above
+    them: each stage closes off another side of them, but a peg is sanded once, before the first."""
+    build = """
+build: {title: Pegs, mark: PG, units: mm}
+materials: {oak: {kind: hardwood, rough: 40}}
+parts:
+  board:
+    material: oak
+    size: 30 x 140 x 300
+    runs: {length: x, width: z}
+    pieces: {B: {x: 0, y: 100, z: 0}}
+  shelf:
+    material: oak
+    size: 30 x 130 x 300
+    runs: {length: x, width: y}
+    pieces: {S: {x: 0, y: to B.back, z: B.top}}
+  peg:
+    material: oak
+    size: 24 x 24 x 90
+    runs: {length: y, width: x}
+    pieces:
+      P1: {x: centred on 90, y: to B.front, z: centred on 88}
+      P2: {x: centred on 150, y: to B.front, z: centred on 88}
+      P3: {x: centred on 210, y: to B.front, z: centred on 88}
+cuts:
+  turned: {kind: round, on: [{piece: peg}], diameters: ['0, 24', 'length, 24']}
+joints:
+  pegs: {kind: round tenon, from: peg, into: board, thickness: 16, length: 20}
+  shelf: {kind: dowels, from: board, into: shelf, thickness: 8, depth: 12, count: 4}
+gluing:
+  adhesive: slow epoxy
+  stages:
+    - {title: First, pieces: [B, P1, P2]}
+    - {title: Second, pieces: [P3], uses: [First]}
+    - {title: Third, pieces: [S], uses: [Second]}
+"""
+    file = tmp_path / "build.yaml"
+    file.write_text(build, "utf-8")
+    told = [words for words in stops(job_of(file)) if "finish first" in words or "sand first" in words]
+    assert len(told) == 2
+    assert ": P1 and P2 all round As little as 36 mm" in told[0]
+    assert ": P3 all round As little as 36 mm" in told[1]
+
+
+def test_a_top_is_drilled_when_it_is_one() -> None:
+    """By hand: the bench's top is three strips until stage 4 has set; its buttons want eight holes in it, of which no
+    strip has any. The legs are drilled before all stages, and no stage says so."""
+    told = steps(sample_job(BY_NAME["threshold_bench"], "in"))
+    drilled = [(title, line) for title, lines in told.items() for line in lines if line.startswith("Drill ")]
+    assert drilled == [("When the glue has set", "Drill T. By the templates.")]
+    set_ = told["When the glue has set"]
+    assert set_.index("Drill T. By the templates.") > next(
+        i for i, s in enumerate(set_) if s.startswith("Scrape and plane T")
+    )

@@ -148,7 +148,7 @@ def test_codes_on_paper_hold_what_is_told(folder: Path, sheet: str) -> None:
         words: {
             mark
             for note in pages.notes
-            if note.startswith("left out in codes") and f", {words}: " in note
+            if note.startswith("no room in codes") and f" for {words}: " in note
             for mark in note.rpartition(": ")[2].split()
         }
         for words in names.values()

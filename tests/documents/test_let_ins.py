@@ -11,6 +11,7 @@ import pytest
 from shopdocs.blocks.drawing import FullScale, Line, Polygon, Stroke, Words
 from shopdocs.blocks.text import Bullets, Table, plain
 from shopdocs.blocks.walk import walk
+from shopdocs.core.length import ZERO
 from shopdocs.documents.job import Job
 from shopdocs.work.space.let_in import strips
 from tests.sample_jobs import document_of, job_of
@@ -144,3 +145,33 @@ def test_strips_round_a_cut_that_lies_askew_hold_all_of_it(job: Job) -> None:
     for x, y in product((0.001, 0.2, 0.5, 0.8, 0.999), repeat=2):
         spot = [p + (q - p) * x + (r - q) * y for p, q, r in zip(a, b, c, strict=True)]
         assert any(all(lo[k].float_mm() <= spot[k] <= hi[k].float_mm() for k in (0, 1)) for lo, hi in found)
+
+
+@pytest.mark.parametrize(
+    ("wide", "centre", "high", "edges"),
+    # By hand: a shelf 120 by 16 that is tipped by 30 degrees takes 55.9615 to either side of its middle. Up to 90
+    # of wood before an edge are on the guide, and always what lies before the nearer one; where it ends in wood, 12.
+    [
+        (260, 130, 260, {"FACE EDGE", "FAR EDGE"}),  # 74.04 before either edge
+        (290, 145, 290, {"FACE EDGE", "FAR EDGE"}),  # 89.04
+        (400, 100, 100 + 55.9615 + 12, {"FACE EDGE"}),
+        (400, 300, 100 + 55.9615 + 12, {"FAR EDGE"}),
+        (400, 190, 190 + 55.9615 + 12, {"FACE EDGE"}),  # 134.04 before one, 154.04 before the other
+        (400, 210, 190 + 55.9615 + 12, {"FAR EDGE"}),
+    ],
+)
+def test_a_guide_reaches_to_the_edge_it_is_laid_on(
+    tmp_path: Path, wide: int, centre: int, high: float, edges: set[str]
+) -> None:
+    text = RACK.replace("20 x 260 x 600", f"20 x {wide} x 600").replace("centred on 130", f"centred on {centre}")
+    (tmp_path / "build.yaml").write_text(text, "utf-8")
+    blocks = walk(document_of(job_of(tmp_path / "build.yaml"), "angles").blocks)
+    for guide in (block for block in blocks if isinstance(block, FullScale) and block.anchor.startswith("guide")):
+        drawing = guide.drawing
+        assert drawing.height.float_mm() == pytest.approx(high, abs=0.001)
+        named = {shape.text: shape.at for shape in drawing.shapes if isinstance(shape, Words) and shape.boxed}
+        assert set(named) == edges
+        for name, (_, y) in named.items():  # drawn with the face edge down
+            assert y == (ZERO if name == "FACE EDGE" else drawing.height)
+        lines = [shape for shape in drawing.shapes if isinstance(shape, Line) and shape.stroke is Stroke.REFERENCE]
+        assert sorted(line.start[1] for line in lines) == sorted(y for _, y in named.values())

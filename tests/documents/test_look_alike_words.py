@@ -49,8 +49,8 @@ def test_a_swap_out_of_line_says_how_far(tmp_path: Path) -> None:
     told = [[plain(cell.text) for cell in row.cells] for group in table.groups for row in group.rows]
     (row,) = (row for row in told if row[0] == "P, Q")
     assert row[1] in (
-        "swapped: other joints (P for Q sits 5 mm too high)",
-        "swapped: other joints (Q for P sits 5 mm too low)",
+        "swapped: different joints (P for Q sits 5 mm too high)",
+        "swapped: different joints (Q for P sits 5 mm too low)",
     )
     assert row[4] == "nothing stops it"
 

@@ -7,6 +7,7 @@ import re
 from functools import cache
 from io import BytesIO, StringIO
 from itertools import pairwise
+from pathlib import Path
 
 import ezdxf
 import ezdxf.path
@@ -24,7 +25,7 @@ from shopdocs.output.outline_files import outline_dxf, outline_svg
 from shopdocs.output.pdf import write_pdf
 from shopdocs.page.compose import compose
 from shopdocs.page.paper import paper
-from tests.sample_jobs import BY_NAME, document_of, sample_job
+from tests.sample_jobs import BY_NAME, document_of, job_of, sample_job
 
 MM = 25.4 / 72
 TRUE = 0.02  # millimetres a pattern may be off
@@ -228,3 +229,39 @@ def test_a_half_says_so() -> None:
 
 def test_no_shapes_no_patterns() -> None:
     assert not has_patterns(sample_job(BY_NAME["threshold_bench"], "in"))
+
+
+HOUSED = """
+build: {title: Knee, mark: K, units: mm}
+materials: {oak: {kind: hardwood, rough: 30}}
+parts:
+  board: {material: oak, size: 22 x 130 x 400, runs: {length: x, width: z}, pieces: {BB: {x: 0, y: BOARD, z: 0}}}
+  knee: {material: oak, size: 22 x 150 x 130, runs: {length: z, width: y}, pieces: {KL: {x: 100, y: KNEE, z: 0}}}
+joints: {knees: {kind: housing, from: knee, into: board, depth: 6}}
+cuts:
+  shape: {kind: outline, on: [{piece: knee, face: face side}], outline: [CORNERS]}
+"""
+
+
+@pytest.mark.parametrize(
+    ("board", "knee", "corners"),
+    [
+        ("0", "BB.back", "'0, 0', '130, 0', '130, 150', '115, 150', '0, 30', '0, 0'"),
+        ("150", "to BB.front", "'0, 150', '130, 150', '130, 0', '115, 0', '0, 120', '0, 150'"),
+    ],
+)
+def test_a_pattern_is_laid_to_the_edge_of_the_wood_that_is_sawn(
+    tmp_path: Path, board: str, knee: str, corners: str
+) -> None:
+    """A knee of 150 goes 6 into its board with its whole thickness: it is 156 wide, and its foot, 30 from the board, 36
+    from the long edge, be that the face edge, which the lip is folded over, or the far one."""
+    told = HOUSED.replace("BOARD", board).replace("KNEE", knee).replace("CORNERS", corners)
+    (tmp_path / "build.yaml").write_text(told, "utf-8")
+    blocks = walk(document_of(job_of(tmp_path / "build.yaml"), "patterns").blocks)
+    (pattern,) = [block for block in blocks if isinstance(block, Pattern)]
+    shape = shapely.Polygon(pattern.outline.spots())
+    assert shape.bounds == pytest.approx((0, 0, 130, 156))
+    sides = [shapely.LineString(pair) for pair in pairwise(shape.exterior.coords)]
+    (long,) = [side for side in sides if side.length == pytest.approx(130)]
+    (slope,) = [side for side in sides if side.length == pytest.approx(math.hypot(115, 120))]
+    assert slope.distance(long) == pytest.approx(36)

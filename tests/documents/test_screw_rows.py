@@ -5,9 +5,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from shopdocs.blocks.text import plain
+from shopdocs.blocks.text import Checklist, plain
+from shopdocs.blocks.walk import walk
 from shopdocs.documents.screw_rows import screw_table
-from tests.sample_jobs import job_of
+from shopdocs.documents.shopping import shopping_list
+from tests.sample_jobs import SAMPLES, job_of, sample_job
 from tests.small_builds import rail_and_top
 
 BUILD = (
@@ -53,3 +55,14 @@ def test_a_seat_for_a_glide_is_not_plugged(tmp_path: Path) -> None:
     (row,) = rows_of(tmp_path, BUILD.replace("depth: 40", "depth: 2"))
     assert row["Counterbore"] == "Ø 10 mm, 2 mm deep in R"
     assert "Plug" not in row
+
+
+def test_the_screw_of_a_joint_is_called_as_it_is_bought() -> None:
+    """The hanging rail of the cabinet: clearance holes of 4.5 let a screw of 4 through, and it is 40 long."""
+    job = sample_job(next(path for path in SAMPLES if path.name == "spice_cabinet"), "mm")
+    table = screw_table(job)
+    assert table is not None
+    screws = {plain(row.cells[1].text): plain(row.cells[0].text) for row in table.groups[0].rows}
+    assert screws["hanging rail"].replace("\u00a0", " ") == "4 × 40 mm"
+    steps = [step for block in walk(shopping_list(job).blocks) if isinstance(block, Checklist) for step in block.steps]
+    assert any("screw 4 × 40 mm" in plain(step.text).replace("\u00a0", " ") for step in steps)

@@ -8,8 +8,9 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+import shapely
 
-from shopdocs.blocks.drawing import Drawing, Line, Stroke, Words
+from shopdocs.blocks.drawing import Drawing, Line, Polygon, Stroke, Words
 from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import figures, walk
 from shopdocs.core.length import Length
@@ -29,6 +30,24 @@ def measured(drawing: Drawing) -> list[tuple[str, Length]]:
     return [(told, max(ends) - min(ends)) for told in words]
 
 
+def named(drawing: Drawing) -> list[str]:
+    """By shapely: the name within each outline of a detail, first that of what is tinted. Each holds one name with all
+    its height; capitals are about 0.7 of the size of their letters high, an inch is 72 points."""
+    forms = [shape for shape in drawing.shapes if isinstance(shape, Polygon)]
+    names = [shape for shape in drawing.shapes if isinstance(shape, Words) and shape.anchor == "centre"]
+    found = []
+    for form in sorted(forms, key=lambda form: form.fill != "tint"):
+        outline = shapely.Polygon([(x.float_mm(), y.float_mm()) for x, y in form.points])
+        for name in names:
+            x, y = (value.float_mm() for value in name.at)
+            letters = shapely.LineString([(x, y), (x, y + 0.7 * name.size_pt * 25.4 / 72)])
+            if outline.contains(letters):
+                assert outline.exterior.distance(letters) > 0.5
+                found.append(name.text)
+    assert len(forms) == len(names) == len(found)
+    return found
+
+
 def test_the_room_of_the_bench_top_is_drawn_at_full_size_and_told_alike() -> None:
     # tests/work/seasons/test_samples.py reckons 0.063705 in each way by hand; up to the next 32nd, as the bench is
     # measured, that is 3/32 in. The second way by hand: 0.063705 / 0.03125 = 2.04, so 3 of them.
@@ -36,6 +55,7 @@ def test_the_room_of_the_bench_top_is_drawn_at_full_size_and_told_alike() -> Non
     (drawn,) = season_details(job, ["T"])
     assert drawn.scale == Fraction(1)
     assert measured(drawn) == [("leave ³⁄₃₂ in each way now", Length.inches("3/32"))]
+    assert named(drawn) == ["RB", "top button"]  # the button's room is before the rear rail
     for name in ("cut-list", "movement", "piece-drawings"):
         told = {f.shown for f in figures(document_of(job, name).blocks) if f.name == "top · season"}
         assert told == {"³⁄₃₂ in"}, name
@@ -68,6 +88,7 @@ def test_a_panel_is_drawn_in_its_groove(tmp_path: Path) -> None:
     )
     (drawn,) = season_details(job, ["P"])
     assert measured(drawn) == [("leave 3.5 mm each side now", Length("3.5"))]
+    assert named(drawn) in (["L", "P"], ["R", "P"])
     assert not season_details(job, ["L", "R"])  # they hold it
 
 
@@ -106,6 +127,7 @@ def test_a_breadboard_end_is_drawn_with_the_way_its_panel_goes(tmp_path: Path) -
     )
     (drawn,) = season_details(job, ["P"])
     assert measured(drawn) == [("≈4.2 out", Length("4.236"))]
+    assert named(drawn) == ["E", "P"]
 
 
 def test_drawers_in_their_openings() -> None:

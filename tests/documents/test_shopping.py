@@ -179,7 +179,7 @@ def test_only_joints_with_screws_ask_for_screws(tmp_path: Path, joint: str, scre
     [
         ("mm", "length: 40, thickness: 4.5", "2 × screw 4 × 40 mm"),
         ("mm", "thickness: 4.5", "2 × screw Ø 4 mm"),
-        ("mm", "length: 40", "2 × screw, 40 mm long"),
+        ("mm", "length: 40", "2 × screw 40 mm long"),
         ("in", "length: 1-1/4, thickness: 11/64", "2 × screw #8 × 1¹⁄₄ in"),
         ("in", "thickness: 11/64", "2 × screw #8"),
         ("in", "length: 1-1/4, thickness: 4.5 mm", "2 × screw Ø 4 mm, 1¹⁄₄ in long"),
@@ -259,6 +259,20 @@ def test_what_a_glue_up_is_clamped_and_tried_with_is_on_the_list() -> None:
         for name in ("spice_cabinet", "threshold_bench")
     }
     assert {"12 cauls for the clamps", "8 pads for the clamps"} <= set(told["spice_cabinet"])
-    assert "Square, to try the glue-up" in told["spice_cabinet"]
+    assert "Square, to check the glue-up" in told["spice_cabinet"]
     assert "10 pads for the clamps" in told["threshold_bench"]
-    assert "Straightedge, to try the glue-up" in told["threshold_bench"]
+    assert "Straightedge, to check the glue-up" in told["threshold_bench"]
+
+
+@pytest.mark.parametrize(
+    ("stages", "told"), [(1, "1 plastic cup or shallow tray,"), (2, "2 plastic cups or shallow trays,")]
+)
+def test_cups_agree_with_their_number(tmp_path: Path, stages: int, told: str) -> None:
+    """By hand: a cup for each stage, the second of which is glued a day later; English has no "1 cups"."""
+    both = "[{title: Frame, pieces: [R1, R2, S1, S2]}]"
+    apart = "[{title: Left, pieces: [R1, S1], wait: 24 h}, {title: Right, pieces: [R2, S2], uses: [Left], wait: 24 h}]"
+    gluing = f"gluing: {{adhesive: slow epoxy, stages: {both if stages == 1 else apart}}}\n"
+    text = frame("kind: mortise and tenon", "thickness: 7", "length: 30")
+    (tmp_path / "build.yaml").write_text(text + gluing, "utf-8")
+    (kit,) = [plain(step.text) for step in tool_steps(file_job(tmp_path / "build.yaml")) if "kit" in plain(step.text)]
+    assert kit.replace("\u00a0", " ").startswith(f"Mixing kit: {told}")

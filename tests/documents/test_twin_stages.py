@@ -87,7 +87,7 @@ def test_rails_of_which_any_goes_in_for_any_are_one_row() -> None:
     """The rack's four rails, from its build: the back stands in grooves of the rear two, the hook strip is screwed to
     the upper front one."""
     rows = rows_of(look_alikes(sample_job(BY_NAME["plate_rack"], "in")))["Stage 3, Upper frame"]
-    told = [[plain(cell.text) for cell in row.cells] for row in rows if "other joints" in plain(row.cells[1].text)]
+    told = [[plain(cell.text) for cell in row.cells] for row in rows if "different joints" in plain(row.cells[1].text)]
     assert [row[0] for row in told] == ["BD, BU, FD, FU"]
     assert told[0][3] == (
         "BD: groove in the face edge; BU: groove in the far edge; FU: 3 pilot holes in the back face; FD: none of these"

@@ -165,7 +165,7 @@ def test_what_only_screws_hold_is_not_said_to_begin_the_glue_up(tmp_path: Path) 
         ("notch", "notches"),
         ("recess", "recesses"),
         ("pilot hole", "pilot holes"),
-        ("end in the housing", "ends in the housing"),
+        ("edge in the rabbet", "edges in the rabbet"),
     ],
 )
 def test_several_are_spelt_as_in_english(word: str, several: str) -> None:

@@ -233,3 +233,18 @@ def test_fractions_of_dimensions_have_digits_of_two_millimetres() -> None:
         laid = lay_out(Drawing("d", Length(200), Length(50), dimensions), Fraction(1, 2), Typesetter()).items
         assert not small_digits(laid)
         assert {item.size for item in laid if isinstance(item, TextRun)} == sizes
+
+
+def test_a_sketch_whose_words_need_room_is_made_a_little_smaller_without_a_word() -> None:
+    """100 mm wide at full size in 100 mm of room, and a word that stands out of it by some 10 mm: to scale, it goes to
+    a usual scale and says so; a sketch stays above 8/10 of its size and says nothing."""
+    words = (Words((Length(100), Length(10)), "C1 C2"),)
+    drawing = Drawing("stage", Length(100), Length(20), words, scale=Fraction(1))
+    told = Typesetter()
+    assert fitted(drawing, mm(100), mm(60), told)[1] == max(scale for scale in SCALES if scale < Fraction(8, 10))
+    assert len(told.notes) == 1
+    silent = Typesetter()
+    laid, scale = fitted(replace(drawing, sketch=True), mm(100), mm(60), silent)
+    assert Fraction(8, 10) <= scale < 1
+    assert laid.box[2] - laid.box[0] <= mm(100) + 0.01
+    assert not silent.notes

@@ -86,7 +86,7 @@ def test_the_smallest_codes_hold_the_mark_and_say_so() -> None:
     assert len(symbols) == len(sample.MARKS)
     assert {len(symbol.rows) for symbol in symbols} == {21}
     assert sorted(decoded(pages)) == sorted(f"PS-{mark}" for mark in sample.MARKS)
-    assert any(note.startswith(f"left out in codes of labels of sheet {sheet}, the address") for note in pages.notes)
+    assert any(note.startswith(f"no room in codes of labels of sheet {sheet} for the address") for note in pages.notes)
 
 
 @pytest.mark.parametrize("sheet", SHEETS)
@@ -157,7 +157,7 @@ def test_a_size_too_long_for_the_label_is_left_out_and_noted(sheet: str) -> None
     block = sample.Labels((replace(sample.label("FL"), sizes=(long,), short_sizes=()),), sheet)
     pages = sample.composed((sample.Document("d", "t", "", (block,)),))
     assert not any(isinstance(item, TextRun) and "×" in item.text for item in pages.frames[0].items)
-    assert any(note == f"left out on labels of sheet {block.sheet}, the sizes: FL" for note in pages.notes)
+    assert any(note == f"no room on labels of sheet {block.sheet} for the sizes: FL" for note in pages.notes)
 
 
 @pytest.mark.parametrize(("room", "sheet"), [("15", "letter-30"), ("20", "a4-21"), ("30", "a4-24"), ("4", "letter-30")])

@@ -65,9 +65,9 @@ def test_what_is_not_shown_is_told(folder: Path, sheet: str) -> None:
     for label in label_block(folder, "mm").labels:
         shown, notes = shown_on(label, sheet, "a4" if sheet.startswith("a4") else "letter")
         lost = {
-            note.partition(", ")[2].partition(":")[0].replace("some", "the")
+            note.partition(" for ")[2].partition(":")[0].replace("some", "the")
             for note in notes
-            if note.startswith("left out on labels")
+            if note.startswith("no room on labels")
         }
         found = told(label, shown)
         missing = {kind for kind, stands in found.items() if not stands}
@@ -104,7 +104,7 @@ def test_a_warning_of_one_kind_names_all_pieces() -> None:
     (block,) = document.blocks
     assert isinstance(block, Labels)
     notes = compose((replace(document, blocks=(replace(block, sheet="a4-65"),)),), job.imprint, paper("a4")).notes
-    kinds = [note.partition(":")[0] for note in notes if note.startswith("left out")]
+    kinds = [note.partition(":")[0] for note in notes if note.startswith("no room")]
     assert len(kinds) == len(set(kinds))
 
 

@@ -127,7 +127,7 @@ def test_the_steps_name_sheets_that_are_there_with_their_pages(plan: Path) -> No
     assert cut is not None
     assert "What do I saw, from what, and how big at each step?" in pages[int(cut.group(1)) - 1]
     whole = " ".join(pages)
-    for step in ("Saw and mill", "Cut the joints", "Fit it dry", "Mark every joint", "Prepare the surfaces", "Glue up"):
+    for step in ("Saw and mill", "Cut the joints", "Dry fit", "Mark every joint", "Prepare the surfaces", "Glue up"):
         assert re.search(rf"\d\s+{step}", whole), step
 
 
@@ -143,6 +143,18 @@ def test_the_glue_step_warns_of_heat_where_epoxy_is_mixed(tmp_path: Path, adhesi
     assert (EPOXY_HEAT.title in cautions) is hot
     told = [plain(line) for block in walk(order.blocks) for line in texts(block)]
     assert any(line.split() == ["1", "Stool:", "L", "R", "T"] for line in told), told
+
+
+@pytest.mark.parametrize(("coats", "told"), [(1, "1 coat"), (2, "2 coats")])
+def test_coats_agree_with_their_number(tmp_path: Path, coats: int, told: str) -> None:
+    text = re.sub(r"\nfinish:.*", "", BUILD) + f"\nfinish: {{kind: oil varnish, coats: {coats}}}\n"
+    (tmp_path / "build.yaml").write_text(text, "utf-8")
+    found = checked(str(tmp_path / "build.yaml"), None)
+    assert found.build is not None, found.problems
+    job = make_job(found.build, found.shop, found.build.display, "", "cut", work=found.work, edition=CUSTOMER)
+    (order,) = (made for made in make_documents(job) if made.name == "building-order")
+    said = [plain(line).replace("\u00a0", " ") for block in walk(order.blocks) for line in texts(block)]
+    assert f"Apply oil varnish, {told}" in said and f"oil varnish, {told}" in said
 
 
 def test_a_customer_edition_is_whole(plan: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -93,7 +93,7 @@ def test_every_strip_has_a_label_before_that_of_its_piece(job: Job) -> None:
     by_mark = {label.mark: label for label in block.labels}
     strip = by_mark["F1b"]
     assert strip.sizes == ("rough 1 × 3³⁄₄ × 31 in",)
-    assert strip.meets == ("beside F1a", "beside F1c")
+    assert strip.meets == ("between F1a and F1c",)
     assert by_mark["F1a"].meets == ("beside F1b",)
     assert by_mark["F1f"].meets == ("beside F1e",)
     assert strip.warning == "alike: F1a–F1f"

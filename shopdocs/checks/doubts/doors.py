@@ -1,21 +1,25 @@
-"""Doors: hinges on one line, both leaves at one height, a knob on the side that opens."""
+"""Doors and lids: hinges on one line, both leaves opposite each other, a knob on the side that opens."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.joining import Hardware
 from shopdocs.work.computed import Computed
+from shopdocs.work.scene.in_space import spot_of
 from shopdocs.work.space.drilled import Drilled
-from shopdocs.work.space.placed import PlacedPiece
+from shopdocs.work.space.placed import Spot
 
 HINGES = ("hinge",)
 PULLS = ("knob", "pull", "handle")
 ONE_LINE = Length("0.8")  # a 32nd of an inch: a hinge line farther off binds (common practice, no source)
+OPENED = Length(100)  # across both leaves: the largest hinge of furniture, and some more (common practice, no source)
 UP = 2
+
+_Leaf = tuple[Spot, Drilled]  # a hole of a hinge, and where it lies in the build
 
 
 def named(item: Hardware, words: tuple[str, ...]) -> bool:
@@ -24,7 +28,7 @@ def named(item: Hardware, words: tuple[str, ...]) -> bool:
 
 
 def hinge_lines(work: Computed) -> Iterator[Problem]:
-    """The hinges of one piece on one line, and as high as those on the piece they are hinged to."""
+    """The hinges of one piece on one line, and opposite those on the piece they are hinged to."""
     for item in work.build.hardware:
         if not named(item, HINGES):
             continue
@@ -38,36 +42,56 @@ def hinge_lines(work: Computed) -> Iterator[Problem]:
                 wrong = (
                     f"the places of '{item.name}' on '{mark}' are {exact_text(max(places) - min(places))} apart across"
                 )
-                yield warning(far.place.at, "hinge-line", wrong, "all pins of a door lie on one line")
+                yield warning(far.place.at, "hinge-line", wrong, "set all hinge pins of a door in one line")
     yield from _leaves(work, {item.name for item in work.build.hardware if named(item, HINGES)})
 
 
 def _leaves(work: Computed, hinges: set[str]) -> Iterator[Problem]:
-    """A leaf on the door has one on the case at the same height."""
-    space = work.space
-    if space is None:
+    """A leaf on the door has one on the case beside it, at the same place along the line of the pins."""
+    if work.space is None:
         return
-    heights: dict[str, list[tuple[Length, Drilled]]] = {}
+    pieces = {piece.mark: part for part, piece in work.build.pieces()}
+    spots: dict[str, list[_Leaf]] = {}
     for hole in work.holes:
-        if hole.hardware in hinges and hole.piece in space.pieces:
-            heights.setdefault(hole.piece, []).append((_height(space.pieces[hole.piece], hole), hole))
-    if len(heights) != 2:
-        return
-    (one, ours), (other, theirs) = heights.items()
-    for height, hole in ours:
-        off = min(abs(height - their) for their, _ in theirs)
+        if hole.hardware in hinges and hole.piece in work.space.pieces:
+            spot = work.space.pieces[hole.piece].spot_in_build(spot_of(hole, pieces[hole.piece]))
+            spots.setdefault(hole.piece, []).append((spot, hole))
+    for one, other, axis in _hinged(spots):
+        off, hole = _farthest(spots[one], spots[other], axis)
         if off > ONE_LINE:
             wrong = f"a leaf of '{hole.hardware}' on '{one}' stands {exact_text(off)} off the nearest on '{other}'"
-            yield warning(hole.place.at, "hinge-leaves", wrong, "both leaves of a hinge stand at one height")
-            return
+            right = f"set both leaves of a hinge {'at one height' if axis == UP else 'opposite each other'}"
+            yield warning(hole.place.at, "hinge-leaves", wrong, right)
 
 
-def _height(piece: PlacedPiece, hole: Drilled) -> Length:
-    """How high over the floor a hole lies, for a piece that stands upright; else by its place along."""
-    if piece.pose.build_axis(0) != UP:
-        return piece.at[UP]
-    along = hole.place.along
-    return piece.at[UP] + along if piece.pose.length.forward else piece.far[UP] - along
+def _hinged(spots: Mapping[str, Sequence[_Leaf]]) -> Iterator[tuple[str, str, int]]:
+    """Each piece with hinges, the one beside it that its leaves suit best, and the axis along which they are strung. A
+    post may carry several doors: a piece is held against those that carry more leaves, or come later."""
+    order = sorted(spots, key=lambda mark: len(spots[mark]))
+    for number, one in enumerate(order):
+        lines = [(other, _line_of([spot for spot, _ in spots[other]])) for other in order[number + 1 :]]
+        beside = [(one, other, k) for other, k in lines if k is not None and _beside(spots[one], spots[other], k)]
+        if beside:
+            yield min(beside, key=lambda pair: _farthest(spots[one], spots[pair[1]], pair[2])[0])
+
+
+def _farthest(ours: Sequence[_Leaf], theirs: Sequence[_Leaf], axis: int) -> tuple[Length, Drilled]:
+    """How far the hole of ours that lies farthest from all of theirs does, along an axis, and which it is."""
+    apart = [(min(abs(spot[axis] - their[axis]) for their, _ in theirs), hole) for spot, hole in ours]
+    return max(apart, key=lambda one: one[0])
+
+
+def _line_of(spots: Sequence[Spot]) -> int | None:
+    """The axis of the build along which the holes of hinges in one piece are strung; None of a single hole."""
+    spread = [max(spot[k] for spot in spots) - min(spot[k] for spot in spots) for k in range(3)]
+    return max(range(3), key=lambda k: spread[k]) if any(spread) else None
+
+
+def _beside(ours: Sequence[_Leaf], theirs: Sequence[_Leaf], axis: int) -> bool:
+    """Whether some hole of each lies within the width of an opened hinge of the other's, off the line of the pins."""
+    return any(
+        all(abs(one[k] - other[k]) <= OPENED for k in range(3) if k != axis) for one, _ in ours for other, _ in theirs
+    )
 
 
 def knobs(work: Computed) -> Iterator[Problem]:

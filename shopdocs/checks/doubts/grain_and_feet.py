@@ -73,10 +73,10 @@ def below_the_floor(work: Computed) -> Iterator[Problem]:
     for mark, low in lows.items():
         if parts[mark] in standing and floor < low <= floor + NEAR_FLOOR:
             wrong = f"'{mark}' ends {exact_text(low - floor)} above the floor, as no other '{parts[mark]}' does"
-            yield warning(at[mark], "uneven-feet", wrong, "let all of them stand on one plane")
+            yield warning(at[mark], "uneven-feet", wrong, "let them all stand on one level")
     if floor > ZERO:
         mark = min(lows, key=lambda one: lows[one])
-        wrong = f"the lowest piece, '{mark}', hangs {exact_text(floor)} over the floor"
+        wrong = f"the lowest piece, '{mark}', hangs {exact_text(floor)} above the floor"
         yield warning(at[mark], "above-floor", wrong, "let it stand at z: 0, or write free standing: no")
 
 

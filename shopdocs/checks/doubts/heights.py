@@ -48,8 +48,8 @@ def usual_heights(work: Computed) -> Iterator[Problem]:
         span = exact_text(usual.low)
         if usual.high != usual.low:
             span += f" to {exact_text(usual.high)}"
-        wrong = f"{what} stands {exact_text(height)} over the floor"
-        right = f"{span} is usual for the {usual.what} ({usual.source}); no rule, and it may be meant"
+        wrong = f"{what} stands {exact_text(height)} above the floor"
+        right = f"{span} is usual for the {usual.what} ({usual.source}); no rule, and yours may be right"
         yield warning(at, "usual-height", wrong, right)
 
 

@@ -392,10 +392,6 @@ class Gauged:
             return False
         return any(all(spot[axis] == self.start[axis] for spot in ends) for axis in (1, 2) if axis != look)
 
-    def bores(self, face: Face) -> list[Bore]:
-        """The holes drilled from a face, from end A on."""
-        return sorted((bore for bore in self.piece.bores if bore.face is face), key=lambda bore: bore.centre)
-
 
 def _along(shown: Shown) -> set[Length]:
     """Where a cut begins and ends along the piece; of what is at an angle the middle, and the tip of a tenon."""

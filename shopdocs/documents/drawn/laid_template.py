@@ -122,6 +122,8 @@ def _serves_turned(job: Job, one: Laid, other: Laid) -> bool:
         return False
     if first.both_hands or _knifed(job, one) or _knifed(job, other):
         return False
+    if any(hole.bore.slanting is not None for hole in one.holes):
+        return False  # its line would lean the other way
     a, b = one.window, other.window
     if a.size != b.size or a.gauged != b.gauged or first.across.start != second.across.start:
         return False

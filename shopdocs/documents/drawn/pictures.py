@@ -6,7 +6,7 @@ takes the room it is given whole: nothing is measured in it, so its scale need n
 
 from __future__ import annotations
 
-from collections.abc import Collection, Container, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
@@ -36,7 +36,6 @@ from shopdocs.work.shapes.hidden import Screens, Segment, outline, seen_parts
 from shopdocs.work.shapes.mark_room import Stands, Wanted, room_for_marks
 from shopdocs.work.shapes.pixels import FINE_MM, Pixels, Spot, pixels
 from shopdocs.work.shapes.projection import ISOMETRIC, Flat, View
-from shopdocs.work.shapes.seen import visible_spots
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Scene
 
@@ -311,13 +310,6 @@ def _lines_of(laid: Laid, view: View) -> list[Line]:
 def every_mark(scene: Scene) -> list[Label]:
     """A label for each piece of the scene: its own mark, pointing at nothing but that piece."""
     return [(piece.mark, (piece.mark,)) for piece in scene.pieces]
-
-
-def unseen(scene: Scene, view: View = ISOMETRIC, among: Container[str] | None = None) -> tuple[str, ...]:
-    """Marks of pieces (all, or `among` some) of which the view shows nothing: they need another picture."""
-    asked = [i for i, piece in enumerate(scene.pieces) if among is None or piece.mark in among]
-    spots = visible_spots(scene.solids, view, asked)
-    return tuple(scene.pieces[i].mark for i in asked if spots[i] is None)
 
 
 def _wide(words: str, size_pt: float) -> float:

@@ -13,6 +13,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side
 from shopdocs.documents.arches import arch_note
 from shopdocs.documents.drawn.gauged import Gauged, Shown
+from shopdocs.documents.fitting.off_square import slanting_note
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, Spot, side_of
 
@@ -156,7 +157,7 @@ def _hole_notes(gauged: Gauged, names: Names, display: Display) -> Iterator[Note
         about.setdefault((bore.face, bore.centre), []).append(bore)
     groups: dict[tuple[object, ...], list[list[Bore]]] = {}
     for nest in about.values():
-        shapes = tuple((bore.diameter, bore.depth, bore.head, bore.slot, bore.marked) for bore in nest)
+        shapes = tuple((bore.diameter, bore.depth, bore.head, bore.slot, bore.marked, bore.slanting) for bore in nest)
         groups.setdefault((nest[0].face, names.get(nest[0].joint, ""), shapes), []).append(nest)
     for key, nests in groups.items():
         name = str(key[1])
@@ -171,6 +172,8 @@ def _bore_words(bore: Bore, display: Display) -> str:
     if bore.note:
         return f"{words[0]}, {bore.note}"
     words.append("through" if bore.depth is None else f"{display.bare(bore.depth)} deep")
+    if bore.slanting is not None:
+        words.append(slanting_note(bore))
     if bore.slot:
         words.append(f"slotted {display.bare(bore.slot)} long")
     if bore.head:

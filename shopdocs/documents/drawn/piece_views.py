@@ -9,7 +9,7 @@ carries nothing (ISO 128-2: thin lines with zigzags); the ends of a thin one are
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -23,7 +23,7 @@ from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.model.joining import Face
 from shopdocs.work.space.let_in import axes_of, is_let_in, marked_side
-from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
+from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Slant, Slanting, Spot, side_of
 
 READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if the page allows
 END_ROOM_MM = 30.0  # a larger end is not drawn wider than this
@@ -249,8 +249,27 @@ class PieceViews:
     def _holes(self, view: PieceView) -> Iterator[Shape]:
         look = side_of(view.face)[0]
         for bore in self.piece.bores:
-            if bore.face is view.face or (bore.depth is None and side_of(bore.face)[0] == look and look != 0):
+            if bore.slant is not None and bore.slanting is not None:
+                yield from self._slanting_hole(view, bore, bore.slant, bore.slanting)
+            elif bore.face is view.face or (bore.depth is None and side_of(bore.face)[0] == look and look != 0):
                 yield from self._hole(view, bore)
+
+    def _slanting_hole(self, view: PieceView, bore: Bore, slant: Slant, slanting: Slanting) -> Iterator[Shape]:
+        """The rim of a hole at an angle where it enters, with the line that the bit leans along, and where it comes
+        out."""
+        if view.face is bore.face:
+            yield from self._rim(view, slant.mouth())
+            yield CentreMark(view.place(slant.centre), slant.thick * view.times / 2 + self.true(1.2))
+            yield from self._sight_line(view, slant)
+        if bore.depth is None and view.face is slanting.leaves:
+            axis, high = side_of(slanting.leaves)
+            if axis == side_of(bore.face)[0]:
+                yield from self._rim(view, slant.mouth(self.piece.size[axis] if high else ZERO))
+            yield CentreMark(view.place(slanting.exit), slant.thick * view.times / 2 + self.true(1.2))
+
+    def _rim(self, view: PieceView, rim: Iterable[Sequence[float]]) -> Iterator[Shape]:
+        spots = [tuple(near(value) for value in spot) for spot in rim]
+        yield Polygon(tuple(view.place((a, b, c)) for a, b, c in spots), Stroke.VISIBLE, "none")
 
     def _mouths(self, view: PieceView) -> Iterator[Shape]:
         """The middles of mortises that go in at an angle; their rims are lines of the piece."""

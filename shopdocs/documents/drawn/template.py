@@ -7,6 +7,7 @@ folded down over the edge.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -14,16 +15,21 @@ from typing import Literal
 from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.face_marks import face_edge_mark, face_side_mark
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.turn import near
 from shopdocs.documents.drawn.lip import lip_depth, lip_shapes, spread, tape_marks
 from shopdocs.documents.drawn.measures import figures_pt
 from shopdocs.documents.drawn.paper_room import EDGE_MM, EM, HIGH, Box, PaperRoom, exact, meets
 from shopdocs.documents.drawn.recesses import Outline, outline_lines
+from shopdocs.documents.fitting.off_square import SEEN
 from shopdocs.model.joining import Face
 from shopdocs.work.holes.face_holes import FaceHoles
 from shopdocs.work.space.drilled import Drilled
+from shopdocs.work.space.placed import Bore as PlacedBore
+from shopdocs.work.space.placed import FeatureKind, side_of
 
 Locate = Callable[[Length, Length], Point]  # a place on the face to a place on the drawing
 
+ARROW_MM = 8.0  # how far the line of a hole at an angle runs past its rim
 MARGIN = Length(12)  # paper kept around holes that are far from every edge
 LONGEST = Length(160)  # of a template by which one measures from an end: lies across A4 and Letter beside the check bar
 SPARED = Length(20)  # paper on the far side of the holes is left away where that spares as much
@@ -375,13 +381,46 @@ def _hole_shapes(hole: Drilled, at: Locate) -> list[Shape]:
     centre = at(hole.along, hole.across)
     radius = hole.bore.bit / 2
     shapes: list[Shape] = []
-    if hole.bore.slot:
+    if hole.bore.slanting is not None:
+        shapes += _slanting(hole, at)
+    elif hole.bore.slot:
         shapes += _slot(hole, centre, radius)
     else:
         shapes.append(Circle(centre, radius, Stroke.VISIBLE))
     if hole.bore.head and hole.bore.head > hole.bore.bit:
         shapes.append(Circle(centre, hole.bore.head / 2, Stroke.THIN))
     shapes.append(CentreMark(centre, max(CENTRE, radius + Length(2))))
+    return shapes
+
+
+def _slanting(hole: Drilled, at: Locate) -> list[Shape]:
+    """The true rim of a hole at an angle, and the line that the bit leans along, with an arrow the way it goes in."""
+    assert hole.bore.slanting is not None
+    axis = side_of(hole.face)[0]
+    first, second = (k for k in range(3) if k != axis)
+    spot = [ZERO, ZERO, ZERO]
+    spot[first], spot[second] = hole.along, hole.across
+    placed = PlacedBore(
+        FeatureKind.HOLE, hole.face, (spot[0], spot[1], spot[2]), hole.bore.bit, slanting=hole.bore.slanting
+    )
+    assert placed.slant is not None
+    rim = tuple(at(near(point[first]), near(point[second])) for point in placed.slant.mouth())
+    shapes: list[Shape] = [Polygon(rim, Stroke.VISIBLE)]
+    a, b = (hole.bore.slanting.way[k] for k in (first, second))
+    long = math.hypot(a, b)
+    if hole.bore.slanting.off <= SEEN or long < 1e-9:
+        return shapes
+    a, b, reach = a / long, b / long, hole.bore.bit.float_mm() / 2 + ARROW_MM
+
+    def spot_at(along: float, aside: float) -> Point:
+        return at(
+            near(hole.along.float_mm() + along * a - aside * b), near(hole.across.float_mm() + along * b + aside * a)
+        )
+
+    shapes.append(Line(spot_at(-reach, 0), spot_at(reach, 0), Stroke.CENTRE))
+    shapes.append(
+        Polygon((spot_at(reach, 0), spot_at(reach - 3, 1.2), spot_at(reach - 3, -1.2)), Stroke.VISIBLE, "ink")
+    )
     return shapes
 
 

@@ -17,7 +17,7 @@ from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
 
 SHORT = {
     Likeness.MIRROR: "mirror image",
-    Likeness.OTHER_JOINTS: "other joints",
+    Likeness.OTHER_JOINTS: "different joints",
     Likeness.NEAR_SIZE: "nearly the same size",
 }
 ELSEWHERE = "the same joints on the same faces, but elsewhere: measure from end A"

@@ -21,7 +21,7 @@ def calendar(job: Job) -> Table:
     columns = (
         Column("Stage", strong=True, share=1.4),
         Column("Waits for", share=1.4),
-        Column("Begins after", "right", share=0.5),
+        Column("Begins", "right", share=0.5),
         Column("At the bench", "right", share=0.6),
         Column("In the clamps", "right", share=0.6),
         Column("Out of the clamps, from the start", "right", share=0.9),
@@ -63,12 +63,12 @@ def calendar(job: Job) -> Table:
 
 
 def _waits(session: Session) -> Cell:
-    """What a stage takes up, and whose clamps it wants."""
+    """What a stage takes up, and whose clamps it wants; else the maker, who is at the stage before."""
     told = [f"{work.number}  {work.stage.title}" for work in session.after]
     numbers = sorted({work.number for work in session.clamps} - {work.number for work in session.after})
     if numbers:
         told.append(f"the clamps of {' and '.join(map(str, numbers))}")
-    return Cell.of(", ".join(told))
+    return Cell.of(", ".join(told) or ("your hands" if session.begins else "nothing"))
 
 
 def _begins(name: str, session: Session) -> Figure | str:
@@ -90,12 +90,14 @@ def soonest_words(job: Job) -> str:
         told = f"In the order {order} it takes as long, with fewer visits to the bench."
     else:
         told = (
-            "No other order saves an hour." if len(stages) <= MOST_TRIED else "Of the orders tried, none saves an hour."
+            "No other order is an hour quicker."
+            if len(stages) <= MOST_TRIED
+            else "None of the orders tried is an hour quicker."
         )
     more, done = more_clamps(best)
     if more and there - done >= WORTH_HOURS:
         kinds = listed(f"{count} × {kind}" for kind, count in more.items())
-        told += f" It waits for clamps: with another {kinds} it takes {hours_text(done)}."
+        told += f" Clamps hold it up: another {kinds} would make it {hours_text(done)}."
     return told
 
 

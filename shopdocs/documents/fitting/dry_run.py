@@ -18,7 +18,7 @@ from shopdocs.documents.noting import joint_note
 from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.model.joining import FACE_NAMES, Face, Hardware
 from shopdocs.work.order.closing import Outcome
-from shopdocs.work.order.gates import ClosedFace, gate_at_last, gate_of, hardware_closed_off
+from shopdocs.work.order.gates import ClosedFace, Gate, gate_at_last, gates_of, hardware_closed_off
 from shopdocs.work.order.reach import closed_off
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.opened import opened
@@ -79,22 +79,32 @@ def stops(job: Job, work: StageWork) -> Iterator[Stop]:
     if caught:
         why = "The stage does not list it, and it cannot go in afterwards. Lay it in dry, without glue."
         yield Stop(f"{marks_text(caught)} in place first", why)
-    gate_here = gate_of(work, job.space)
+    gate_here = next(gate for each, gate in _gates(job) if each.number == work.number)
     if gate_here.anything:
-        yield Stop(*_finish_first(job, gate_here.faces, gate_here.panels))
+        yield Stop(*_finish_first(job, gate_here))
+
+
+def _gates(job: Job) -> list[tuple[StageWork, Gate]]:
+    """Every stage with what it closes off."""
+    return job.once(("gates",), lambda: list(zip(job.stages, gates_of(job.stages, job.space), strict=True)))
+
+
+def _last_gate(job: Job) -> Gate:
+    """What is closed off by what goes on without glue."""
+    return gate_at_last(job.stages, [gate for _, gate in _gates(job)], job.space, _moving(job))
 
 
 def _no_driver(job: Job) -> str:
     return f"No room for a driver afterwards: it needs {DRIVER[job.display.units]} straight out from the hole."
 
 
-def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) -> tuple[str, str]:
+def _finish_first(job: Job, gate: Gate) -> tuple[str, str]:
     """What is sanded and finished before it is closed off, and why."""
     told = []
-    if panels:
+    if gate.panels:
         told.append("Where a panel shrinks in its grooves, bare wood would show.")
-    if faces:
-        least = stepped(min(face.room for face in faces), LEFT[job.build.units], up=False)
+    if gate.least is not None:
+        least = stepped(gate.least, LEFT[job.build.units], up=False)
         told.append(
             f"As little as {job.display.length(least)} is left there once it is closed; a hand with a sanding block "
             f"needs {HAND[job.display.units]} (common practice)."
@@ -103,27 +113,31 @@ def _finish_first(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) 
     done = "Sand and finish" if job.finish is not None else "Scrape and sand"
     grits = job.finish.grits if job.finish is not None else ()
     to = f" (sand to {max(grits)} grit)" if grits else ""
-    return f"{done} first{to}: {_what(job, faces, panels)}", " ".join(told)
+    return f"{done} first{to}: {_what(job, gate)}", " ".join(told)
 
 
-def _what(job: Job, faces: Sequence[ClosedFace], panels: Sequence[str]) -> str:
-    """ "DP with all edges; face edge of RU1 and RU2"."""
-    what = [f"{listed(panels)} with all edges"] if panels else []
+def _what(job: Job, gate: Gate) -> str:
+    """ "DP with all edges; P1 and P2 all round; face edge of RU1 and RU2"."""
     order = {piece.mark: i for i, (_, piece) in enumerate(job.build.pieces())}
-    for face, marks in _by_face(faces).items():
-        what.append(f"{FACE_NAMES[face]} of {listed(sorted(marks, key=lambda mark: order[mark]))}")
-    return "; ".join(what)
+
+    def in_order(marks: Iterable[str]) -> str:
+        return listed(sorted(marks, key=lambda mark: order[mark]))
+
+    what = [f"{listed(gate.panels)} with all edges"] if gate.panels else []
+    what += [f"{in_order(face.mark for face in gate.rounds)} all round"] if gate.rounds else []
+    return "; ".join(
+        (*what, *(f"{FACE_NAMES[face]} of {in_order(marks)}" for face, marks in _by_face(gate.faces).items()))
+    )
 
 
 def finished_first(job: Job) -> Iterator[tuple[str, str]]:
     """What is finished before it is closed off, with the stage that does so."""
-    for work in job.stages:
-        gate = gate_of(work, job.space)
+    for work, gate in _gates(job):
         if gate.anything:
-            yield f"Before stage {work.number}, {work.stage.title}", _what(job, gate.faces, gate.panels)
-    last = gate_at_last(job.stages, job.space, _moving(job))
+            yield f"Before stage {work.number}, {work.stage.title}", _what(job, gate)
+    last = _last_gate(job)
     if last.anything:
-        yield "Before the rest goes on without glue", _what(job, last.faces, last.panels)
+        yield "Before the rest goes on without glue", _what(job, last)
 
 
 def _moving(job: Job) -> frozenset[str]:
@@ -154,12 +168,11 @@ def last_steps(job: Job) -> Iterator[Step]:
     """Before anything goes on without glue: hardware and faces that it would close off."""
     if job.space is None or not job.stages:
         return
-    moving = _moving(job)
     for name, marks in _closed_off_at_last(job).items():
         yield Step(text(f"{capital(name)} on {listed(marks)} first"), text(_no_driver(job)))
-    gate = gate_at_last(job.stages, job.space, moving)
-    if gate.faces:
-        words, why = _finish_first(job, gate.faces, ())
+    gate = _last_gate(job)
+    if gate.anything:
+        words, why = _finish_first(job, gate)
         yield Step(text(words), text(why.replace(" Tape what takes glue: it stays bare.", "")))
 
 

@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping
 from shopdocs.documents.drawn.template import edge_names
 from shopdocs.work.holes.face_holes import FaceHoles
 
-_UNKNOWN = "what goes into the joint"  # of a piece without a place
+_UNKNOWN = "the part in the joint"  # of a piece without a place
 
 
 def ends_words(face: FaceHoles, from_ends: Collection[bool], called: Mapping[str, str]) -> list[str]:
@@ -29,5 +29,5 @@ def ends_words(face: FaceHoles, from_ends: Collection[bool], called: Mapping[str
     real = [called[name] for name, ending in used if ending.flush and not ending.shoulder]
     if real:
         words = "mean the real ones" if len(real) > 1 else "means the real one"
-        facts.append(f"{' and '.join(real)} {words}, with what goes into the joint.")
+        facts.append(f"{' and '.join(real)} {words}, joinery included.")
     return [fact[0].upper() + fact[1:] for fact in facts]

@@ -125,7 +125,7 @@ def _left_over(job: Job, mix: Mix, number: int) -> Step:
     words = text(f"Use what is left in the tray of stage {mix.serves[0]}")
     age = minutes_figure(f"stage {number} · glue no older than", window.pot)
     least = grams_figure(f"stage {number} · else mixed", LEAST_MIX, job.display)
-    return Step(words, text("If it was mixed less than ", age, " ago; else mix ", least, "."))
+    return Step(words, text("If it was mixed less than ", age, " ago; otherwise mix ", least, "."))
 
 
 def _joints(portion: Portion, mix: Mix) -> str:

@@ -6,12 +6,15 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.display import trimmed
+from shopdocs.core.display import Display, trimmed
 from shopdocs.core.length import Length
+from shopdocs.core.turn import Vector, dot
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
 from shopdocs.work.space.let_in import axes_of, is_let_in, marked_side, off_square
-from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, face_of, side_of
+from shopdocs.work.space.placed import Bore as PlacedBore
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Slanting, face_of, side_of
+from shopdocs.work.space.slanting import SQUARE
 
 SEEN = 0.05  # degrees: less is not set, and not told
 MOST_ACROSS = 45  # degrees off a line squared across: what lies farther off runs along the face
@@ -30,17 +33,22 @@ class Bored:
     turned: float
 
 
-def bored(slant: Slant) -> Bored:
-    """The angles of a mortise by its direction, in piece coordinates."""
-    axis = side_of(slant.face)[0]
+def bored(slant: Slant, out: Vector | None = None) -> Bored:
+    """The angles of a mortise by its direction, in piece coordinates; of one that goes into an end off square by the
+    way `out` that this looks."""
+    axis, high = side_of(slant.face)
     first, second = (k for k in range(3) if k != axis)
-    a, b = slant.way[first], slant.way[second]
-    off = math.degrees(math.acos(min(1.0, abs(slant.way[axis]))))
-    sight = math.degrees(math.atan2(abs(b), abs(a))) if off > SEEN else 0.0
+    square = [0.0, 0.0, 0.0]
+    square[axis] = 1.0 if high else -1.0
+    out = out or slant.out or (square[0], square[1], square[2])
+    straight = -dot(slant.way, out)
+    flat = [a + straight * b for a, b in zip(slant.way, out, strict=True)]
+    off = math.degrees(math.acos(min(1.0, abs(straight))))
+    sight = math.degrees(math.atan2(abs(flat[second]), abs(flat[first]))) if off > SEEN else 0.0
     toward = tuple(
-        face_of(k, slant.way[k] > 0)
-        for k in sorted((first, second), key=lambda k: -abs(slant.way[k]))
-        if math.degrees(math.asin(min(1.0, abs(slant.way[k])))) > SEEN
+        face_of(k, flat[k] > 0)
+        for k in sorted((first, second), key=lambda k: -abs(flat[k]))
+        if math.degrees(math.asin(min(1.0, abs(flat[k])))) > SEEN
     )
     return Bored(off, sight, toward, 0.0 if slant.wide is None else _turned(slant, first, second))
 
@@ -74,11 +82,51 @@ def slanted_words(job: Job, cuboid: Cuboid, piece: PlacedPiece) -> str:
     deep = "through" if slant.deep is None else f"{display.bare(slant.deep)} deep"
     if found.off <= SEEN:
         return f"{size}, {deep}"
+    if slant.out is not None and abs(slant.way[0]) > 1 - SQUARE:
+        return f"{size}, {deep} along the piece"
     return f"{size}, {deep}{'' if slant.deep is None else ' along its own line'}, {degrees(found.off)} off square"
 
 
 def _long(cuboid: Cuboid, slant: Slant) -> Length:
     return cuboid.hi[0] - slant.centre[0] if slant.way[0] > 0 else slant.centre[0] - cuboid.lo[0]
+
+
+def slanting_note(bore: PlacedBore) -> str:
+    """How a hole at an angle goes in, in few words: "9.9° off square", "square to the sawn end"."""
+    if bore.slanting is None:
+        return ""
+    off = bore.slanting.off
+    if runs_along(bore.slanting):
+        return "along the piece"
+    return f"{degrees(off)} off square" if off > SEEN else "square to the sawn end"
+
+
+def runs_along(slanting: Slanting) -> bool:
+    """Whether a hole runs along its piece, and only the end that it is bored in is off square."""
+    return abs(slanting.way[0]) > 1 - SQUARE
+
+
+def slanting_words(bore: PlacedBore, display: Display) -> str:
+    """How a hole at an angle is bored, and where it comes out; "" of one that is square to its face: "9.9° off square,
+    toward end A, out at 123 along, 20 across the back"."""
+    slanting, slant = bore.slanting, bore.slant
+    if slanting is None or slant is None:
+        return ""
+    surface = "the sawn end" if slanting.behind else the_face(bore.face)
+    found = bored(slant, slanting.out)
+    if found.off <= SEEN:
+        words = f"square to {surface}"
+    elif runs_along(slanting):
+        words = f"along the piece, {degrees(found.off)} off {surface}"
+    else:
+        words = f"{degrees(found.off)} off square, toward {' and '.join(the_face(face) for face in found.toward)}"
+        if len(found.toward) > 1:
+            words += f", sight line {degrees(found.sight)} off the {along_word(bore.face)}"
+    if bore.depth is None:
+        axis = side_of(slanting.leaves)[0]
+        along, across = (display.bare(slanting.exit[k]) for k in range(3) if k != axis)
+        words += f", out at {along} along, {across} across {the_face(slanting.leaves)}"
+    return words
 
 
 def slanted_line(job: Job, cuboid: Cuboid) -> str:
@@ -95,6 +143,8 @@ def slanted_line(job: Job, cuboid: Cuboid) -> str:
 def angle_words(found: Bored, slant: Slant) -> str:
     """How a mortise goes in: "9.9° off square, its floor toward end A, 58° off the length"."""
     way = "bored" if slant.wide is None else "chopped"
+    if slant.out is not None and abs(slant.way[0]) > 1 - SQUARE:
+        return f"{way} along the piece, {degrees(found.off)} off the sawn end, its depth from the middle there"
     if found.off <= SEEN:
         words = f"{way} square to {the_face(slant.face)}"
     else:

@@ -36,7 +36,7 @@ def trimming_steps(job: Job, work: StageWork) -> Iterator[Step]:
             to = length_figure(f"stage {work.number} · sawn back to", left, job.display, unit=True)
             yield Step(
                 text(f"Saw the tenons of {names} from ", shown, " proud to about ", to),
-                text("Common practice. Pare or plane them flush later, from the edge inwards, or chamfer what stays."),
+                text("Common practice. Later pare or plane them flush, working in from the edges, or chamfer them."),
             )
         else:
             yield Step(text(f"Pare the tenons of {names} flush, from ", shown, " proud"))
@@ -44,7 +44,7 @@ def trimming_steps(job: Job, work: StageWork) -> Iterator[Step]:
     if level:
         yield Step(
             text(f"Plane flush: {listed(level)}"),
-            text("Ends that come out, from the edge inwards."),
+            text("Where the ends come through. Work in from the edges."),
         )
     pegs = [name for name in pinned(job, (meeting for _, meeting in work.meetings))]
     if pegs:

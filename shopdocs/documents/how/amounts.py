@@ -28,5 +28,5 @@ def check_word(job: Job) -> Text:
         return ()
     return (
         "It stands at the head of every page and is made from the text of the build and of the shop file: sheets with "
-        "one word belong together.",
+        "the same word belong together.",
     )

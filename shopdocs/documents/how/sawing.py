@@ -50,7 +50,7 @@ def rounding(job: Job) -> Text:
     """How lengths are rounded for paper."""
     return (
         f"Lengths are exact fractions, rounded once, for paper, to {job.display.fineness_name}; {ROUNDED} marks a "
-        "rounded one, and before a size stands for all its numbers.",
+        "rounded one, before a size all its numbers.",
     )
 
 

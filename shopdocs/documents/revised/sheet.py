@@ -15,8 +15,8 @@ NAME = "changes"
 NONE = "—"
 MANY = 4  # marks; fewer are read at a glance
 PRINTED_OTHERWISE = (
-    "The furniture is as before; every record page is printed otherwise, as after a change to what stands on each of "
-    "them, or by another version of shopdocs."
+    "The furniture is as before; every record page prints differently, as after a change to something that is on each "
+    "of them, or by another version of shopdocs."
 )
 ORDER = (
     "Verdicts are by size alone. Where a piece was milled or cut further than its step says, measure before you go on."
@@ -79,8 +79,8 @@ def changes_sheet(changes: Changes) -> Document:
         blocks += [Heading("Throw away and print anew", 2), anew]
         blocks += [Paragraph(text(PRINTED_OTHERWISE))] if changes.printed_otherwise else []
     if len(blocks) == 1:
-        blocks.append(Paragraph(text("Nothing that is printed is other than before."), Weight.STRONG))
-    question = "What is other than before, and what of my work still stands?"
+        blocks.append(Paragraph(text("Nothing printed has changed."), Weight.STRONG))
+    question = "What has changed, and what of my work still stands?"
     since = f" since revision {changes.old.revision}" if changes.old.revision else ""
     return Document(NAME, f"Changes{since}", question, tuple(blocks))
 

@@ -423,7 +423,7 @@ def drawings_text(shop: Shop, display: Display) -> Text:
         "Cut in the order of the numbers, measuring from the left end or the lower edge of the part in hand. Sizes in "
         f"{UNIT_WORDS[display.units]}, width × length, as sawn; a kerf takes ",
         kerf,
-        ". Look at the wood before the first cut: knots and splits move pieces.",
+        ". Look the board over before the first cut, and shift pieces clear of knots and splits.",
     )
 
 

@@ -54,6 +54,7 @@ KIND = Kind(
     barred=Barred.ACROSS,
     clash_hint="a peg through a tenon is a hole under hardware (depth: through)",
     glue_area=_glue_area,
+    askew=True,
     tips=True,
     doubts=_doubts,
     pegs=_pegs,

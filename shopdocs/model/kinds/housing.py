@@ -32,6 +32,6 @@ KIND = Kind(
     wrong=housed_wrong,
     usual=(USUAL_DEEP,),
     flush=housed_flush,
-    let_in="end in the housing",
+    let_in="housed end",
     tips=True,
 )

@@ -38,5 +38,6 @@ KIND = Kind(
     glue_area=_glue_area,
     wrong=_wrong,
     chopped=True,
+    askew=True,
     tips=True,
 )

@@ -77,7 +77,7 @@ def for_both_hands(one: FaceHoles, other: FaceHoles) -> FaceHoles | None:
         or one.other_hand == other.other_hand
         or one.from_far_edge
         or one.across.start != one.across.end
-        or any(hole.across * 2 != one.height for hole in one.holes)
+        or any(hole.across * 2 != one.height or hole.bore.slanting is not None for hole in one.holes)
     ):
         return None
     return replace(one, marks=(*one.marks, *other.marks), both_hands=True)
@@ -163,7 +163,8 @@ def _signature(hole: Drilled) -> tuple[Any, ...]:
     slot = found.slot.mm if found.slot else 0
     head = found.head.mm if found.head else 0
     place = hole.along.mm, hole.across.mm, found.bit.mm, found.use.value, depth, slot, hole.slot_turned, head
-    return *place, hole.through_mate != ""
+    way = (found.slanting.way, found.slanting.behind.mm) if found.slanting is not None else ()
+    return *place, hole.through_mate != "", way
 
 
 @dataclass(frozen=True, slots=True)

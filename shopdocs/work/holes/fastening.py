@@ -366,11 +366,16 @@ class _Found:
 
 def fastening_of(build: Build, space: Space, holes: Iterable[Drilled]) -> Fastening:
     """The holes of hardware and joints in space; those in pieces that lean, and in faces of tipped ones that are off
-    square, end there and lead nowhere."""
+    square, end there and lead nowhere. Slanting ones are not among them."""
     index = {piece.mark: i for i, piece in enumerate(space.scene.pieces)}
     parts = {piece.mark: part for part, piece in build.pieces()}
-    found = list(_of_hardware([hole for hole in holes if leads_on(space.pieces.get(hole.piece), hole.face)], parts))
-    found += [each for each in _of_joints(build, space) if leads_on(space.pieces.get(each.mark), each.bore.face)]
+    square = [one for one in holes if one.bore.slanting is None and leads_on(space.pieces.get(one.piece), one.face)]
+    found = list(_of_hardware(square, parts))
+    found += [
+        each
+        for each in _of_joints(build, space)
+        if each.bore.slanting is None and leads_on(space.pieces.get(each.mark), each.bore.face)
+    ]
     lengths = (length for each in found for length in each.lengths())
     ticks = space.scene.ticks.finer((NEAR, *lengths))
     lines = (_line(each, index[each.mark], space.scene.pieces[index[each.mark]], ticks) for each in found)

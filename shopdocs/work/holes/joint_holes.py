@@ -63,7 +63,7 @@ def _drilled(
     along, across = (value for k, value in enumerate(bore.centre) if k != axis)
     written = joint.places.get("width" if use is HoleUse.PILOT else "thickness", joint.at)
     choice = nearest_bit(bore.diameter, build.units, shop.bits or None, use.value)
-    wanted = Bore(use, bore.diameter, choice, bore.depth, None, None, None, None, None, "")
+    wanted = Bore(use, bore.diameter, choice, bore.depth, None, None, None, None, None, "", bore.slanting)
     hole = Hole(along, across, use, bit=bore.diameter, depth=bore.depth, through=bore.depth is None, at=written)
     place = HolePlace(mark, bore.face, along, across, at=meeting.at)
     return Drilled(mark, bore.face, along, across, False, wanted, joint.name, hole, place, through_mate)

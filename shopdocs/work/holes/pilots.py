@@ -8,7 +8,7 @@ a check can tell it: a screw without a length, and a piece between the head and 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.facts.movement import species
@@ -19,9 +19,11 @@ from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part
 from shopdocs.work.holes.fastening import Fastening, Line, Mouth, Passage, apart
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.drilled import Bore, Drilled, bore, wood_group
 from shopdocs.work.space.placed import Bore as PlacedBore
 from shopdocs.work.space.placed import FeatureKind, side_of
+from shopdocs.work.space.slanting import passed, sides_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,8 @@ def pilots_of(build: Build, shop: Shop, fastening: Fastening) -> Pilots:
     """What the screws of all hardware need in the pieces behind the one their head is in."""
     parts = {piece.mark: part for part, piece in build.pieces()}
     wanting = {mark: wants_pilot(build, part) for mark, part in parts.items()}
-    drilled, lacking = [], []
+    drilled: list[Drilled] = []
+    lacking: list[Lacking] = []
     taken: set[tuple[int, tuple[int, ...]]] = set()
     for line, mouth in _nearest(fastening).items():
         assert line.screw is not None
@@ -72,11 +75,13 @@ def pilots_of(build: Build, shop: Shop, fastening: Fastening) -> Pilots:
         own = (far, tuple(line.entry[k] for k in line.across))
         if not wanting[fastening.space.scene.pieces[far].mark] or own in taken or _has_hole(fastening, line, far):
             continue
+        if _has_slanting_hole(fastening, line, far):
+            continue
         taken.add(own)
         if line.screw.length is None:
             lacking.append(_lacking(fastening, line, far, HoleUse.PILOT, far, mouth.plane))
         elif passage.before:
-            drilled.append(_pilot(build, shop, fastening, line, passage, parts))
+            drilled += _pilot(build, shop, fastening, line, passage, parts)
     return Pilots(tuple(drilled), tuple(lacking))
 
 
@@ -111,6 +116,17 @@ def _has_hole(fastening: Fastening, line: Line, piece: int) -> bool:
     )
 
 
+def _has_slanting_hole(fastening: Fastening, line: Line, piece: int) -> bool:
+    """Whether the same hardware has a hole at an angle in a piece, on the axis of a hole that leads there."""
+    placed = fastening.space.scene.pieces[piece]
+    for other in placed.bores:
+        if other.slanting is not None and other.joint == line.name:
+            spot = [round(value.mm * fastening.ticks.per_mm) for value in placed.spot_in_build(other.centre)]
+            if max(abs(spot[k] - line.entry[k]) for k in line.across) <= line.radius:
+                return True
+    return False
+
+
 def _meant(fastening: Fastening, other: Line) -> int:
     return fastening.near if other.use is HoleUse.PILOT else 0
 
@@ -138,8 +154,9 @@ def _face_to_head(fastening: Fastening, line: Line, piece: int) -> Face:
 
 def _pilot(
     build: Build, shop: Shop, fastening: Fastening, line: Line, passage: Passage, parts: Mapping[str, Part]
-) -> Drilled:
-    """As deep as the screw goes in, but never out at the other side."""
+) -> Iterator[Drilled]:
+    """As deep as the screw goes in, but never out at the other side. In a piece that leans or is tipped it keeps the
+    line of the screw, at an angle to its own faces."""
     assert line.screw is not None
     assert line.screw.length is not None
     far = passage.into[-1]
@@ -150,8 +167,18 @@ def _pilot(
     deep = fastening.ticks.length(min(tip, passage.room or tip) - passage.last)
     hole = Hole(along, across, HoleUse.PILOT, line.screw, depth=deep, at=line.hole_at)
     found = bore(hole, wood_group(build, parts[mark]), build, shop)
+    piece = fastening.space.scene.pieces[far]
+    if isinstance(piece, AskewPiece):
+        way = [0.0, 0.0, 0.0]
+        way[line.axis] = 1.0 if line.ahead else -1.0
+        start = [fastening.ticks.length(value) for value in line.entry]
+        gone = passed(piece, sides_of(piece, build.cuts), start, (way[0], way[1], way[2]))
+        if gone is None:
+            return
+        face, found = gone.enters, replace(found, slanting=gone.slanting)
+        along, across = (value for k, value in enumerate(gone.mouth) if k != side_of(face)[0])
     place = HolePlace(mark, face, ZERO, ZERO, at=line.at)
-    return Drilled(mark, face, along, across, False, found, line.name, hole, place, line.mark)
+    yield Drilled(mark, face, along, across, False, found, line.name, hole, place, line.mark)
 
 
 # Pilots of screwed joints.

@@ -62,7 +62,7 @@ def _not_there(piece: PlacedPiece, other: PlacedPiece, lo: Spot, hi: Spot, axis:
         Doubt(
             "not-at-a-corner",
             f"{piece.mark} reaches {deep} into {other.mark}, which is "
-            f"{exact_text(other.extent[axis])} thick there, and not with its end to its outside",
+            f"{exact_text(other.extent[axis])} thick there, and its end is not level with the outside",
             f"write both pieces over the whole corner: let the end of {piece.mark} lie level with the outside of "
             f"{other.mark}",
         )

@@ -13,7 +13,8 @@ from shopdocs.core.rounds import Round
 from shopdocs.core.turn import Vector, near
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.joints.frame import Doubt, Joinery, JointSizes
-from shopdocs.work.joints.off_square import MISS, Line, is_turned_down, joined, leans, way_in_build
+from shopdocs.work.joints.off_square import MISS, Line, is_turned_down, joined, leans
+from shopdocs.work.space.askew_piece import way_in_build
 from shopdocs.work.space.placed import PlacedPiece
 
 

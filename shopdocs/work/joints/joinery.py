@@ -19,6 +19,7 @@ from shopdocs.work.joints.frame import THINNEST_WALL, Doubt, Geometry, Joinery, 
 from shopdocs.work.joints.into_rounds import into_round
 from shopdocs.work.joints.off_square import askew
 from shopdocs.work.joints.panel_corners import square_corners
+from shopdocs.work.joints.pegged import pegged
 from shopdocs.work.joints.ploughed import run_grooves_on
 from shopdocs.work.joints.tipped import tipped_joint
 from shopdocs.work.space.leaning_piece import LeaningPiece
@@ -49,7 +50,7 @@ def work_out(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -
     if receiving.turned is not None and (made := into_round(entering, receiving, receiving.turned, sizes)) is not None:
         return made if sizes.glued else _dry(made)
     if isinstance(entering, LeaningPiece) or isinstance(receiving, LeaningPiece):
-        made = askew(entering, receiving, sizes)
+        made = askew(entering, receiving, sizes, pegged)
         return made if sizes.glued else _dry(made)
     geometry = geometry_of(sizes.kind)
     if isinstance(entering, TippedPiece) or isinstance(receiving, TippedPiece):

@@ -7,7 +7,7 @@ of the other piece. A leg has a level shoulder at the underside of its seat, a s
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from shopdocs.core.display import exact_text
@@ -26,6 +26,7 @@ from shopdocs.work.joints.frame import (
     JointSizes,
     thin,
 )
+from shopdocs.work.space.askew_piece import way_in_build, way_in_piece
 from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
 from shopdocs.work.space.tipped_board import TippedPiece
@@ -56,23 +57,31 @@ def leans(piece: PlacedPiece) -> bool:
     return isinstance(piece, LeaningPiece)
 
 
-def askew(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> Joinery:
-    """The joint of two pieces of which one leans."""
+def askew(
+    entering: PlacedPiece,
+    receiving: PlacedPiece,
+    sizes: JointSizes,
+    halved: Callable[[PlacedPiece, PlacedPiece, JointSizes, Line], Joinery],
+) -> Joinery:
+    """The joint of two pieces of which one leans; `halved` works out what stands with half of it in either."""
     if not KINDS[sizes.kind].askew:
         wrong = f"a {sizes.kind.value} cannot join {entering.mark} and {receiving.mark}, which meet at an angle"
-        able = [kind.value for kind, told in KINDS.items() if told.askew]
-        right = f"make it a {', a '.join(able[:-1])} or a {able[-1]}, or let both stand plumb"
+        able = [told.called for told in KINDS.values() if told.askew]
+        right = f"make it {', '.join(able[:-1])} or {able[-1]}, or let both stand plumb"
         return _none(sizes, Doubt("lean-joint", wrong, right))
-    if isinstance(entering, TippedPiece) or isinstance(receiving, TippedPiece):
-        wrong = f"of {entering.mark} and {receiving.mark} one leans and the other is tipped"
-        return _none(sizes, Doubt("lean-joint", wrong, "join a tipped board to a side that stands plumb"))
+    if isinstance(receiving, TippedPiece):
+        wrong = f"{entering.mark} leans, and {receiving.mark} is tipped"
+        right = f"let {receiving.mark} go into {entering.mark} by an end, or lie level"
+        return _none(sizes, Doubt("lean-joint", wrong, right))
     if leans(entering) and leans(receiving):
         wrong = f"{entering.mark} and {receiving.mark} both lean"
         return _none(sizes, Doubt("lean-joint", wrong, "join a leaning piece to one that stands plumb or lies level"))
     line = _up(entering, receiving) if isinstance(entering, LeaningPiece) else _level(entering, receiving, sizes)
     if isinstance(line, Doubt):
         return _none(sizes, line)
-    return joined(entering, receiving, sizes, line)
+    room = KINDS[sizes.kind].room
+    made = halved if room is not None and room.halved else joined
+    return made(entering, receiving, sizes, line)
 
 
 def _none(sizes: JointSizes, doubt: Doubt) -> Joinery:
@@ -108,13 +117,13 @@ def is_turned_down(piece: PlacedPiece, at_b: bool, sizes: JointSizes) -> bool:
 
 
 def _level(rail: PlacedPiece, leg: PlacedPiece, sizes: JointSizes) -> Line | Doubt:
-    """Along a level piece into a leaning one beside its end."""
+    """Along a level piece into a leaning one beside its end. One that is tipped about its own length is level too."""
     assert isinstance(leg, LeaningPiece) and leg.lean is not None
     k = rail.pose.build_axis(0)
     if k == 2:
         wrong = f"{rail.mark} stands upright, and {leg.mark} leans"
         return Doubt("lean-joint", wrong, "into a leaning piece only level rails and stretchers go")
-    middle = [((rail.at[i] + rail.far[i]) / 2).float_mm() for i in range(3)]
+    middle = [v.float_mm() for v in rail.spot_in_build([size / 2 for size in rail.size])]
     normal = (leg.turn.x, leg.turn.y)[k]
     half = leg.size[leg.pose.piece_axis(k)].float_mm() / 2
     top = [v.float_mm() for v in leg.lean.top]
@@ -126,7 +135,8 @@ def _level(rail: PlacedPiece, leg: PlacedPiece, sizes: JointSizes) -> Line | Dou
     if rail.turned is not None and not turned_down:
         wrong = f"{rail.mark} is round, and {leg.mark} leans: a shoulder off square cannot be turned"
         return Doubt("round-shoulder", wrong, "turn it down to the diameter of its tenon at that end")
-    reach = sum(abs(normal[i] / normal[k]) * rail.extent[i].float_mm() / 2 for i in range(3) if i != k)
+    own = way_in_piece(rail, normal)
+    reach = sum(abs(own[i] / own[0]) * rail.size[i].float_mm() / 2 for i in (1, 2))
     reach = 0.0 if turned_down else reach
     long = at + reach if high else at - reach
     if abs(end - long) > MISS or not leg.lean.foot.float_mm() <= middle[2] <= top[2]:
@@ -141,21 +151,6 @@ def _level(rail: PlacedPiece, leg: PlacedPiece, sizes: JointSizes) -> Line | Dou
     return Line((spot[0], spot[1], spot[2]), (way[0], way[1], way[2]), enters, leg.pose.face_toward(k, not high))
 
 
-def way_in_piece(piece: PlacedPiece, way: Sequence[float]) -> Vector:
-    """A direction of the build in piece coordinates."""
-    stands = piece.turn.back(way) if isinstance(piece, LeaningPiece) else way
-    a, b, c = (stands[t.index] if t.forward else -stands[t.index] for t in piece.pose.axes)
-    return a, b, c
-
-
-def way_in_build(piece: PlacedPiece, axis: int) -> Vector:
-    """Where a piece axis points in the build."""
-    toward = piece.pose.axes[axis]
-    way = [0.0, 0.0, 0.0]
-    way[toward.index] = 1.0 if toward.forward else -1.0
-    return piece.turn.of(way) if isinstance(piece, LeaningPiece) else (way[0], way[1], way[2])
-
-
 def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, line: Line) -> Joinery:
     """A tenon along a line, and the mortise for it."""
     thick, wide, doubts = _section(entering, sizes)
@@ -165,7 +160,7 @@ def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, lin
     straight = abs(way[axis])  # cosine of the angle off square
     through = KINDS[sizes.kind].room is None or (round_ and sizes.length is None)
     depth = receiving.size[axis] if line.chord is None else near(line.chord * straight)
-    steep = math.sqrt(max(0.0, 1 - straight * straight)) / straight
+    slope = math.sqrt(max(0.0, 1 - straight * straight)) / straight
     slant = Slant(
         line.meets,
         mouth,
@@ -177,24 +172,22 @@ def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, lin
     half = max(thick.float_mm(), wide.float_mm()) / 2
     if through:
         reach = near(depth.float_mm() / straight)
-        long = _up_to(near(reach.float_mm() + half * steep), sizes.step) + sizes.proud
+        long = _up_to(near(reach.float_mm() + half * slope), sizes.step) + sizes.proud
     else:
         reach = long = sizes.length or sizes.about(depth * TENON_DEPTH_SHARE)
         slant = replace(slant, deep=long + sizes.room)
-        left = near(depth.float_mm() - (long + sizes.room).float_mm() * straight - half * steep * straight)
+        left = near(depth.float_mm() - (long + sizes.room).float_mm() * straight - half * slope * straight)
         doubts += thin("thin-floor", f"the mortise in {receiving.mark}", left, "shorten the tenon")
-    doubts += _steep(entering, receiving, straight) + _inside(entering, receiving, slant, through, line.across)
+    doubts += steep(entering, receiving, straight) + inside(entering, receiving, slant, through, line.across)
     bare = is_turned_down(entering, line.enters is Face.B, sizes)
-    back = near(thick.float_mm() / 2 * (steep + line.tilt) + MISS) if bare else ZERO
+    back = near(thick.float_mm() / 2 * (slope + line.tilt) + MISS) if bare else ZERO
     tenon = _tenon(entering, line, long, thick, wide, round_, sizes.name, back)
     if through and tenon.slant is not None:
         flush = _flush(entering, receiving, line, reach + sizes.proud)
         tenon = replace(tenon, slant=replace(tenon.slant, flush=flush))
     kinds = (FeatureKind.ROUND_MORTISE, FeatureKind.MORTISE)
-    cut = Cuboid(kinds[not round_], *_block(receiving, slant), False, sizes.name, slant=slant)
+    cut = Cuboid(kinds[not round_], *block(receiving, slant), False, sizes.name, slant=slant)
     around = PI * thick.mm if round_ else 2 * (thick.mm + wide.mm)
-    main = max(range(3), key=lambda k: abs(line.way[k]))
-    free = (main, line.way[main] < 0)
     size = entering.size[0]
     added = max(tenon.hi[0] - size, -tenon.lo[0], ZERO)
     return Joinery(
@@ -208,7 +201,7 @@ def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, lin
         glue_area=around * reach.mm,
         long_grain=around * reach.mm / 2,
         doubts=tuple(doubts),
-        stops=tuple((k, high) for k in range(3) for high in (False, True) if (k, high) != free),
+        stops=side_ways(line),
     )
 
 
@@ -282,7 +275,14 @@ def _flush(entering: PlacedPiece, receiving: PlacedPiece, line: Line, reach: Len
     return (a, b, c), way_in_piece(entering, away)
 
 
-def _block(piece: PlacedPiece, slant: Slant) -> tuple[Spot, Spot]:
+def side_ways(line: Line) -> tuple[tuple[int, bool], ...]:
+    """The ways of the build in which what goes in along a line cannot be drawn off: all but back along it."""
+    main = max(range(3), key=lambda k: abs(line.way[k]))
+    free = (main, line.way[main] < 0)
+    return tuple((k, high) for k in range(3) for high in (False, True) if (k, high) != free)
+
+
+def block(piece: PlacedPiece, slant: Slant) -> tuple[Spot, Spot]:
     """The box round the rim of a mortise, as deep as it goes square to its face."""
     axis, high = side_of(slant.face)
     rim = slant.mouth()
@@ -294,7 +294,8 @@ def _block(piece: PlacedPiece, slant: Slant) -> tuple[Spot, Spot]:
     return (lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])
 
 
-def _steep(entering: PlacedPiece, receiving: PlacedPiece, straight: float) -> list[Doubt]:
+def steep(entering: PlacedPiece, receiving: PlacedPiece, straight: float) -> list[Doubt]:
+    """The doubt, if any, about pieces that meet too far off square; `straight` is the cosine of the angle."""
     degrees = math.degrees(math.acos(min(1.0, straight)))
     if round(degrees, 3) <= STEEPEST:  # a lean of just so many may be written
         return []
@@ -302,7 +303,7 @@ def _steep(entering: PlacedPiece, receiving: PlacedPiece, straight: float) -> li
     return [Doubt("lean-steep", wrong, f"at most {STEEPEST:g}°: let it lean less")]
 
 
-def _inside(
+def inside(
     entering: PlacedPiece, receiving: PlacedPiece, slant: Slant, through: bool, across: Length | None = None
 ) -> list[Doubt]:
     """Whether the mortise has wood all round on its face, and where it comes out; in a round, `across` it."""

@@ -15,7 +15,7 @@ from shopdocs.core.problems import Severity
 from shopdocs.core.turn import Turn, Vector, near
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.joints.frame import THINNEST_WALL, Doubt, Frame, Geometry, Joinery, JointSizes, frame_of
-from shopdocs.work.joints.off_square import way_in_piece
+from shopdocs.work.space.askew_piece import way_in_piece
 from shopdocs.work.space.let_in import let_in
 from shopdocs.work.space.placed import (
     Bore,

@@ -126,9 +126,7 @@ def solve(task: Task, effort: int, seed: int, stop: Clock) -> Answer:
     boards, left = first_answer(task, empties, effort == FIRST)
     step = price_step(task)
     bound = quick_bound(task) if effort else area_bound(task)
-    if any(left):
-        bound = 0
-    elif effort and len(task.shapes) > 1:
+    if effort and len(task.shapes) > 1 and not any(left):
         bound = whole_bound(task, bound, price_of(boards))
     pool = Pool(task)
     search = Search(task, boards, left, empties, seed, step, bound, pool)

@@ -83,7 +83,7 @@ def after_stage(things: Things, ready: Things, title: str, joints: Sequence[Join
     place = {name: i for i, name in enumerate(ready)}
     for clump in sorted(clumps, key=lambda clump: min(place[name] for name in clump)):
         pieces = tuple(mark for name in ready if name in clump for mark in ready[name])
-        name = title if len(clumps) == 1 else f"{title}, {pieces[0]}"
+        name = title if len(clumps) == 1 else f"{title} {pieces[0]}"
         while name in left:
             name += " glued"
         left[name] = pieces

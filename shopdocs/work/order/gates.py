@@ -8,7 +8,7 @@ the stage; a face that is glued or lies against another is no matter.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations
 
@@ -43,15 +43,22 @@ class ClosedFace:
 @dataclass(frozen=True, slots=True)
 class Gate:
     """`faces` must be sanded and finished before this stage; `panels` are pieces that are shut in without glue, and
-    want their edges finished too."""
+    want their edges finished too. `rounds` are closed off on some side: a turned piece has no face that would be sanded
+    by itself."""
 
     faces: tuple[ClosedFace, ...]
     panels: tuple[str, ...]
+    rounds: tuple[ClosedFace, ...] = ()
 
     @property
     def anything(self) -> bool:
         """Whether there is anything that must come before."""
-        return bool(self.faces or self.panels)
+        return bool(self.faces or self.panels or self.rounds)
+
+    @property
+    def least(self) -> Length | None:
+        """The least room that it leaves before any of these; None where only panels are shut in."""
+        return min((face.room for face in (*self.faces, *self.rounds)), default=None)
 
 
 def gate_of(work: StageWork, space: Space | None) -> Gate:
@@ -63,16 +70,42 @@ def gate_of(work: StageWork, space: Space | None) -> Gate:
     for made in dict.fromkeys(of[mark] for mark in work.members if mark in of):
         things = [marks for marks in work.ready.values() if marks and of.get(marks[0]) == made]
         faces += _closed(things, space)
-    return Gate(tuple(faces), _shut_in(work))
+    return _gate(faces, space, _shut_in(work))
 
 
-def gate_at_last(works: Sequence[StageWork], space: Space | None, free: Collection[str] = ()) -> Gate:
-    """What is closed off by what goes on without glue. `free` are pieces that move, doors and drawers: they close
-    nothing off for good."""
+def gates_of(works: Iterable[StageWork], space: Space | None) -> list[Gate]:
+    """The gate of every stage. A round is sanded once, before the first stage that closes off any of it."""
+    gates: list[Gate] = []
+    for work in works:
+        gates.append(_less(gate_of(work, space), gates))
+    return gates
+
+
+def gate_at_last(works: Sequence[StageWork], gates: Sequence[Gate], space: Space | None, free: Collection[str]) -> Gate:
+    """What is closed off by what goes on without glue, after the stages with these gates. `free` are pieces that move,
+    doors and drawers: they close nothing off for good."""
     if space is None or not works:
         return Gate((), ())
     things = [marks for marks in works[-1].things.values() if set(marks) <= space.pieces.keys() - set(free)]
-    return Gate(tuple(_closed(things, space)), ())
+    return _less(_gate(_closed(things, space), space), gates)
+
+
+def _gate(closed: Iterable[ClosedFace], space: Space, panels: tuple[str, ...] = ()) -> Gate:
+    """Of a round the least room counts, whatever side of it is closed off."""
+    faces: list[ClosedFace] = []
+    rounds: dict[str, ClosedFace] = {}
+    for face in closed:
+        if space.pieces[face.mark].turned is None:
+            faces.append(face)
+        elif face.mark not in rounds or face.room < rounds[face.mark].room:
+            rounds[face.mark] = face
+    return Gate(tuple(faces), panels, tuple(rounds.values()))
+
+
+def _less(gate: Gate, before: Iterable[Gate]) -> Gate:
+    """Without the rounds that are sanded before an earlier stage."""
+    done = {face.mark for each in before for face in each.rounds}
+    return replace(gate, rounds=tuple(face for face in gate.rounds if face.mark not in done))
 
 
 def hardware_closed_off(build: Build, space: Space, things: Iterable[Sequence[str]]) -> dict[str, list[str]]:

@@ -378,14 +378,14 @@ class _Planner:
         minutes, low = trimmed(self.limit.minutes(joints), 1), trimmed(self.limit.open.low, 1)
         return (
             f"about {minutes} min to clamps tight by the shop's pace, and the glue stays open {low} min, a quarter of "
-            "which is left in hand"
+            "it kept in hand"
         )
 
     def _too_much(self, fault: TooMuch) -> NoProposal:
         what, onto = _few(fault.closing.marks), _few(self._onto(fault))
         joints = f"{fault.joints} joints close at once" if fault.joints > 1 else "one joint is left"
         wrong = (
-            f"no split saves the move that brings {what} onto {onto}: whatever is glued first, {joints}, "
+            f"no split avoids the move that brings {what} onto {onto}: whatever is glued first, {joints}, "
             f"{self._time(fault.joints)}"
         )
         return NoProposal(self.gluing.at, "open-time", wrong, LONGER)

@@ -147,8 +147,10 @@ def stage_works(
         used.update(dict.fromkeys(stage.pieces, number))
         panels = panels_of(build, stage)
         ready = things_with(things, in_order)
-        order = order_of(ready, meetings, space, obstacles)
-        things = after_stage(things, ready, stage.title, meetings)
+        apart = bool(panels) and len(ready) > 1  # panels never meet in their clamps, and come out of them as they are
+        order = order_of(things_with(ready, in_order[:1]) if apart else ready, meetings, space, obstacles)
+        if not apart:
+            things = after_stage(things, ready, stage.title, meetings)
         made = (order, things)
         areas = [(m.number, _area(build, j, m, parts, space)) for j, m in in_turn(order, meetings) if j.glued]
         areas += [(0, seam_area(part) / (part.strips - 1)) for part, _ in panels for _ in range(part.strips - 1)]

@@ -231,10 +231,3 @@ def _turned(move: Move, heap: _Heap) -> Move:
     return replace(
         move, what=tuple(heap.things), onto=onto, toward=(axis, not high), first=back(move.first), also=back(move.also)
     )
-
-
-def moves_of(left: Unglued) -> Iterable[tuple[Added, Closing]]:
-    """Every move in its order, each with what it is of."""
-    for added in left.added:
-        for closing in (*added.before, *([added.closing] if added.closing is not None else [])):
-            yield added, closing

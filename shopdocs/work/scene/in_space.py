@@ -144,26 +144,28 @@ def bore_of(hole: Drilled, part: Part) -> Bore:
     return Bore(
         kind,
         hole.face,
-        _spot(hole, part),
+        spot_of(hole, part),
         found.bit,
         found.depth,
         hole.hardware,
         head=head,
         slot=found.slot if found.slot and found.slot > found.bit else None,
         slot_axis=axes[hole.slot_turned],
+        slanting=found.slanting,
     )
 
 
-def _spot(hole: Drilled, part: Part) -> Spot:
+def spot_of(hole: Drilled, part: Part) -> Spot:
     """The hole's centre in piece coordinates: from end A, from the face edge, from the face side."""
     along, across = hole.along, hole.across
+    behind = hole.bore.slanting.behind if hole.bore.slanting is not None else ZERO
     return {
         Face.FACE: (along, across, ZERO),
         Face.BACK: (along, across, part.thickness),
         Face.EDGE: (along, ZERO, across),
         Face.FAR_EDGE: (along, part.width, across),
-        Face.A: (ZERO, along, across),
-        Face.B: (part.length, along, across),
+        Face.A: (behind, along, across),
+        Face.B: (part.length - behind, along, across),
     }[hole.face]
 
 

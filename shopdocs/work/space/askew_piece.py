@@ -10,7 +10,7 @@ from functools import cached_property
 
 from shopdocs.core.box import Ticks
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.turn import Turn, near
+from shopdocs.core.turn import Turn, Vector, near
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.hewing import hewn
 from shopdocs.work.space.placed import PlacedPiece, Spot, squared
@@ -100,3 +100,18 @@ def _around(moved: Callable[[Sequence[Length]], Spot], lo: Sequence[Length], hi:
     spots = [moved((x, y, z)) for x in (lo[0], hi[0]) for y in (lo[1], hi[1]) for z in (lo[2], hi[2])]
     (a, b, c), (d, e, f) = ([pick(spot[k] for spot in spots) for k in range(3)] for pick in (min, max))
     return (a, b, c), (d, e, f)
+
+
+def way_in_piece(piece: PlacedPiece, way: Sequence[float]) -> Vector:
+    """A direction of the build in piece coordinates."""
+    stands = piece.turn.back(way) if isinstance(piece, AskewPiece) else way
+    a, b, c = (stands[t.index] if t.forward else -stands[t.index] for t in piece.pose.axes)
+    return a, b, c
+
+
+def way_in_build(piece: PlacedPiece, axis: int) -> Vector:
+    """Where a piece axis points in the build."""
+    toward = piece.pose.axes[axis]
+    way = [0.0, 0.0, 0.0]
+    way[toward.index] = 1.0 if toward.forward else -1.0
+    return piece.turn.of(way) if isinstance(piece, AskewPiece) else (way[0], way[1], way[2])

@@ -69,10 +69,6 @@ class Contacts:
         """The touching area of a pair in square millimetres."""
         return self.scene.ticks.area(pair.area)
 
-    def overlap(self, pair: Pair) -> Fraction:
-        """The volume two pieces claim both, in cubic millimetres."""
-        return self.scene.ticks.volume(pair.overlap)
-
     def loose(self) -> tuple[str, ...]:
         """Marks of pieces that touch nothing."""
         return tuple(
@@ -80,25 +76,6 @@ class Contacts:
             for piece, pairs in zip(self.scene.pieces, self.of_piece, strict=True)
             if not any(pair.meets for pair in pairs)
         )
-
-    def clumps(self) -> tuple[tuple[str, ...], ...]:
-        """The pieces in groups that hang together, each in the order of the scene."""
-        root = list(range(len(self.scene.pieces)))
-
-        def find(i: int) -> int:
-            while root[i] != i:
-                root[i] = root[root[i]]
-                i = root[i]
-            return i
-
-        for pair in self.pairs:
-            if pair.meets:
-                one, two = find(pair.first), find(pair.second)
-                root[max(one, two)] = min(one, two)
-        groups: dict[int, list[str]] = {}
-        for i, piece in enumerate(self.scene.pieces):
-            groups.setdefault(find(i), []).append(piece.mark)
-        return tuple(tuple(group) for group in groups.values())
 
 
 def find_contacts(scene: Scene, tolerance: Length = ZERO) -> Contacts:

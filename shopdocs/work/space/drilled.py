@@ -23,6 +23,8 @@ from shopdocs.model.joining import Face, Hardware, Hole, HolePlace, HoleUse, Scr
 from shopdocs.model.joint_names import FeatureKind, Trait
 from shopdocs.model.parts import MaterialKind, Part
 from shopdocs.work.space.mates import Pieces, mate_of
+from shopdocs.work.space.placed import Slanting, side_of
+from shopdocs.work.space.slanting import SlantingMate, is_reached, slanting_mate
 
 _HOLE_USES = {Trait.CLEARANCE: HoleUse.CLEARANCE, Trait.PILOT: HoleUse.PILOT, Trait.PLAIN: HoleUse.PLAIN}
 
@@ -36,7 +38,8 @@ def use_of(kind: FeatureKind) -> HoleUse | None:
 class Bore:
     """What to drill: wanted diameter, the bit for it (None where the shop has none), depth (None bores through).
 
-    `head` is the countersink's diameter at the surface, None without one.
+    `head` is the countersink's diameter at the surface, None without one. `slanting` is how a hole runs that is not
+    square to its face.
     """
 
     use: HoleUse
@@ -49,6 +52,7 @@ class Bore:
     angle: CountersinkAngle | None
     source: Source | None
     note: str
+    slanting: Slanting | None = None
 
     @property
     def bit(self) -> Length:
@@ -137,6 +141,10 @@ def drilled(build: Build, shop: Shop) -> tuple[Drilled, ...]:
 def _in_mates(build: Build, shop: Shop, hardware: Hardware, parts: Pieces) -> Iterator[Drilled]:
     """The holes in the pieces that a pattern meets: its own for them, or those that follow from its holes."""
     for place in hardware.on:
+        slanting = None if hardware.beside else slanting_mate(place, parts, build.cuts)
+        if slanting is not None:
+            yield from _in_slanting_mate(build, shop, hardware, parts[place.meets][0], slanting)
+            continue
         mate = mate_of(place, parts, hardware.beside)
         if mate is None or not mate.reached:
             continue
@@ -148,6 +156,23 @@ def _in_mates(build: Build, shop: Shop, hardware: Hardware, parts: Pieces) -> It
             turned = mate.turned != place.turned
             found = bore(hole, wood, build, shop)
             yield Drilled(place.meets, mate.face, along, across, turned, found, hardware.name, hole, there)
+
+
+def _in_slanting_mate(
+    build: Build, shop: Shop, hardware: Hardware, part: Part, mate: SlantingMate
+) -> Iterator[Drilled]:
+    """The same in a piece that is met at an angle: each hole on the line of the one that it follows from."""
+    wood, place = wood_group(build, part), mate.place
+    holes = hardware.mate_holes
+    for hole in _following(hardware.holes, mate.thick) if holes is None else holes:
+        gone = mate.passed(hole.along, hole.across)
+        if gone is None or not is_reached(gone[1]):
+            continue
+        at, found = gone[0], bore(hole, wood, build, shop)
+        along, across = (value for k, value in enumerate(at.mouth) if k != side_of(at.enters)[0])
+        there = HolePlace(place.meets, at.enters, along, across, False, place.at)
+        found = replace(found, slanting=at.slanting)
+        yield Drilled(place.meets, at.enters, along, across, False, found, hardware.name, hole, there)
 
 
 def _following(holes: Iterable[Hole], thick: Length) -> Iterator[Hole]:

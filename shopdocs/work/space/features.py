@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side
-from shopdocs.core.turn import Vector, cross
+from shopdocs.core.turn import Vector, cross, dot, unit
 from shopdocs.model.joining import Face
 from shopdocs.model.joint_names import FeatureKind as FeatureKind
 from shopdocs.model.parts import Axis, Direction, Part, Piece, Runs
@@ -140,7 +140,8 @@ class Slant:
     middle of its mouth on `face`, `way` the direction it goes in, `across` that of its thickness, both one long, all in
     piece coordinates; `thick` and `wide` are its section (`wide` None: round, `thick` its diameter), `deep` how deep it
     goes along `way`, None through. Of a tenon `way` leads out of its piece, and its cuboid is its section; `flush` is
-    the face it is sawn off flush with when it is in, by a point of it and the direction it looks, in millimetres."""
+    the face it is sawn off flush with when it is in, by a point of it and the direction it looks, in millimetres. A cut
+    in an end off square has its mouth there: that looks `out`."""
 
     face: Face
     centre: Spot
@@ -150,6 +151,7 @@ class Slant:
     wide: Length | None = None
     deep: Length | None = None
     flush: tuple[Vector, Vector] | None = None
+    out: Vector | None = None
 
     def mouth(self, level: Length | None = None) -> tuple[Vector, ...]:
         """Its rim on the face, going round, in piece coordinates: four corners, or points of an ellipse; on the
@@ -164,10 +166,14 @@ class Slant:
             high = self.wide.float_mm() / 2
             section = [(half, high), (-half, high), (-half, -high), (half, -high)]
         plane = (self.centre[axis] if level is None else level).float_mm()
+        square = [0.0, 0.0, 0.0]
+        square[axis] = 1.0
+        out = self.out if self.out is not None and level is None else square
         found = []
         for a, b in section:
             spot = [self.centre[k].float_mm() + a * self.across[k] + b * up[k] for k in range(3)]
-            back = (spot[axis] - plane) / self.way[axis]
+            from_mouth = [spot[k] - (plane if k == axis else self.centre[k].float_mm()) for k in range(3)]
+            back = dot(from_mouth, out) / dot(self.way, out)
             x, y, z = (spot[k] - back * self.way[k] for k in range(3))
             found.append((x, y, z))
         return tuple(found)
@@ -208,8 +214,29 @@ class Cuboid:
 
 
 @dataclass(frozen=True, slots=True)
+class Slanting:
+    """How a hole runs that is not square to the face it is named by: `way` is the direction it is bored in, `out` that
+    in which the surface looks that it enters, both one long, in piece coordinates. That surface is the face, or an end
+    as it is sawn, which lies `behind` the long point there. `leaves` is the face that it comes out of, at `exit`, or
+    would if it were deep enough."""
+
+    way: Vector
+    out: Vector
+    behind: Length
+    leaves: Face
+    exit: Spot
+
+    @property
+    def off(self) -> float:
+        """How far it runs off square to the surface that it enters, in degrees."""
+        across = cross(self.way, self.out)
+        return math.degrees(math.atan2(math.hypot(*across), -dot(self.way, self.out)))
+
+
+@dataclass(frozen=True, slots=True)
 class Bore:
-    """A round hole square to `face`: `centre` lies on that face, in piece coordinates; `depth` None goes through."""
+    """A round hole square to `face`: `centre` lies on that face, in piece coordinates; `depth` None goes through. One
+    that is `slanting` has its centre where it enters, and its depth along its own line."""
 
     kind: FeatureKind
     face: Face
@@ -223,6 +250,19 @@ class Bore:
     against: Spot | None = None  # the middle of the hole in the other piece that it is meant not to meet, of a drawbore
     note: str = ""  # said of it on the drawing, in place of its depth
     marked: bool = False  # through the hole of the other piece, and measured nowhere
+    slanting: Slanting | None = None
+
+    @property
+    def slant(self) -> Slant | None:
+        """One that is slanting as a cut at an angle to its face; None of one that is square to it."""
+        if self.slanting is None:
+            return None
+        axis = side_of(self.face)[0]
+        aside = [0.0, 0.0, 0.0]
+        aside[(axis + 1) % 3] = 1.0
+        across = unit(cross(self.slanting.way, aside))
+        out = self.slanting.out if self.slanting.behind else None
+        return Slant(self.face, self.centre, self.slanting.way, across, self.diameter, None, self.depth, out=out)
 
 
 Feature = Cuboid | Bore

@@ -348,7 +348,7 @@ class _Stand:
                 rim = [self.turned(self.spot(spot)) for spot in slant.mouth(level)]
                 out = [0.0, 0.0, 0.0]
                 out[side_of(face)[0]] = 1.0 if side_of(face)[1] else -1.0
-                a, b, c = self.turned(self.way(out))
+                a, b, c = self.turned(self.way(slant.out or out))
                 yield ring(rim, [(a - start[0], b - start[1], c - start[2])] * len(rim))
 
 

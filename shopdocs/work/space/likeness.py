@@ -213,6 +213,8 @@ def _marks(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence
     """Boxes in piece coordinates round holes (with diameter in the name), at their countersinks, along
     slots and at the narrow ends of slopes."""
     for bore in piece.bores:
+        if bore.slanting is not None:
+            continue
         axis, high = side_of(bore.face)
         lo, hi = list(bore.centre), list(bore.centre)
         depth = piece.size[axis] if bore.depth is None else bore.depth
@@ -275,7 +277,16 @@ def _is_free(cuboid: Cuboid) -> bool:
 
 
 def _slanted(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence[Length]]]:
-    """The middles of the mouth and of the floor of every mortise that goes in at an angle."""
+    """The middles of the mouth and of the floor of every mortise and hole that goes in at an angle."""
+    for bore in piece.bores:
+        if bore.slanting is not None:
+            end = bore.slanting.exit
+            if bore.depth is not None:
+                spots = zip(bore.centre, bore.slanting.way, strict=True)
+                a, b, c = (near(v.float_mm() + bore.depth.float_mm() * w) for v, w in spots)
+                end = (a, b, c)
+            yield f"slanting hole {bore.diameter.mm}", bore.centre, bore.centre
+            yield f"end of a slanting hole {bore.diameter.mm}", end, end
     for cuboid in piece.cuboids:
         slant = cuboid.slant
         if slant is not None and not cuboid.adds:
@@ -324,10 +335,6 @@ class LookAlikes:
 
     kinds: tuple[Kind, ...]
     pairs: tuple[LookAlike, ...]
-
-    def kind_of(self, mark: str) -> int:
-        """The number of the kind a piece belongs to, by its mark; StopIteration where it has none."""
-        return next(i for i, kind in enumerate(self.kinds) if mark in kind.marks)
 
 
 def find_look_alikes(scene: Scene, tolerance: Length = ZERO) -> LookAlikes:

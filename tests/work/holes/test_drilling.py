@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+import random
 from fractions import Fraction
 from itertools import permutations, product
 from pathlib import Path
 
 import pytest
+import shapely
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.job import make_job
 from shopdocs.documents.templates import bore_words
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import Face, Hole, HolePlace, HoleUse
 from shopdocs.model.parts import Direction, Part, Piece, Place, Runs
 from shopdocs.pipeline import check_build
-from shopdocs.work.holes.face_holes import FaceHoles, face_holes, face_size, is_of_other_hand
-from shopdocs.work.space.drilled import Drilled, drilled
+from shopdocs.work.holes.face_holes import FaceHoles, face_holes, face_size, inside, is_of_other_hand
+from shopdocs.work.space.drilled import Bore, Drilled, drilled
 from shopdocs.work.space.in_place import placed_piece
 from shopdocs.work.space.placed import PlacedPiece, side_of
 
@@ -202,3 +204,33 @@ def test_the_sheet_rules_the_unit_of_a_countersink(tmp_path: Path, units: str, t
     job = make_job(build, shop, display, "", "cut")
     (found,) = job.holes
     assert bore_words(job, found.bore)[-1] == f"countersunk 90° to {told}"
+
+
+def test_a_hole_lies_on_its_face_with_all_of_its_round_or_slot() -> None:
+    """Against shapely: the round, or the slot as a line with so much round it, lies within the face, its border too. A
+    slot runs along the face, one that is turned across it."""
+    part, _ = part_of(DIRECTIONS, (True, True, True))
+    rng = random.Random(5)
+    found = []
+    for _ in range(400):
+        face = rng.choice(list(Face))
+        width, height, _ = (int(size.mm) for size in face_size(part, face))
+        along, across, radius = rng.randint(0, width), rng.randint(0, height), rng.randint(1, 4)
+        slot, turned = rng.choice((0, 0, 2 * radius, 2 * radius + 2 * rng.randint(1, 4))), rng.random() < 0.5
+        reach = max(slot / 2 - radius, 0)
+        ends = [(along, across - reach), (along, across + reach)] if turned else [
+            (along - reach, across), (along + reach, across)]  # fmt: skip
+        form = (shapely.LineString(ends) if reach else shapely.Point(along, across)).buffer(radius)
+        bore = Bore(
+            HoleUse.PLAIN, Length(2 * radius), None, None, None, Length(slot) if slot else None, *(None,) * 3, ""
+        )
+        where = HolePlace("P", face, Length(along), Length(across))
+        hole = Drilled(
+            "P", face, Length(along), Length(across), turned, bore, "", Hole(ZERO, ZERO, HoleUse.PLAIN), where
+        )
+        (left, low, right, high), near = form.bounds, 1e-6
+        lies = -near <= left and -near <= low and right <= width + near and high <= height + near
+        assert inside(part, hole) is lies, (face, along, across, radius, slot, turned)
+        found.append((lies, bool(slot), turned, 0.0 in (left, low) or (right, high) == (width, height)))
+    assert {kind[:3] for kind in found} == set(product((False, True), repeat=3))
+    assert any(lies and border for lies, *_, border in found)

@@ -43,3 +43,30 @@ def test_an_offcut_of_a_board_just_long_enough_is_kept(long: int, kept: bool) ->
     plan = lay_out(Job((Want("a", 50, 20),), (Stock("s", long, 20, 7),), saw), 50, seconds=60)
     (board,) = plan.boards
     assert board.offcuts == ((Rect(51, 0, 50, 20),) if kept else ())
+
+
+def test_what_the_first_plan_leaves_out_is_looked_for_though_its_boards_cost_no_less() -> None:
+    """Three boards of 100 hold 51 and 49, 50 and 28 and 22, 43 and 36 and 21, with nothing over. The first plan, long
+    ones first, leaves one out: its boards cost what all must cost, and yet it is not done; the plan with all is."""
+    wants = tuple(Want(str(long), long, 20) for long in (51, 50, 49, 43, 36, 28, 22, 21))
+    job = Job(wants, (Stock("s", 100, 20, 7, 3),), Saw(0, style=BOARD))
+    first, plan = lay_out(job, 0, seconds=60), lay_out(job, 300, seconds=60)
+    assert first.unplaced and (first.price, first.bound) == (21, 21)  # 257 and more of the 300
+    assert (plan.unplaced, plan.price, plan.bound) == ((), 21, 21)
+    assert 0 < plan.effort < 300
+
+
+def test_of_what_does_not_all_fit_the_rest_is_proven() -> None:
+    """Two of three pieces of 60, on the two boards of 100 that there are."""
+    wants = tuple(Want(str(number), 60, 20) for number in range(3))
+    plan = lay_out(Job(wants, (Stock("s", 100, 20, 7, 2),), Saw(1, style=BOARD)), 300, seconds=60)
+    assert (len(plan.unplaced), plan.price, plan.bound) == (1, 14, 14)
+
+
+def test_a_plan_that_is_proven_at_once_is_not_looked_for_longer() -> None:
+    """65 and 64 of a strip 20 wide, from boards of 100 at 10 or of 160 at 17: by length alone they cost 12.90, but a
+    board is bought whole: two of one kind are 20, one of the other 17. Nothing is cheaper than the first plan found."""
+    wants = (Want("a", 65, 20), Want("b", 64, 20))
+    stocks = (Stock("short", 100, 20, 10), Stock("long", 160, 20, 17))
+    plan = lay_out(Job(wants, stocks, Saw(1, style=BOARD)), 300, seconds=60)
+    assert (plan.price, plan.bound, plan.effort) == (17, 17, 0)

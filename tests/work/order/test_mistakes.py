@@ -162,7 +162,7 @@ def test_a_post_in_the_place_of_another(tmp_path: Path) -> None:
     tables = [block for block in walk(look_alikes(work).blocks) if isinstance(block, Table)]
     rows = [row for table in tables for group in table.groups for row in group.rows]
     told = [[plain(cell.text) for cell in row.cells] for row in rows]
-    way = "swapped: other joints (A for B sits 8 mm too high)"
+    way = "swapped: different joints (A for B sits 8 mm too high)"
     assert [cells[1] for cells in told if cells[0] == "A, B"] == [way]
 
 

@@ -138,7 +138,7 @@ def test_a_table_with_drawers(tmp_path: Path) -> None:
     assert found[-2:] == [{"LS1", "LS2"}, {"DF1", "DB1", "SL1", "SR1", "DF2", "DB2", "SL2", "SR2"}]
     assert set().union(*found[2:-2]) == {"FU", "FD", "MU", "RU1", "RU2", "RC", "AB"}
     left = stages.split("# Without glue", 1)[1]
-    assert "DF1 DM1 put together first" in left and "DF2 DM2 put together first" in left
+    assert "DF1 and DM1 put together first" in left and "DF2 and DM2 put together first" in left
     assert "# wait until it has set: the proud tenons of LS1 LS2" in stages
 
 
@@ -166,7 +166,7 @@ def test_a_rack_that_is_closed_over_its_hooks(tmp_path: Path) -> None:
     assert "# in this order: BU; U1 U2 U3 U4 U5 U6 FU from the front" in upper
     assert "# scrape, sand and finish before it: far edge of U1 U2 U3 U4 U5; face edge of U2 U3 U4 U5 U6" in upper
     last = stages.split("- title: ")[-1]
-    assert 'first: ["BK in without glue: it cannot go in later"]' in last and "before it: BK all round" in last
+    assert 'first: ["BK in without glue: it cannot go in later"]' in last and "before it: BK with all edges" in last
     work, problems = pasted(path, text, stages)
     assert not problems
     assert list(faults(work)) == []
@@ -188,7 +188,7 @@ def test_a_glue_that_sets_too_soon_is_refused_with_a_cure(tmp_path: Path) -> Non
     problems, stages = propose_stages(str(path))
     assert stages == "" and len(problems) == 1
     told = problems[0]
-    assert told.code == "open-time" and told.wrong.startswith("no split saves the move that brings ")
+    assert told.code == "open-time" and told.wrong.startswith("no split avoids the move that brings ")
     assert "2 joints close at once, about 8 min" in told.wrong
     assert "stays open 10 min" in told.wrong and "stays open 12 min or more" in told.right
 
@@ -291,4 +291,49 @@ def test_check_offers_what_stages_prints(tmp_path: Path, capsys: pytest.CaptureF
     path.write_text(without_stages("spice_cabinet"), "utf-8")
     assert main(["stages", str(path)]) == 2
     told = capsys.readouterr()
-    assert told.out == "" and re.match(rf"{re.escape(str(path))}:\d+:\d+: no split saves the move", told.err)
+    assert told.out == "" and re.match(rf"{re.escape(str(path))}:\d+:\d+: no split avoids the move", told.err)
+
+
+BOX = """
+build: {title: Box, mark: B, units: mm}
+materials:
+  pine: {kind: hardwood, rough: 30}
+  ply: {kind: sheet, thickness: 12, sheet: 1250 x 2500}
+parts:
+  front:
+    material: pine
+    size: 20 x 300 x 600
+    strips: 2
+    runs: {length: x, width: z}
+    pieces: {F: {x: 0, y: 0, z: 0}, B: {mirror: F across y at 200}}
+  side:
+    material: pine
+    thickness: 20
+    width: 300
+    strips: 2
+    runs: {length: y, width: z}
+    pieces: {SL: {x: 0, y: F.back to B.front, z: 0}, SR: {mirror: SL across x at 300}}
+  bottom:
+    material: ply
+    thickness: 12
+    runs: {length: x, width: y}
+    pieces: {BT: {x: SL.right to SR.left, y: F.back to B.front, z: 12}}
+joints:
+  corners: {kind: dovetail, from: side, into: front, count: 4}
+  bottom: {kind: tongue and groove, from: bottom, into: [front, side], thickness: 12, depth: 8, glued: no}
+gluing:
+  adhesive: slow epoxy
+"""
+
+
+def test_panels_glued_up_side_by_side_stay_apart(tmp_path: Path) -> None:
+    """Front and back of a box come out of their clamps in one stage, each by itself: nothing ties them before the sides
+    do, and each goes on its own way round the bottom."""
+    path = tmp_path / "build.yaml"
+    work, problems = pasted(path, BOX, proposed(path, BOX))
+    assert not {problem.code for problem in problems} & OF_THE_ORDER
+    first = next(stage for stage in work.stages if {piece.mark for _, piece in stage.panels} >= {"F", "B"})
+    assert {("F",), ("B",)} <= set(first.things.values())
+    assert not first.order.closings and not first.order.later
+    assert list(faults(work)) == []
+    assert {meeting.number for stage in work.stages for _, meeting in stage.meetings} == set(range(1, 9))

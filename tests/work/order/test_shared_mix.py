@@ -102,6 +102,6 @@ def test_the_sheet_says_where_the_glue_comes_from() -> None:
     ]
     assert told[0].startswith("Mix 15 g (0.5 oz) for stages 1 and 2 ")
     assert told[1].startswith(
-        "Use what is left in the tray of stage 1 If it was mixed less than 20 min ago; else mix 15 g"
+        "Use what is left in the tray of stage 1 If it was mixed less than 20 min ago; otherwise mix 15 g"
     )
     assert told[2].startswith("Mix 26 g")

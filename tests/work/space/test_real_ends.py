@@ -154,7 +154,7 @@ def test_a_lap_counts_from_the_real_end_on_the_side_that_runs_on(tmp_path: Path)
     job = written(LAP.replace("KIND", "{kind: half lap, from: rail, into: post}"), tmp_path)
     face, back = sheet(job, "template-R-face"), sheet(job, "template-R-back")
     assert figure(face, "hole 1 along") == 100
-    assert "End A means the real one, with what goes into the joint." in face.facts
+    assert "End A means the real one, joinery included." in face.facts
     assert figure(back, "hole 1 along") == 40
     assert "End A means the shoulder, not the end of the lap." in back.facts
 
@@ -213,8 +213,8 @@ def test_without_places_the_kind_of_joint_tells(tmp_path: Path) -> None:
     assert figure(sheet(job, "template-R-face"), "hole 1 along") == 40
     told = [fact for mark in "SR" for fact in sheet(job, f"template-{mark}-face").facts if fact.startswith("End A")]
     assert told == [
-        "End A means the real one, with what goes into the joint.",
-        "End A means the shoulder, not what goes into the joint.",
+        "End A means the real one, joinery included.",
+        "End A means the shoulder, not the part in the joint.",
     ]
 
 

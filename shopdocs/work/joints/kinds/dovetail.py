@@ -57,7 +57,7 @@ def _doubts(frame: Frame, sizes: JointSizes, length: Length, wide: Length) -> It
     if wide >= (high - low) / sizes.count or wide <= by * 2:
         yield Doubt(
             "tails-do-not-fit",
-            f"{sizes.count} tails {exact_text(wide)} wide in {exact_text(high - low)}",
+            f"{sizes.count} tail{'s' if sizes.count > 1 else ''} {exact_text(wide)} wide in {exact_text(high - low)}",
             "change their number or width",
         )
     if u[0] > theirs[0] and u[1] < theirs[1]:
