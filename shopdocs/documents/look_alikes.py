@@ -50,11 +50,11 @@ def look_alikes(job: Job) -> Document:
         told = f" Mirror images: {'; '.join(twins)}." if twins else ""
         blocks.insert(0, Paragraph(text(words, told)))
     words = (
-        "Every piece was tried every way round in its own place, and in the place of every piece like it, as far as "
-        "its stage is built by then. Left out: what the joints will not let in, and what makes no difference."
+        "Every piece was tried every way round in its own place and in those of pieces like it, as its stage is "
+        "built by then. Left out: what the joints stop, and what makes no difference."
     )
     if strips:
-        words += f" Strips are alike until their triangle is drawn: {', '.join(strips)}."
+        words += f" Alike until their triangle is drawn: {', '.join(strips)}."
     blocks.insert(0, Paragraph(text(words), Weight.QUIET))
     question = "Which pieces also fit the wrong way, and when would I notice?"
     return Document("look-alikes", "Look-alikes", question, tuple(blocks), runs_on=True)
