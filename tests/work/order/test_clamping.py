@@ -114,6 +114,52 @@ def test_the_cauls_of_a_stage_are_as_thick_as_its_widest_rail_asks(tmp_path: Pat
     assert any(step.startswith("2 × bar clamp 60, opened to 570 mm") for step in steps)
 
 
+def steps_of(work: Computed) -> list[str]:
+    """The glue-up in words, each step with what is told below it."""
+    job = make_job(work.build, work.shop, work.build.display, "", "cut", work=work)
+    lists = (each for each in walk(glue_up(job).blocks) if isinstance(each, Checklist))
+    return [f"{plain(step.text)} | {plain(step.detail)}" for each in lists for step in each.steps]
+
+
+def test_the_sheet_says_where_clamps_lack(tmp_path: Path) -> None:
+    """Rails of 100 and of 200 between the posts want one clamp and, through a caul, one. Of one clamp none is left for
+    the second; of none long enough none for both."""
+    words = FRAME.replace("WIDE", "100").replace(", proud: PROUD", "").replace("CLAMPS", "")
+    runs = "runs: {length: x, width: z}, pieces: {W: {x: 60, y: 20, z: 300}}"
+    wide = f"  wide rail: {{material: oak, size: 25 x 200 x 400, {runs}}}"
+    words = words.replace("joints:", f"{wide}\njoints:").replace("from: rail", "from: [rail, wide rail]")
+    words = words.replace("[P1, R, P2]", "[P1, R, W, P2]")
+    for wall, told in (
+        ("bar clamp 60: 1", ["1 clamp short: none left for P1, W and P2"]),
+        ("bar clamp 55: 6", ["2 clamps short: none left for P1, R and P2; P1, W and P2"]),
+        ("bar clamp 60: 2", []),
+    ):
+        work, _ = clamped(tmp_path, words, wall)
+        assert [step.partition(" | ")[0] for step in steps_of(work) if " short: " in step] == told
+    # Of five pipe clamps that a seam of the panel below wants three are there. What lacks is reckoned in bar clamps,
+    # of 370 lbf each: 5250 want 15 (14.2), and two fifths of those are 6.
+    work, _ = clamped(tmp_path, PANEL.replace("GLUE", "yellow PVA"), "pipe clamp 24 in: 3", "in")
+    assert [step.partition(" | ")[0] for step in steps_of(work) if " short: " in step] == [
+        "6 clamps short: too few for T"
+    ]
+
+
+def test_how_hard_a_seam_is_pressed_is_told_in_the_units_of_the_build(tmp_path: Path) -> None:
+    """Each seam of the panel below wants 5250 pounds-force, 23.35 kN; told to 50 pounds and to half a kilonewton."""
+    told = []
+    for units, size, wall in (("in", "3/4 x 16 x 40", "24 in"), ("mm", "19.05 x 406.4 x 1016", "60")):
+        words = PANEL.replace("GLUE", "yellow PVA").replace("units: in", f"units: {units}")
+        words = words.replace("3/4 x 16 x 40", size).replace(
+            "rough: 4/4", "rough: 4/4" if units == "in" else "rough: 27"
+        )
+        work, _ = clamped(tmp_path, words, f"pipe clamp {wall}: 20", units)
+        told += [step.split("Firm: ")[1].split(".  ")[0] for step in steps_of(work) if "Firm: " in step]
+    assert [words.split(" Check")[0] for words in told] == [
+        "about 5250 lbf from C1–C5 together.",
+        "about 23.5 kN from C1–C5 together.",
+    ]
+
+
 def test_a_panel_takes_the_larger_of_force_and_spacing(tmp_path: Path) -> None:
     """A seam 3/4 in by 40 in is 30 in²; PVA on dense hardwood (white oak, 0.68) wants 175 lbf/in²: 5250 lbf. Pipe
     clamps of 1050 lbf: 5; parallel ones of 370: 15 (14.2). By spacing alone a strip of 4 in and a pad of 3/4 cover

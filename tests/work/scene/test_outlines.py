@@ -56,21 +56,34 @@ def shaped(seed: int) -> tuple[str, shapely.Polygon]:
             across = f"along: {low} to {low + 60}, across: {wide - deep} to width"
             place = f"{{piece: S, face: face side, {across}}}"
             cuts.append(f"  c{number}: {{kind: notch, depth: through, radius: {radius}, on: [{place}]}}")
-    end = chance.choice(["round", "bevel", "saw", "plain"])
+    end = chance.choice(["round", "bevel", "saw", "arch", "plain"])
+    # the corner that it is at: never one that a taper ends at
+    at_a, high = (False, True) if "kind: taper" in str(cuts) else (chance.random() < 0.5, chance.random() < 0.5)
+    where = f"{'A' if at_a else 'B'} and {'far edge' if high else 'edge'}"
+
+    def at(along: float, across: float) -> tuple[float, float]:
+        """So far from the corner."""
+        return along if at_a else long - along, wide - across if high else across
+
     if end == "round":
         radius = chance.randint(5, 40)
-        corner = shapely.box(long - radius, wide - radius, long, wide)
-        left -= corner - shapely.Point(long - radius, wide - radius).buffer(radius, quad_segs=4000)
-        cuts.append(f"  end: {{kind: rounding, width: {radius}, on: [{{piece: S, edge: B and far edge}}]}}")
+        corner = shapely.Polygon([at(0, 0), at(radius, 0), at(radius, radius), at(0, radius)])
+        left -= corner - shapely.Point(at(radius, radius)).buffer(radius, quad_segs=4000)
+        cuts.append(f"  end: {{kind: rounding, width: {radius}, on: [{{piece: S, edge: {where}}}]}}")
     elif end == "bevel":
         a, b = chance.randint(5, 40), chance.randint(5, 40)
-        left -= shapely.Polygon([(long, wide - a), (long, wide), (long - b, wide)])
-        cuts.append(f"  end: {{kind: bevel, width: {a}, depth: {b}, on: [{{piece: S, edge: B and far edge}}]}}")
+        left -= shapely.Polygon([at(0, a), at(0, 0), at(b, 0)])
+        cuts.append(f"  end: {{kind: bevel, width: {a}, depth: {b}, on: [{{piece: S, edge: {where}}}]}}")
     elif end == "saw":
         angle = chance.randint(3, 25)
         off = wide * math.tan(math.radians(angle))
-        left -= shapely.Polygon([(long, 0), (long, wide), (long - off, 0)])
-        cuts.append(f"  end: {{kind: end cut, angle: {angle}, on: [{{piece: S, edge: B and edge}}]}}")
+        left -= shapely.Polygon([at(0, 0), at(0, wide), at(off, 0)])
+        cuts.append(f"  end: {{kind: end cut, angle: {angle}, on: [{{piece: S, edge: {where}}}]}}")
+    elif end == "arch":  # hollow, from edge to edge
+        rise = chance.randint(3, 30)
+        radius = (wide * wide / 4 + rise * rise) / (2 * rise)
+        left -= shapely.Point(at(rise - radius, wide / 2)).buffer(radius, quad_segs=8000)
+        cuts.append(f"  end: {{kind: arch, depth: {rise}, on: [{{piece: S, face: {'A' if at_a else 'B'}}}]}}")
     return HEAD % (wide, long) + "\n".join(cuts) + "\n", left
 
 
