@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import zip_longest
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Checklist, Paragraph, Run, Step, Text, plain, text
@@ -31,8 +30,8 @@ Spans = tuple[tuple[Length, Length], ...]
 LONG_EDGES = tuple(edge for edge in EDGES if not set(edge) & {Face.A, Face.B})
 OUTLINED = " A piece with an outline or an arch is drawn with it, a long one shorter than it is; arrises run along it."
 STOPPED, SQUARE = "Chamfer, stopped", "Leave square"
-LEAST_BESIDE, MOST_BESIDE = 3, 5  # drawings in a row
 PAGE_MM, GAP_MM = 180.0, 6.35  # the width of a page, and what parts columns on it
+BOX_MM = {False: 42.0, True: 31.0}  # the width of a drawing, of a small one
 # Both long arrises of a face.
 _BOTH = {
     Face.FACE: f"both arrises of {the_face(Face.FACE)}",
@@ -132,28 +131,24 @@ def edge_map(job: Job) -> Document:
     steps = [*_turned(job)]
     steps += [step for verdict in Verdict for step in _whole([g for g in groups if g.whole is verdict], verdict)]
     whole = (Checklist(tuple(steps), "Without a drawing" if drawn else ""),) if steps else ()
-    rows, closer = (_rows(job, alike, beside, whole) for beside in (LEAST_BESIDE, _beside(len(alike))))
+    rows, closer = (_rows(job, alike, small, whole) for small in (False, True))
     question = "Which arrises are chamfered, which stay square?"
-    instead = (*blocks, *closer) if len(closer) < len(rows) else ()
+    instead = (*blocks, *closer) if drawn else ()
     return Document("edges", "Edges", question, (*blocks, *rows), runs_on=True, instead=instead)
 
 
-def _rows(job: Job, alike: Sequence[Sequence[EdgeGroup]], beside: int, whole: tuple[Block, ...]) -> list[Block]:
-    """The drawings, so many of them in a row, and what is told without one: in the last row where it has room."""
-    rows = [*zip_longest(*[iter(_cells(job, alike, beside))] * beside, fillvalue=())]
-    made: list[Block] = [Together((SideBySide(row, (1.0,) * beside),)) for row in rows]
-    used = sum(1 for cell in rows[-1] if cell) if rows else beside
-    if not whole or used == beside:
+def _rows(job: Job, alike: Sequence[Sequence[EdgeGroup]], small: bool, whole: tuple[Block, ...]) -> list[Block]:
+    """Two drawings in a row, each with its words at its right; what is told without one stands in the last row where
+    it has room."""
+    cells, box = _cells(job, alike, small), BOX_MM[small]
+    words = (PAGE_MM - 3 * GAP_MM) / 2 - box
+    rows = [(*one, *other) for one, other in zip(cells[::2], cells[1::2], strict=False)]
+    made: list[Block] = [Together((SideBySide(row, (box, words) * 2),)) for row in rows]
+    if len(cells) % 2 == 0:
         return [*made, *whole]
-    wide = (PAGE_MM + GAP_MM) / beside - GAP_MM  # of a drawing's column; the words have the others with what parts them
-    shares = (*(wide for _ in range(used)), PAGE_MM - used * (wide + GAP_MM))
-    return [*made[:-1], Together((SideBySide((*rows[-1][:used], whole), shares),))]
-
-
-def _beside(count: int) -> int:
-    """How many drawings stand in a row: so many that the rows are few, and about as long."""
-    rows = -(-count // MOST_BESIDE)
-    return max(LEAST_BESIDE, -(-count // max(1, rows)))
+    beside = (*cells[-1], whole) if whole else cells[-1]
+    rest = (box, words, box + GAP_MM + words) if whole else (box, PAGE_MM - GAP_MM - box)
+    return [*made, Together((SideBySide(beside, rest),))]
 
 
 def _worked_alike(groups: Sequence[EdgeGroup]) -> list[list[EdgeGroup]]:
@@ -167,20 +162,20 @@ def _worked_alike(groups: Sequence[EdgeGroup]) -> list[list[EdgeGroup]]:
     return list(alike.values())
 
 
-def _cells(job: Job, alike: Sequence[Sequence[EdgeGroup]], beside: int) -> list[tuple[Block, ...]]:
-    """For groups that are worked alike a drawing of the first, a box to tick for each, and the same in words. Words are
-    of one size all over the sheet, so large that the fractions of all can be worked by."""
+def _cells(job: Job, alike: Sequence[Sequence[EdgeGroup]], small: bool) -> list[tuple[tuple[Block, ...], ...]]:
+    """For groups that are worked alike a drawing of the first, beside it a box to tick for each, and the same in words.
+    Words are of one size all over the sheet, so large that the fractions of all can be worked by."""
     assert job.space is not None
     told = [treatment(job, groups[0]) for groups in alike]
     large = any(FRACTION_SLASH in plain(words) for words in told)
-    cells: list[tuple[Block, ...]] = []
+    cells: list[tuple[tuple[Block, ...], ...]] = []
     for groups, words in zip(alike, told, strict=True):
         *heads, last = (text(_head(group)) for group in groups)
         steps = (*map(Step, heads), Step(last, words))
         box = edge_box(
-            job.space.pieces[groups[0].marks[0]], groups[0].edges, groups[0].part.strips, beside, groups[0].in_part
+            job.space.pieces[groups[0].marks[0]], groups[0].edges, groups[0].part.strips, small, groups[0].in_part
         )
-        cells.append((box, Checklist(steps, works_by=large)))
+        cells.append(((box,), (Checklist(steps, works_by=large),)))
     return cells
 
 

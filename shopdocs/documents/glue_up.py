@@ -36,7 +36,7 @@ BEFORE_EACH = (
     "Fit each stage dry, naming each piece aloud; check for square, set the clamps to width, wax or tape pads and "
     "cauls; lay brush, mallet and rags within reach. Do what a bar like this says before you open the glue."
 )
-IN_PICTURES = "In the pictures bold goes on now, pale is there already; dots are glue, numbers are steps, C is a clamp."
+IN_PICTURES = "In the pictures bold goes on now, pale is there; dots are glue, C a clamp."
 
 
 def has_stages(job: Job) -> bool:
@@ -60,8 +60,8 @@ def glue_up(job: Job) -> Document:
     if job.panels:
         blocks.append(_panels(job))
     soonest = soonest_words(job)
-    blocks += [calendar(job), *([Paragraph(text(soonest), Weight.QUIET)] if soonest else [])]
-    blocks += [Stop(MARKS_ON, BEFORE_EACH), Paragraph(text(IN_PICTURES), Weight.QUIET)]
+    told = f"{soonest} {IN_PICTURES}".strip()
+    blocks += [calendar(job), Paragraph(text(told), Weight.QUIET), Stop(MARKS_ON, BEFORE_EACH)]
     dry, dry_close = dry_runs(job), dry_runs(job, WHOLE_PAGE)
     pages = [stage_page(job, work) for work in job.stages]
     stages = by_twos(job, pages, twins_only=True)
@@ -71,13 +71,13 @@ def glue_up(job: Job) -> Document:
         after.append(unglued_steps(job, job.left, Notes(), last_steps(job)))
     last = last_of_all(job)
     trust = Paragraph(text(_trust(job)), Weight.QUIET)
-    told = told_last(job, job.stages[-1]) and stages[-1] is pages[-1]
+    is_told = told_last(job, job.stages[-1]) and stages[-1] is pages[-1]
     question = "In what order, with what, and in how much time?"
     instead: tuple[Block, ...] = ()
     if (small, dry_close) != (stages, dry):
-        apart = last if small[-1] is not pages[-1] or not told else []
+        apart = last if small[-1] is not pages[-1] or not is_told else []
         instead = (*blocks, *dry_close, *small, *after, *apart, trust)
-    full = (*blocks, *dry, *stages, *after, *([] if told else last), trust)
+    full = (*blocks, *dry, *stages, *after, *([] if is_told else last), trust)
     return Document("glue-up", "Glue-up", question, full, runs_on=True, instead=instead)
 
 

@@ -34,8 +34,8 @@ from shopdocs.work.space.contacts import Pair
 from shopdocs.work.space.placed import PlacedPiece, Spot
 
 HOW = (
-    "Write the joint's number, and an arrow beside it, on both places named, with a soft pencil, at the dry fit and "
-    "before any label comes off. Pieces match when their numbers are the same and their arrows point the same way."
+    "With a soft pencil, at the dry fit and before any label comes off, write the joint's number with an arrow on both "
+    "places named. Pieces match when their numbers are the same and their arrows point the same way."
 )
 LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common practice, no source)
 ROOMY = Length(12)  # and one of the two ways with an arrow beside it
@@ -111,9 +111,9 @@ def _strips(job: Job) -> Iterator[Block]:
     if not panels:
         return
     words = (
-        "Lay the strips of each piece side by side in the order of their letters, show faces up, and draw "
-        "one triangle across all of them before their labels come off. They are in order when it is whole again. "
-        "Draw it afresh when the edges are jointed; it comes off with the glue when the panel is planed."
+        "Before their labels come off lay the strips side by side in the order of their letters, show faces up, and "
+        "draw one triangle across all of them: they are in order when it is whole again. "
+        "Draw it afresh when the edges are jointed; it comes off when the panel is planed."
     )
     yield from (Heading("Strips of one piece", 2), Paragraph(text(words)), Bullets(tuple(panels)))
 
@@ -320,7 +320,7 @@ def _reading(job: Job) -> str:
         )
     words = (
         "The two places named meet in the joint: keep number and arrow where nothing will show. Beside a mortise "
-        "means where the shoulder lands. The same numbers are on the labels, where there is room"
+        "means where the shoulder lands. The same numbers are on labels with room"
     )
     words += ", on the glue-up sheet" if job.stages else ""
     kinds = dict.fromkeys(j.kind for j in job.build.joints if max(j.count, KINDS[j.kind].least_count) > 1)

@@ -25,14 +25,15 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.core.length import ZERO
 from shopdocs.documents.drawn.gauged import MOST_ASKEW, Gauged
+from shopdocs.documents.drawn.how_to_read import how_to_read
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
 from shopdocs.documents.drawn.season_details import season_details
-from shopdocs.documents.drawn.sizing import SHEET_MM, Sized, Unit, sized
+from shopdocs.documents.drawn.sizing import APART_MM, SHEET_MM, Sized, Unit, sized
 from shopdocs.documents.drawn.stand import end_a_at, looks, seen_from, seen_key, seen_shape, stand_of
 from shopdocs.documents.figures import marks_text, size_text
-from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.documents.fitting.crossed_holes import with_tenon_holes
 from shopdocs.documents.fitting.driving import with_pilots
+from shopdocs.documents.fitting.hands import borne_alone, hands
 from shopdocs.documents.fitting.joint_cuts import cut_words
 from shopdocs.documents.fitting.off_square import slanted_line, slanting_words
 from shopdocs.documents.job import Job, other
@@ -41,11 +42,9 @@ from shopdocs.documents.outlines import point_tables, points_of
 from shopdocs.documents.own_cuts import cut_lines, own_names
 from shopdocs.documents.rounds import finished_name
 from shopdocs.documents.seasons import season_blocks
-from shopdocs.documents.yard.board_drawings import UNIT_WORDS
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.cut_list import Size
-from shopdocs.work.joints.room import leaves_usual_room, usual_room
 from shopdocs.work.scene.in_space import bore_of
 from shopdocs.work.scene.own_cuts import own_cuts, turned_pieces
 from shopdocs.work.space.let_in import is_let_in
@@ -53,7 +52,6 @@ from shopdocs.work.space.placed import Bore, Cuboid, Feature, PlacedPiece, Pose,
 
 MOST_COLUMNS, NARROW_COLUMNS, MOST_BESIDE = 5, 4, 2
 BESIDE_MM = 120.0  # a drawing no wider has its words beside it
-_APART_MM = 6.5
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -116,15 +114,37 @@ def piece_drawings(job: Job) -> Document:
     groups = drawn_groups(job)
     worked = [group for group in groups if group.pieces[0].features or group.pieces[0].turned]
     bare = [group for group in groups if not (group.pieces[0].features or group.pieces[0].turned)]
-    blocks: list[Block] = [Paragraph(text(_introduction(job, groups)), Weight.QUIET)]
-    units = [_Unit(job, pair) for pair in _pairs(worked)]
+    units = _sized_units(job, _pairs(job, worked))
+    laid = [piece.mark for unit, _ in units if unit.laid for piece in unit.pieces]
+    blocks: list[Block] = [Paragraph(text(how_to_read(job, [group.pieces[0] for group in groups], laid)), Weight.QUIET)]
     drawn: list[str] = []
-    for unit, size in zip(units, sized([unit.drawn for unit in units], job.display), strict=True):
+    for unit, size in units:
         blocks += unit.blocks(size, drawn)
         drawn += [piece.mark for piece in unit.pieces]
     blocks += _not_drawn(job, bare)
     question = "Where are the mortises, tenons, grooves and holes?"
     return Document("piece-drawings", "Piece drawings", question, tuple(blocks), runs_on=True)
+
+
+def _sized_units(job: Job, pairs: Sequence[tuple[DrawnGroup, ...]]) -> list[tuple[_Unit, Sized]]:
+    """What is drawn, and how large. A part that stands upright and shows so many faces side by side that it has no room
+    at any scale is laid down; a pair that has no room even so is drawn as two."""
+    units = [_Unit(job, pair) for pair in pairs]
+    sizes = sized([unit.drawn for unit in units], job.display)
+    crowded = {unit.groups[0].part.name for unit, size in zip(units, sizes, strict=True) if _is_crowded(unit, size)}
+    if crowded:
+        units = [_Unit(job, unit.groups, unit.groups[0].part.name in crowded) for unit in units]
+        sizes = sized([unit.drawn for unit in units], job.display)
+    if any(not size.sheet.fits and len(unit.groups) > 1 for unit, size in zip(units, sizes, strict=True)):
+        apart: list[tuple[DrawnGroup, ...]] = []
+        for unit, size in zip(units, sizes, strict=True):
+            apart += [unit.groups] if size.sheet.fits else [(group,) for group in unit.groups]
+        return _sized_units(job, apart)
+    return list(zip(units, sizes, strict=True))
+
+
+def _is_crowded(unit: _Unit, size: Sized) -> bool:
+    return unit.drawn.piece.gauged.stand.upright and not size.sheet.fits
 
 
 def _not_drawn(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
@@ -149,38 +169,12 @@ def _not_drawn(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
     return [Heading("Not drawn", 2), *told] if jointed or items else told
 
 
-def _introduction(job: Job, groups: Sequence[DrawnGroup]) -> str:
-    words = (
-        "Each piece as it stands, seen from outside. Every row of figures runs from its own 0: along the piece from "
-        "end A or the shoulder there, across it from the face edge, on an edge from the face side; that arris is the "
-        "heavy line. Loop: face side. V: face edge. A line that runs past the wood is a shoulder, to be knifed. "
-        "What is let in at its full thickness has no shoulder: measure from its real end or edge. "
-        f"Sizes are thickness × width × length, in {UNIT_WORDS[job.display.units]}."
-    )
-    if job.space is None:
-        words += " Joints are left out: the pieces have no places in this build."
-    elif leaves_usual_room(job.build):
-        room = job.display.length(usual_room(job.build))
-        words += f" Stopped cuts are {room} deeper than what goes into them, unless the build says otherwise."
-    if any(bore.note for group in groups for bore in group.pieces[0].bores):
-        words += " Drawbore is how much nearer to the shoulder a tenon's hole lies than the one in the other piece."
-    return words
-
-
-def _pairs(groups: list[DrawnGroup]) -> list[tuple[DrawnGroup, ...]]:
+def _pairs(job: Job, groups: list[DrawnGroup]) -> list[tuple[DrawnGroup, ...]]:
     """The groups in their order, those of a handed pair together."""
-    done: set[int] = set()
-    units: list[tuple[DrawnGroup, ...]] = []
-    alike: dict[object, list[int]] = {}
-    shapes = [own_shape(group.pieces[0]) for group in groups]
-    for i, shape in enumerate(shapes):
-        alike.setdefault(shape, []).append(i)
-    for i, group in enumerate(groups):
-        if i not in done:
-            pair = None if _is_broad(groups[i]) else _other_hand(i, groups, alike[shapes[i]])
-            units.append((group,) if pair is None else (group, groups[pair]))
-            done |= {i} if pair is None else {i, pair}
-    return units
+    found = hands(
+        [group.pieces[0] for group in groups], lambda piece: _numbers(job, piece), lambda i: _is_broad(groups[i])
+    )
+    return [tuple(groups[i] for i in some) for some in found]
 
 
 def _is_broad(group: DrawnGroup) -> bool:
@@ -193,18 +187,11 @@ def _is_broad(group: DrawnGroup) -> bool:
     return askew and gauged.stand.upright and len(gauged.faces) > 2
 
 
-def _other_hand(index: int, groups: list[DrawnGroup], alike: Sequence[int]) -> int | None:
-    """The first later group of those marked out `alike` from the same faces that is the mirror image."""
-    right_handed = groups[index].pieces[0].pose.right_handed
-    later = (i for i in alike if i > index)
-    return next((i for i in later if groups[i].pieces[0].pose.right_handed != right_handed), None)
-
-
 class _Unit:
-    """What one drawing shows: a group of pieces, and the group that mirrors it."""
+    """What one drawing shows: a group of pieces, and the group that mirrors it, `laid` down if they stand upright."""
 
-    def __init__(self, job: Job, groups: tuple[DrawnGroup, ...]) -> None:
-        self.job, self.groups = job, groups
+    def __init__(self, job: Job, groups: tuple[DrawnGroup, ...], laid: bool = False) -> None:
+        self.job, self.groups, self.laid = job, groups, laid
         self.pieces = [piece for group in groups for piece in group.pieces]
         self.named = _named(job, groups)  # for each piece its joints by name
         self.drawn = self._drawn()
@@ -213,15 +200,24 @@ class _Unit:
         main = self._marked(self.groups[0])
         if len(self.groups) == 1:
             return Unit(main)
-        marks = marks_text(self.groups[1].marks, 8)
-        return Unit(main, Twin(self._marked(self.groups[1]), f"{marks}: mirror image"))
+        one, other = (group.pieces[0] for group in self.groups)
+        own = borne_alone(other, one)
+        alone = self._marked(replace(self.groups[1], pieces=(replace(other, features=own),))) if own else None
+        main = replace(main, alone={feature: self._marks(0) for feature in borne_alone(one, other)})
+        if alone is not None:
+            return Unit(main, alone=alone)
+        return Unit(main, Twin(self._marked(self.groups[1]), f"{self._marks(1)}: mirror image"))
+
+    def _marks(self, hand: int) -> str:
+        return marks_text(self.groups[hand].marks, 8)
 
     def _marked(self, group: DrawnGroup) -> Marked:
         names = {number: name for name, (number, _) in self.named[group.pieces[0].mark].items()}
         names |= own_names(self.job, group.marks)
         ways = {looks(piece, Face.FACE) + looks(piece, Face.EDGE) for piece in group.pieces}
         points = tuple(points_of(self.job, group.marks[0]))
-        return Marked(group.gauged, names, group.placed, len(ways) > 1, points)
+        gauged = Gauged(group.pieces[0], True) if self.laid else group.gauged
+        return Marked(gauged, names, group.placed, len(ways) > 1, points)
 
     def blocks(self, size: Sized, before: Sequence[str]) -> list[Block]:
         """The drawing with its words; what looks the same stands with the pieces drawn `before`."""
@@ -235,37 +231,56 @@ class _Unit:
         details = season_details(self.job, [piece.mark for piece in self.pieces], before)
         narrow = self._narrow(size, heading, (*told, *details))
         sheets = (size.sheet, *size.larger)
-        usual = self._beside(sheets, size.like, told) or self._under(sheets, size.like, told)
+        usual = self._beside(size, sheets, told) or self._under(size, sheets, told)
         lower = []
         if size.smaller is not None:
             smaller = (size.smaller, *size.larger, size.sheet)
-            lower += [self._under(smaller, size.like, told), self._beside(smaller, size.like, told, MOST_BESIDE)]
-        lower += [self._beside(sheets, size.like, told, MOST_BESIDE)]
+            lower += [self._under(size, smaller, told), self._beside(size, smaller, told, MOST_BESIDE)]
+        lower += [self._beside(size, sheets, told, MOST_BESIDE)]
         closer = tuple((heading, *form, *details) for form in lower if form and form != usual)
         return [Together((heading, *usual, *details), True, narrow, closer)]
 
-    def _under(self, sheets: Sequence[PieceSheet], like: str, told: Sequence[Block]) -> tuple[Block, ...]:
+    def _under(self, size: Sized, sheets: Sequence[PieceSheet], told: Sequence[Block]) -> tuple[Block, ...]:
         """The drawing across the page, its size in its caption, its words under it."""
         caption, figures = self._size(), tuple(run for run in self._size() if isinstance(run, Figure))
-        drawing = _grows([replace(sheet.drawing(plain(caption)), figures=figures) for sheet in sheets], like)
+        drawings = [replace(sheet.drawing(plain(caption)), figures=figures) for sheet in sheets]
         table = self._table()
-        return (drawing, *([table] if table is not None else []), *told)
+        words = (*([table] if table is not None else []), *told)
+        if size.alone is None:
+            return (_grows(drawings, size.like), *words)
+        return self._with_alone(size, sheets, drawings, words)
+
+    def _with_alone(
+        self, size: Sized, sheets: Sequence[PieceSheet], drawings: Sequence[Drawing], words: Sequence[Block]
+    ) -> tuple[Block, ...]:
+        """The drawing with what the mirror image bears alone: beside it where there is room, else beside the words."""
+        assert size.alone is not None
+        alone, wide = size.alone.drawing(f"{self._marks(1)} only"), _wide_mm(size.alone)
+        shares = (SHEET_MM - wide - APART_MM, wide)
+        if size.is_roomy(sheets[0]):
+            roomy = [one for one, sheet in zip(drawings, sheets, strict=True) if size.is_roomy(sheet)]
+            return (SideBySide(((_grows(roomy, size.like),), (alone,)), shares), *words)
+        drawing = _grows(drawings, size.like)
+        if wide > BESIDE_MM / 2:
+            return (drawing, alone, *words)
+        return (drawing, SideBySide((tuple(words), (alone,)), shares))
 
     def _beside(
-        self, sheets: Sequence[PieceSheet], like: str, told: Sequence[Block], most: int = MOST_COLUMNS
+        self, size: Sized, sheets: Sequence[PieceSheet], told: Sequence[Block], most: int = MOST_COLUMNS
     ) -> tuple[Block, ...]:
         """The drawing with its words at its right; nothing where they have no room there."""
         table = self._table(most)
         words = (*([table] if table is not None else []), *told)
-        if not words or _wide_mm(sheets[0]) > BESIDE_MM or not all(_is_slim(one) for one in words):
+        slim = _wide_mm(sheets[0]) <= BESIDE_MM and all(_is_slim(one) for one in words)
+        if not words or not slim or size.alone is not None:
             return ()
-        drawing = _grows([sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM], like)
+        drawing = _grows([sheet.drawing("") for sheet in sheets if _wide_mm(sheet) <= BESIDE_MM], size.like)
         at_right = (Paragraph(self._size(), Weight.QUIET), *words)
-        return (SideBySide(((drawing,), at_right), (BESIDE_MM, SHEET_MM - BESIDE_MM - _APART_MM)),)
+        return (SideBySide(((drawing,), at_right), (BESIDE_MM, SHEET_MM - BESIDE_MM - APART_MM)),)
 
     def _narrow(self, size: Sized, heading: Heading, told: Sequence[Block]) -> tuple[Block, ...]:
         """The same for a column of half the page, its size under the drawing; nothing where it has no room there."""
-        if not size.narrow or not all(_is_slim(one, NARROW_COLUMNS) for one in told):
+        if not size.narrow or size.alone is not None or not all(_is_slim(one, NARROW_COLUMNS) for one in told):
             return ()
         drawing, table = _grows([sheet.drawing("") for sheet in size.narrow], size.like), self._table(NARROW_COLUMNS)
         rows = (table,) if table is not None else ()
@@ -346,8 +361,12 @@ class _Unit:
             told = ", ".join(f"{letter} {self._partner(piece, letter)}".replace(" ", "\u00a0") for letter in words)
             how = f"face side seen {stands[piece.mark]}; " if stands else ""
             rows.append(Row((Cell.of(piece.mark), Cell.of(how + told))))
-        meanings = tuple(Row((Cell.of(letter), Cell.of(word))) for letter, word in words.items())
-        columns = (Column("", strong=True, share=0.2), Column("Joints", share=3.0))
+        alike: dict[str, list[str]] = {}
+        for letter, word in words.items():
+            alike.setdefault(word, []).append(letter)
+        meanings = tuple(Row((Cell.of(" ".join(letters)), Cell.of(word))) for word, letters in alike.items())
+        share = max(0.2, 0.09 * max(map(len, alike.values())))
+        columns = (Column("", strong=True, share=share), Column("Joints", share=3.0))
         return Table(name, columns, (Group(meanings), Group(tuple(rows))))
 
     def _single(self, named: Named, words: Mapping[str, str], name: str) -> Table:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from shopdocs.blocks.drawing import Drawing
-from shopdocs.blocks.sheets import Block, Code, Document, SideBySide
+from shopdocs.blocks.sheets import Block, Code, Document, SideBySide, Together
 from shopdocs.blocks.text import (
     Caution,
     Cell,
@@ -41,17 +41,26 @@ def title_sheet(job: Job, contents: tuple[Document, ...], loose: tuple[str, ...]
     blocks: list[Block] = []
     picture = _picture(job)
     key = _key_heights(job)
-    told: list[Block] = [Facts(tuple(_facts(job))), *([key] if key is not None else [])]
-    told += [Code(job.records, "record pages")] if job.records else []
-    blocks += told if picture is None else [SideBySide(((picture,), tuple(told)), (1.9, 1.0))]
+    facts, code = Facts(tuple(_facts(job))), (Code(job.records, "record pages"),) if job.records else ()
+    told: list[Block] = [facts, *([key] if key is not None else []), *code]
+    top = told if picture is None else [SideBySide(((picture,), tuple(told)), (1.9, 1.0))]
+    low: list[Block] = []
+    if picture is not None and key is not None:  # less tall: the facts across the page, the code in a column of its own
+        columns, shares = ((picture,), (key,), code), (1.25, 0.85, 0.3)
+        low = [Together((facts, SideBySide(columns if code else columns[:2], shares if code else (1.25, 1.0))))]
     if build.intro:
         blocks += [Paragraph(text(line)) for line in build.intro.split("\n") if line]
     order, listed = _order(job), _contents(contents, loose)
     blocks.append(listed if order is None else SideBySide(((order,), (listed,)), (1.0, 1.05)))
-    blocks += [Caution(caution.title, caution.text) for caution in cautions_of(job)]
+    cautions = [Caution(caution.title, caution.text) for caution in cautions_of(job)]
+    for pair in zip(cautions[::2], cautions[1::2], strict=False):
+        blocks.append(SideBySide(tuple((each,) for each in pair), (1.0, 1.0)))
+    blocks += cautions[-1:] if len(cautions) % 2 else []
     if build.licence and job.edition != CUSTOMER:  # there it stands at the foot of every page
         blocks.append(Paragraph(text(build.licence), Weight.QUIET))
-    return Document("title", build.title, "What am I building, and in what order?", tuple(blocks))
+    question = "What am I building, and in what order?"
+    instead = (*low, *blocks) if low else ()
+    return Document("title", build.title, question, (*top, *blocks), instead=instead)
 
 
 def _picture(job: Job) -> Drawing | None:

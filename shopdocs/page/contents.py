@@ -12,8 +12,8 @@ from shopdocs.blocks.text import Table
 def without_lost_pages(document: Document, known: Collection[str]) -> Document:
     """The document without columns of page numbers that lead to none of the `known` anchors: what they lead to is on
     other paper."""
-    found = tuple(_of(block, known) for block in document.blocks)
-    return document if found == document.blocks else replace(document, blocks=found)
+    found, other = (tuple(_of(block, known) for block in blocks) for blocks in (document.blocks, document.instead))
+    return document if found == document.blocks else replace(document, blocks=found, instead=other)
 
 
 def _of(block: Block, known: Collection[str]) -> Block:

@@ -37,7 +37,7 @@ from shopdocs.page.typesetter import Typesetter
 HEADER_ROOM = mm(8.0)  # from the top margin to where text may begin
 COLUMN_GAP = 18.0
 CODE_MM = 22.0
-JOIN_AIR = 36.0
+JOIN_AIR = 30.0
 RUN_ON_SHARE = 0.12  # of a page; less than this of a document, its title too, does not begin under another
 REST_SHARE = 0.06  # of a page; no document that begins under another ends with less than this on a page of its own
 TAIL_SHARE = 0.2  # of a page; a last page with less than this is nearly empty

@@ -182,6 +182,7 @@ SEEN = {
     "the left": ("rear", "front"),
     "the right": ("front", "rear"),
     "above": ("left", "right"),
+    "below": ("left", "right"),  # drawn with its left end at the left, too
 }
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from shopdocs.blocks.text import Table, plain
+from shopdocs.blocks.drawing import Drawing, Leader, Words
+from shopdocs.blocks.text import Heading, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.catalogue import make_documents
@@ -101,3 +102,22 @@ def test_a_cut_is_drawn_on_the_face_that_shows_most_of_it(tmp_path: Path) -> Non
     (group,) = drawn_groups(job)
     (shown,) = group.gauged.shown
     assert (shown.face, shown.depth) == (Face.BACK, Length(8))
+
+
+def test_hardware_on_one_of_a_pair_is_drawn_for_that_one_alone(tmp_path: Path) -> None:
+    """The pin is in RA alone, a peg in RB alone, 70 of 300 from end A: one drawing of RA with both housings and the pin
+    as RA's, beside it RB's peg, at 70 and nowhere on RA's drawing."""
+    peg = "  peg: {holes: [{bit: 8, depth: 5}], on: [{piece: RB, face: face, along: 70, across: 30}]}\n"
+    job = job_of(SILLS.replace("piece: sill", "piece: RA") + peg, tmp_path)
+    (drawn,) = (d for d in make_documents(job) if d.name == "piece-drawings")
+    heads = [block.text for block in walk(drawn.blocks) if isinstance(block, Heading)]
+    assert sum("RA" in head and "RB" in head for head in heads) == 1, heads
+    found = [block for block in walk(drawn.blocks) if isinstance(block, Drawing)]
+    (main,) = (one for one in found if any("RA only, " in words for words in words_of(one)))
+    (alone,) = (one for one in found if one.name == "RB only")
+    assert not any("Ø 8" in words for words in words_of(main)) and any("Ø 8" in words for words in words_of(alone))
+    assert "70" in words_of(alone) and not any("Ø 6" in words or words == "a" for words in words_of(alone))
+
+
+def words_of(drawing: Drawing) -> list[str]:
+    return [shape.text for shape in drawing.shapes if isinstance(shape, (Words, Leader))]

@@ -48,6 +48,8 @@ class WholeSet:
             document for document in self.documents if self.composed.anchors[document.name][0] == after.set_number - 1
         ]
         if not begun:  # the last sheet of this page goes on there: what it draws at 1:1 stays whole on a page
+            if after.document == "glue-up" and self._used(frame) + self._used(after) + GAP_SHARE > 1.0:
+                return "a stage is not parted, and no room for the next one here"
             return WHITE.get(after.document, "") if after.true_scale else ""
         following = begun[0]
         if any(isinstance(block, (Labels, FullScale)) for block in walk(following.blocks)):

@@ -28,9 +28,9 @@ from shopdocs.model.joining import Face
 from shopdocs.work.space.arrises import EdgeFinding, EdgeName
 from shopdocs.work.space.placed import PlacedPiece
 
-# How many drawings stand side by side; what is drawn along, across and deep at most then, beyond which the piece is
-# broken, and at least, so that double lines can be told apart.
-SIZES_MM = {3: ((28, 14, 11), (12, 8, 6)), 4: ((22, 12, 10), (11, 8, 6)), 5: ((19, 10, 8), (10, 7, 6))}
+# What is drawn along, across and deep at most, beyond which the piece is broken, and at least, so that double lines can
+# be told apart; of a `small` drawing less.
+SIZES_MM = {False: ((28, 14, 11), (12, 8, 6)), True: ((19, 10, 8), (10, 7, 6))}
 
 NONE_IN_PART: Mapping[EdgeName, Sequence[tuple[Length, Length]]] = {}
 
@@ -45,18 +45,17 @@ def edge_box(
     piece: PlacedPiece,
     findings: Sequence[EdgeFinding],
     strips: int = 1,
-    beside: int = 3,
+    small: bool = False,
     in_part: Mapping[EdgeName, Sequence[tuple[Length, Length]]] = NONE_IN_PART,
 ) -> Drawing:
-    """The piece, without what its joints add, in millimetres of paper, so small that as many stand `beside` each other
-    (3 to 5); thin lines are the seams of its strips. `in_part`: where arrises are bevelled or rounded, but not from end
-    to end."""
+    """The piece, without what its joints add, in millimetres of paper; thin lines are the seams of its strips.
+    `in_part`: where arrises are bevelled or rounded, but not from end to end."""
     edges = {found.edge: found for found in findings}
 
     def told(corner: Corner) -> int:
         return sum(edges[edge].verdict in CHAMFERED or edge in in_part for edge in seen_from(corner))
 
-    corner, sizes = max(_CORNERS, key=told), SIZES_MM[beside]
+    corner, sizes = max(_CORNERS, key=told), SIZES_MM[small]
     outline = shape_of(piece)
     box = EdgeBox(piece, edges, corner, *sizes, in_part)
     if outline is not None:

@@ -7,9 +7,9 @@ larger ends.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -37,7 +37,7 @@ from shopdocs.documents.drawn.piece_views import Margins, PieceView, PieceViews,
 from shopdocs.documents.drawn.scaled import scaled
 from shopdocs.documents.drawn.stand import looks
 from shopdocs.model.joining import FACE_NAMES, Face
-from shopdocs.work.space.placed import Cuboid, Spot, side_of
+from shopdocs.work.space.placed import Cuboid, Feature, Spot, side_of
 
 # If the page allows: no face is drawn narrower, one of them is as wide, no cut is narrower.
 READABLE_MM, WIDE_MM, CUT_MM = 6.0, 14.0, 1.4
@@ -65,13 +65,14 @@ _BY_TWIN = ("_small", "_beside", "_extents")
 class Marked:
     """A piece and what its joints are called on its drawing; `placed` says whether it stands in a build. `shared`
     drawings do not say where the faces look: on each piece they look elsewhere. `points` of outlines are named on their
-    face."""
+    face. What the pieces bear `alone`, not their mirror image, says whose it is."""
 
     gauged: Gauged
     names: Names
     placed: bool = True
     shared: bool = False
     points: tuple[tuple[Face, str, Spot], ...] = ()
+    alone: Mapping[Feature, str] = field(default_factory=dict)
 
 
 def sides_of(gauged: Gauged) -> list[Length]:
@@ -113,7 +114,7 @@ class PieceSheet:
         cut = self.gauged.least_cut
         self.thick = self.thin_mm > THICK_MM and max(sides) > AMPLE_MM
         self.readable = self.thin_mm >= READABLE_MM and max(sides) >= WIDE_MM and cut.float_mm(scale) >= CUT_MM
-        self.notes = list(notes_of(self.gauged, marked.names, display, bare))
+        self.notes = list(notes_of(self.gauged, marked.names, display, bare, marked.alone))
         self._taken = Ground((), ())  # by what is drawn so far
         self._loose: list[Note] = []  # names that have no room on what they name
         room = room_mm[1] if self.stand.upright else room_mm[0]

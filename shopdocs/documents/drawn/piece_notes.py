@@ -15,7 +15,7 @@ from shopdocs.documents.arches import arch_note
 from shopdocs.documents.drawn.gauged import Gauged, Shown
 from shopdocs.documents.fitting.off_square import slanting_note
 from shopdocs.model.joining import Face
-from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, Spot, side_of
+from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, Spot, side_of
 
 Names = Mapping[str, str]  # what a joint is called on the drawing, by its number
 
@@ -67,22 +67,31 @@ def name_in(words: str) -> str:
     return words.split(NAMED)[0]
 
 
-def notes_of(gauged: Gauged, names: Names, display: Display, bare: bool) -> Iterator[Note]:
-    """The notes of a piece; on a `bare` drawing only the names of its joints."""
+NOBODY: Mapping[Feature, str] = {}
+
+
+def notes_of(
+    gauged: Gauged, names: Names, display: Display, bare: bool, alone: Mapping[Feature, str] = NOBODY
+) -> Iterator[Note]:
+    """The notes of a piece; on a `bare` drawing only the names of its joints. What is borne `alone` says by whom."""
     cuts: dict[tuple[Face, str], list[Shown]] = {}
     for shown in gauged.shown:
         if not shown.cuboid.adds:
-            words = _cut_words(shown, gauged, names, display, bare)
+            words = _whose(alone.get(shown.cuboid, "")) + _cut_words(shown, gauged, names, display, bare)
             cuts.setdefault((shown.face, words), []).append(shown)
     for (face, words), group in cuts.items():
         if words:
             yield Note(face, words, tuple(middle_of(shown) for shown in group), group[0])
     if not bare:
-        yield from _hole_notes(gauged, names, display)
+        yield from _hole_notes(gauged, names, display, alone)
         return
     holes = {bore.joint: bore for bore in gauged.piece.bores if bore.joint in names}
     for joint, bore in holes.items():
         yield Note(bore.face, names[joint], (bore.centre,))
+
+
+def _whose(marks: str) -> str:
+    return f"{marks} only, " if marks else ""
 
 
 FEWEST_TOGETHER = 3  # cuts that share one note
@@ -150,7 +159,7 @@ def _arch(arch: Cuboid, display: Display) -> str:
     return arch_note(high, arch.flare.by * 2, display)
 
 
-def _hole_notes(gauged: Gauged, names: Names, display: Display) -> Iterator[Note]:
+def _hole_notes(gauged: Gauged, names: Names, display: Display, alone: Mapping[Feature, str]) -> Iterator[Note]:
     """How many holes of a kind, their diameter and depth; one note for all holes about one centre."""
     about: dict[tuple[Face, Spot], list[Bore]] = {}
     for bore in sorted(gauged.piece.bores, key=lambda bore: -bore.diameter.mm):
@@ -158,11 +167,12 @@ def _hole_notes(gauged: Gauged, names: Names, display: Display) -> Iterator[Note
     groups: dict[tuple[object, ...], list[list[Bore]]] = {}
     for nest in about.values():
         shapes = tuple((bore.diameter, bore.depth, bore.head, bore.slot, bore.marked, bore.slanting) for bore in nest)
-        groups.setdefault((nest[0].face, names.get(nest[0].joint, ""), shapes), []).append(nest)
+        whose = _whose(alone.get(nest[0], ""))
+        groups.setdefault((nest[0].face, names.get(nest[0].joint, ""), shapes, whose), []).append(nest)
     for key, nests in groups.items():
         name = str(key[1])
         words = ", in it ".join(_bore_words(bore, display) for bore in nests[0])
-        words = (f"{len(nests)} × " if len(nests) > 1 else "") + words
+        words = str(key[3]) + (f"{len(nests)} × " if len(nests) > 1 else "") + words
         centres = tuple(sorted(nest[0].centre for nest in nests))
         yield Note(nests[0][0].face, f"{name}{NAMED}{words}" if name else words, centres)
 

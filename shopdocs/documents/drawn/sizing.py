@@ -21,15 +21,19 @@ SHORT_MM = 50.0  # a piece that is drawn smaller may take more of the page
 WORTH_IT = Fraction(5, 4)  # where it becomes so much larger then
 _SHORTEST_MM = 20.0  # a long view is never drawn shorter
 MOST_LARGER = 3  # scales that are tried where the page has room
+APART_MM = 6.5  # between what stands side by side
+# How wide what a mirror image bears alone may be, and how many scales it is tried at beside the other piece.
+ALONE_MM, SMALLER_ALONE = (50.0, 65.0, 80.0, 90.0), 3
 LOWER_MM = 3.0  # a smaller drawing that spares less height is not worth it
 
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """What one drawing shows: a piece, and the one that mirrors it."""
+    """What one drawing shows: a piece, and the one that mirrors it, in small, or what that one bears `alone`."""
 
     piece: Marked
     twin: Twin | None = None
+    alone: Marked | None = None
 
     @property
     def mark(self) -> str:
@@ -42,13 +46,19 @@ class Sized:
     """The drawing of a unit, and the same at larger scales, the largest first, for a page that has the room. Units of
     one `like` stay at one scale. `narrow` is the drawing for a column of half the page, at the same scale or a smaller
     one, and behind it those at larger ones, the largest first; empty where it has no room there. `smaller` is the
-    drawing at the next scale below that can be read and is lower; None where there is none."""
+    drawing at the next scale below that can be read and is lower; None where there is none. What the mirror image bears
+    `alone` stands beside the drawing where that is `roomy`."""
 
     sheet: PieceSheet
     larger: tuple[PieceSheet, ...]
     like: str
     narrow: tuple[PieceSheet, ...] = ()
     smaller: PieceSheet | None = None
+    alone: PieceSheet | None = None
+
+    def is_roomy(self, sheet: PieceSheet) -> bool:
+        """Whether what the mirror image bears alone has room beside a drawing."""
+        return self.alone is not None and _wide(sheet) + APART_MM + _wide(self.alone) <= SHEET_MM
 
 
 def sized(units: Sequence[Unit], display: Display) -> list[Sized]:
@@ -71,6 +81,11 @@ def _alike(units: list[Unit], display: Display) -> list[Sized]:
     """All at the least of their scales, and at larger ones as far as all of them go along."""
     drawn = [Drawn(unit.piece, display, unit.twin) for unit in units]
     fitted = [_fitted(one) for one in drawn]
+    alone: list[PieceSheet | None] = [None for _ in units]
+    for i, unit in enumerate(units):
+        if unit.alone is not None:
+            beside = _side_by_side(unit, drawn[i], fitted[i])
+            drawn[i], fitted[i], alone[i] = beside or (drawn[i], fitted[i], _below(unit, display, fitted[i]))
     if len({sheet.scale for sheet in fitted}) > 1:
         fitted = _together(drawn, fitted)
     least = min(sheet.scale for sheet in fitted)
@@ -92,6 +107,7 @@ def _alike(units: list[Unit], display: Display) -> list[Sized]:
             like,
             _narrow(one, [each[i].scale for each in larger], sheet),
             smaller[i] if smaller else None,
+            alone[i],
         )
         for i, (one, sheet) in enumerate(zip(drawn, fitted, strict=True))
     ]
@@ -112,10 +128,39 @@ def _tall(sheet: PieceSheet) -> float:
     return sheet.box[3] - sheet.box[1]
 
 
+def _wide(sheet: PieceSheet) -> float:
+    return sheet.box[2] - sheet.box[0]
+
+
+def _side_by_side(unit: Unit, drawn: Drawn, sheet: PieceSheet) -> tuple[Drawn, PieceSheet, PieceSheet] | None:
+    """A unit and what its mirror image bears alone beside each other, the unit as large as its `sheet` or little
+    smaller; None where they have no room so."""
+    assert unit.alone is not None
+    alone, start = Drawn(unit.alone, drawn.display, None), SCALES.index(sheet.scale)
+    scales = [scale for scale in SCALES[start:] if scale * WORTH_IT >= sheet.scale]
+    for number, scale in enumerate(scales):
+        for small in SCALES[start + number :][:SMALLER_ALONE]:
+            for wide_mm in ALONE_MM:
+                other = _at(alone, small, _heights(alone), wide_mm)
+                if other is not None:
+                    one = Drawn(drawn.piece, drawn.display, None, SHEET_MM - APART_MM - _wide(other))
+                    main = _at(one, scale, _heights(one))
+                    if main is not None:
+                        return one, main, other
+    return None
+
+
+def _below(unit: Unit, display: Display, sheet: PieceSheet) -> PieceSheet | None:
+    """What the mirror image of a unit bears alone, at the scale of its `sheet` or the next at which it has room."""
+    assert unit.alone is not None
+    alone = Drawn(unit.alone, display, None)
+    tried = ((scale, wide_mm) for scale in SCALES[SCALES.index(sheet.scale) :] for wide_mm in (*ALONE_MM, SHEET_MM))
+    return next(filter(None, (_at(alone, scale, _heights(alone), wide_mm) for scale, wide_mm in tried)), None)
+
+
 def _narrow(one: Drawn, larger: Sequence[Fraction], sheet: PieceSheet) -> tuple[PieceSheet, ...]:
     """A unit in a column at the scale of its `sheet`, then at those `larger` that have room there."""
-    wide = sheet.box[2] - sheet.box[0]
-    found = sheet if wide <= COLUMN_MM else _at(one, sheet.scale, _heights(one), COLUMN_MM)
+    found = sheet if _wide(sheet) <= COLUMN_MM else _at(one, sheet.scale, _heights(one), COLUMN_MM)
     if found is None:
         return ()
     above: list[PieceSheet] = []
@@ -151,8 +196,8 @@ def _worth_more(below: Sequence[PieceSheet], above: Sequence[PieceSheet]) -> boo
 class Drawn:
     """A unit at every scale that is tried of it, each drawn once for all heights of the room."""
 
-    def __init__(self, piece: Marked, display: Display, twin: Twin | None) -> None:
-        self.piece, self.display, self.twin = piece, display, twin
+    def __init__(self, piece: Marked, display: Display, twin: Twin | None, wide_mm: float = SHEET_MM) -> None:
+        self.piece, self.display, self.twin, self.wide_mm = piece, display, twin, wide_mm
         self.upright = piece.gauged.stand.upright
         self.sheets: dict[tuple[Fraction, float], PieceSheet] = {}
 
@@ -173,7 +218,7 @@ def _heights(one: Drawn) -> tuple[float, ...]:
 
 def _at(one: Drawn, scale: Fraction, heights: tuple[float, ...], wide_mm: float = SHEET_MM) -> PieceSheet | None:
     """A unit at another scale in the least of the heights that holds it; None where none does."""
-    sheets = (one.at(scale, (wide_mm, height)) for height in heights)
+    sheets = (one.at(scale, (min(wide_mm, one.wide_mm), height)) for height in heights)
     return next((sheet for sheet in sheets if sheet.fits and sheet.whole), None)
 
 
@@ -181,11 +226,11 @@ def _fitted(one: Drawn) -> PieceSheet:
     """A piece in little height, so that several drawings share a page; in more where that makes much of a small
     drawing."""
     heights = _heights(one)
-    found = fitted_sheet(one, (SHEET_MM, heights[0]))
+    found = fitted_sheet(one, (one.wide_mm, heights[0]))
     for height in heights[1:]:
         if found.fits and (not _small(found) or (height > TALL_MM and found.thin_mm >= READABLE_MM)):
             break
-        taller = fitted_sheet(one, (SHEET_MM, height))
+        taller = fitted_sheet(one, (one.wide_mm, height))
         if not found.fits or taller.scale >= found.scale * WORTH_IT:
             found = taller
     scales = SCALES[SCALES.index(found.scale) :] if not found.whole else ()

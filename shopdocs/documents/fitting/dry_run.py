@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations, pairwise
 
-from shopdocs.blocks.sheets import Block, SideBySide
+from shopdocs.blocks.sheets import Block, InColumns, SideBySide
 from shopdocs.blocks.text import Checklist, Step, Stop, plain, text
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import marks_text
@@ -32,12 +32,15 @@ DRIVER, HAND = {"in": "6 in", "mm": "150 mm"}, {"in": "3 in", "mm": "75 mm"}
 
 def dry_runs(job: Job, tall: int = 0) -> list[Block]:
     """What is done and laid ready before the glue is opened, stage by stage, down one column and then down the next; a
-    row of them at a time where that would take more than so many lines, or than the page they begin on has as a
-    rule."""
+    row of them at a time where that would take more than the page they begin on has as a rule. Where they may be so
+    many lines `tall`, columns are equally long, and one may begin within a dry run."""
     lists = [Checklist(tuple(_before(job, work)), f"Dry run {work.number}  {work.stage.title}") for work in job.stages]
     wide = min(len(lists), DRY_RUNS)
     columns = _columns(lists, wide)
-    if max((_tall(column) for column in columns), default=0) <= (tall or MOST_LINES):
+    most = max((_tall(column) for column in columns), default=0)
+    if tall and most <= tall and wide > 1:
+        return [InColumns(tuple(lists), wide)]
+    if most <= (tall or MOST_LINES):
         return [SideBySide(columns, (1.0,) * wide)] if lists else []
     rows = [lists[i : i + wide] for i in range(0, len(lists), wide)]
     return [
