@@ -61,12 +61,12 @@ def _first_hit(space: Space, inside: Sequence[str], axis: int, high: bool) -> st
     """The mark of the first piece that is hit on a straight way, or None."""
     scene, moved = space.scene, set(inside)
     graze = int(GRAZE_MM * scene.ticks.per_mm)
-    mine = [cell for mark in inside for cell in scene.solids[scene.index(mark)].plain_cells]
+    mine = [cell for mark in inside for cell in scene.solids[scene.index(mark)].whole_cells]
     nearest: tuple[int, str] | None = None
     for piece, solid in zip(scene.pieces, scene.solids, strict=True):
         if piece.mark in moved:
             continue
-        for theirs in solid.plain_cells:
+        for theirs in solid.whole_cells:
             for cell in mine:
                 off = theirs.lo[axis] - cell.hi[axis] if high else cell.lo[axis] - theirs.hi[axis]
                 if off > -graze and _faces(cell, theirs, axis, graze) and (nearest is None or off < nearest[0]):
