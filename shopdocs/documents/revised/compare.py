@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum
 
+from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO
 from shopdocs.documents.revised.state import BuildState, CutState, HoleState, JointState, PieceState, length_of
 from shopdocs.model.build import Build
