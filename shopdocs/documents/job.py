@@ -85,6 +85,11 @@ class Job:
         made: T = self.shared[key]
         return made
 
+    def forget(self, *names: str) -> None:
+        """Let go of what was made once under keys that begin with these names."""
+        for key in [key for key in self.shared if key[0] in names]:
+            del self.shared[key]
+
     @property
     def cuts(self) -> tuple[OwnCut, ...]:
         """The maker's own cuts, and the recesses of hardware patterns as such."""

@@ -9,7 +9,7 @@ from itertools import combinations, product
 from shopdocs.blocks.drawing import Drawing, Stroke
 from shopdocs.core.box import AXES, Box, Corner
 from shopdocs.core.lazy_dataclass import dataclass
-from shopdocs.documents.drawn.build_pictures import MOST_DETAILED, pictured, strips_of
+from shopdocs.documents.drawn.build_pictures import IN_CLAMPS, MOST_DETAILED, pictured, strips_of
 from shopdocs.documents.drawn.pictures import Laid, picture, standing
 from shopdocs.documents.fitting.clamp_words import names_of
 from shopdocs.documents.job import Job
@@ -40,7 +40,7 @@ class _Drawn:
 def clamped_picture(job: Job, work: StageWork, room_mm: tuple[float, float]) -> Drawing | None:
     """None where nothing is clamped, or pieces have no places."""
     # the same for every room, or its hidden lines would be found again for each: 3 % of the time of a whole set
-    laid = job.once(("stage in the clamps", work.number), lambda: _laid(job, work))
+    laid = job.once((IN_CLAMPS, work.number), lambda: _laid(job, work))
     if laid is None:
         return None
     drawing = picture(laid, room_mm, name=f"stage {work.number} in the clamps").drawing
