@@ -33,9 +33,7 @@ def test_the_line_of_a_taper() -> None:
     said = [plain(line) for line in cut_lines(job(), ["FL", "BR"])]
     tapers = [line for line in said if line.startswith("Leg taper")]
     assert len(tapers) == 1
-    assert (
-        "on the back face and the far edge, from 726 mm from end A, where it is 48 mm, to 28 mm at end A" in tapers[0]
-    )
+    assert "on the back face and the far edge, from 48 mm at 726 mm from end A to 28 mm at end A" in tapers[0]
     assert "1 in 36.3, 1.58°" in tapers[0]
 
 

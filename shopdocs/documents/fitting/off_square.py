@@ -13,7 +13,7 @@ from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
 from shopdocs.work.space.let_in import axes_of, is_let_in, marked_side, off_square
 from shopdocs.work.space.placed import Bore as PlacedBore
-from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Slanting, face_of, side_of
+from shopdocs.work.space.placed import Cuboid, Feature, FeatureKind, PlacedPiece, Slant, Slanting, face_of, side_of
 from shopdocs.work.space.slanting import SQUARE
 
 SEEN = 0.05  # degrees: less is not set, and not told
@@ -136,6 +136,14 @@ def slanted_line(job: Job, cuboid: Cuboid) -> str:
         return ""
     if is_let_in(cuboid):
         return let_in_words(job, cuboid)
+    found = bored(slant)
+    return angle_words(found, slant) if found.off > SEEN or found.turned else ""
+
+
+def askew_words(feature: Feature, slant: Slant) -> str:
+    """The angle of a cut or a hole that goes in or lies off square; "" where it does not."""
+    if isinstance(feature, Cuboid) and is_let_in(feature):
+        return f"{degrees(off_square(feature))} off square"
     found = bored(slant)
     return angle_words(found, slant) if found.off > SEEN or found.turned else ""
 

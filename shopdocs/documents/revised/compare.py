@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from shopdocs.core.length import ZERO
-from shopdocs.documents.revised.state import BuildState, CutState, HoleState, JointState, PieceState, length_of
+from shopdocs.documents.revised.state import BuildState, JointState, PieceState, length_of
+from shopdocs.documents.revised.told import cut_words, holes_words, joint_at, joint_words, place_words, size_words
 from shopdocs.model.build import Build
 from shopdocs.model.joining import FACE_NAMES, Face
 
@@ -20,8 +21,12 @@ Size = tuple[str, ...]
 
 AXES = ("thickness", "width", "length")
 MOST_LETTERS = 2  # of a revision; more are a word
-MOST_HOLES = 4  # told with their centres
-OUTLINE = "outline"  # the kind of a cut that shapes a whole face
+# what to do with a piece that is cut to another shape than it has now, by the kind of the cut
+_OTHER_SHAPE = {
+    "outline": "it is sawn to another outline: lay the new pattern on it, or make a new piece",
+    "round": "it is turned to other diameters: turn it down where they are less, make a new piece where one is more",
+    "end cut": "its ends are sawn at another angle: saw them anew where there is length enough, or make a new piece",
+}
 
 
 class Step(StrEnum):
@@ -88,7 +93,7 @@ class Changes:
     @property
     def glued(self) -> tuple[str, ...]:
         """Marks of pieces that would have to come out again where they are glued in."""
-        moved = ("finished", "with joinery", "place", "lies", "material", "strips")
+        moved = ("finished", "with joinery", "place", "lies", "leans", "material", "strips")
         return tuple(
             piece.mark
             for piece in self.pieces
@@ -171,7 +176,7 @@ def _of_build(old: BuildState, new: BuildState) -> Iterator[Change]:
         if before != after:
             yield Change(what, before, after)
     if old.overall != new.overall:
-        yield Change("width × depth × height", _size_words(old, old.overall), _size_words(new, new.overall))
+        yield Change("width × depth × height", size_words(old, old.overall), size_words(new, new.overall))
     if old.chamfer and new.chamfer and old.chamfer != new.chamfer:
         yield Change("chamfer", *(state.display.length(length_of(state.chamfer)) for state in (old, new)))
 
@@ -211,9 +216,11 @@ def _of_piece(old: BuildState, new: BuildState, before: PieceState, after: Piece
     for what, name in (("finished", "finished"), ("with joinery", "joinery"), ("rough", "rough")):
         one, other = getattr(before, name), getattr(after, name)
         if one != other:
-            yield Change(what, _size_words(old, one), _size_words(new, other))
+            yield Change(what, size_words(old, one), size_words(new, other))
+    if before.leans is not None and after.leans is not None and before.leans != after.leans:
+        yield Change("leans", before.leans or "not at all", after.leans or "not at all")
     if before.place[:3] != after.place[:3]:
-        yield Change("place", _place_words(old, before.place), _place_words(new, after.place))
+        yield Change("place", place_words(old, before.place), place_words(new, after.place))
     yield from _joint_changes(old, new, before, after)
     yield from _hole_changes(old, new, before, after)
     yield from _cut_changes(old, new, before, after)
@@ -226,16 +233,24 @@ def _of_piece(old: BuildState, new: BuildState, before: PieceState, after: Piece
 
 def _joint_changes(old: BuildState, new: BuildState, before: PieceState, after: PieceState) -> Iterator[Change]:
     """Joints that changed, by the piece they meet; of several with one piece those that stayed are taken out first."""
-    gone = _without(before.joints, after.joints)
-    come = _without(after.joints, before.joints)
+    was, now = _joints_of(before, after)
+    gone, come = _without(was, now), _without(now, was)
     for joint in list(come):
         twin = next((one for one in gone if one.mate == joint.mate), None)
         if twin is not None:
             gone.remove(twin)
             come.remove(joint)
             yield Change(f"joint with {joint.mate}", *_joint_pair(old, new, twin, joint))
-    yield from (Change(f"joint with {joint.mate}", _joint_words(old, joint), "") for joint in gone)
-    yield from (Change(f"joint with {joint.mate}", "", _joint_words(new, joint)) for joint in come)
+    yield from (Change(f"joint with {joint.mate}", joint_words(old, joint), "") for joint in gone)
+    yield from (Change(f"joint with {joint.mate}", "", joint_words(new, joint)) for joint in come)
+
+
+def _joints_of(before: PieceState, after: PieceState) -> tuple[Sequence[JointState], Sequence[JointState]]:
+    """The joints of both; without their places where an older set does not tell them."""
+    if all(joint.at is not None for joint in (*before.joints, *after.joints)):
+        return before.joints, after.joints
+    was, now = ([replace(joint, at=None, runs="") for joint in piece.joints] for piece in (before, after))
+    return was, now
 
 
 def _without(joints: Sequence[JointState], others: Sequence[JointState]) -> list[JointState]:
@@ -259,7 +274,7 @@ def _hole_changes(old: BuildState, new: BuildState, before: PieceState, after: P
         now = [hole for hole in come.elements() if (hole.hardware, hole.face) == (hardware, face)]
         if was or now:
             yield Change(
-                f"holes for {hardware}, {FACE_NAMES[Face(face)]}", _holes_words(old, was), _holes_words(new, now)
+                f"holes for {hardware}, {FACE_NAMES[Face(face)]}", holes_words(old, was), holes_words(new, now)
             )
 
 
@@ -271,8 +286,26 @@ def _cut_changes(old: BuildState, new: BuildState, before: PieceState, after: Pi
     for name in dict.fromkeys(cut.name for cut in (*before.cuts, *after.cuts)):
         was, now = ([cut for cut in some.elements() if cut.name == name] for some in (gone, come))
         if was or now:
-            words = ("; ".join(_cut_words(state, cut) for cut in some) for state, some in ((old, was), (new, now)))
+            words = ("; ".join(cut_words(state, cut) for cut in some) for state, some in ((old, was), (new, now)))
             yield Change(f"cut {name}", *words)
+
+
+def _joint_pair(old: BuildState, new: BuildState, before: JointState, after: JointState) -> tuple[str, str]:
+    """Both joints in words; where only sizes or places differ, those that do."""
+    if (before.at, before.runs) != (after.at, after.runs):
+        moved = replace(after, number=before.number, at=before.at, runs=before.runs) == before
+        one, two = (joint_at(state, joint) for state, joint in ((old, before), (new, after)))
+        if moved:
+            return one, two
+        return ", ".join((joint_words(old, before), one)), ", ".join((joint_words(new, after), two))
+    if not _same_but_sizes(before, after):
+        return joint_words(old, before), joint_words(new, after)
+    other = [name for name in after.sizes if after.sizes[name] != before.sizes[name]]
+    one, two = (
+        ", ".join(f"{name} {state.display.length(length_of(joint.sizes[name]))}" for name in other)
+        for state, joint in ((old, before), (new, after))
+    )
+    return one, two
 
 
 # --- what is done already ---------------------------------------------------------------------------------------------
@@ -301,7 +334,8 @@ def _verdicts(new: BuildState, before: PieceState, after: PieceState) -> Iterato
 
 
 def _jointed(before: PieceState, after: PieceState) -> Iterator[Verdict]:
-    gone, come = _without(before.joints, after.joints), _without(after.joints, before.joints)
+    was, now = _joints_of(before, after)
+    gone, come = _without(was, now), _without(now, was)
     added = [cut for cut in after.cuts or () if before.cuts is not None and cut not in before.cuts]
     words: list[str] = []
     for joint in list(gone):
@@ -317,13 +351,28 @@ def _jointed(before: PieceState, after: PieceState) -> Iterator[Verdict]:
     elif set(before.cuts or ()) - set(after.cuts or ()):
         lost = {cut.kind for cut in set(before.cuts or ()) - set(after.cuts or ())}
         words = ["a cut that is made is no longer there: fill it, or make a new piece"]
-        if lost == {OUTLINE}:
-            words = ["it is sawn to another outline: lay the new pattern on it, or make a new piece"]
-        yield Verdict(Step.JOINTED, False, words[0])
+        words = [_OTHER_SHAPE[next(iter(lost))]] if len(lost) == 1 and lost <= _OTHER_SHAPE.keys() else words
+        if _only_thinner(before, after):
+            yield Verdict(Step.JOINTED, True, "turn it down to its new diameters")
+        else:
+            yield Verdict(Step.JOINTED, False, words[0])
     elif words or come or added:
         words += [f"cut the joint with {joint.mate}" for joint in come]
         words += [f"cut the {cut.name}" for cut in added]
         yield Verdict(Step.JOINTED, True, "; ".join(words))
+
+
+def _only_thinner(before: PieceState, after: PieceState) -> bool:
+    """Whether all that changed of the cuts of a piece are diameters of its round, and none is more than it was."""
+    gone, come = (
+        [cut for cut in one.cuts or () if cut not in (two.cuts or ())]
+        for one, two in ((before, after), (after, before))
+    )
+    if [cut.kind for cut in (*gone, *come)] != ["round", "round"]:
+        return False
+    was, now = ([[length_of(value) for value in point.split()] for point in cut.points] for cut in (*gone, *come))
+    same = [at for at, _ in was] == [at for at, _ in now]
+    return same and all(new <= old for (_, old), (_, new) in zip(was, now, strict=True))
 
 
 def _same_but_sizes(one: JointState, other: JointState) -> bool:
@@ -377,75 +426,3 @@ def _enough(new: BuildState, step: Step, before: Size, after: Size, other_wood: 
     over = [(axis, less - more) for axis, less, more in zip(AXES, was, needs, strict=True) if less > more]
     words = ", ".join(f"{new.display.length(by)} off the {axis}" for axis, by in over)
     return Verdict(step, True, f"enough wood: take {words}")
-
-
-# --- words -----------------------------------------------------------------------------------------------------------
-
-
-def _size_words(state: BuildState, size: Sequence[str]) -> str:
-    return state.display.size(*(length_of(value) for value in size)) if size else "not stated"
-
-
-def _place_words(state: BuildState, place: Sequence[str]) -> str:
-    if not place:
-        return "no place"
-    shown = [state.display.bare(length_of(value)) for value in place[:3]]
-    return f"{' / '.join(shown)} {state.units} from the left, the front, the floor"
-
-
-def _joint_pair(old: BuildState, new: BuildState, before: JointState, after: JointState) -> tuple[str, str]:
-    """Both joints in words; where only sizes differ, those that do."""
-    if not _same_but_sizes(before, after):
-        return _joint_words(old, before), _joint_words(new, after)
-    other = [name for name in after.sizes if after.sizes[name] != before.sizes[name]]
-    one, two = (
-        ", ".join(f"{name} {state.display.length(length_of(joint.sizes[name]))}" for name in other)
-        for state, joint in ((old, before), (new, after))
-    )
-    return one, two
-
-
-def _joint_words(state: BuildState, joint: JointState) -> str:
-    sizes = ", ".join(f"{name} {state.display.length(length_of(value))}" for name, value in joint.sizes.items())
-    dry = "" if joint.glued else ", dry"
-    return f"{joint.kind}, {joint.how}{dry}" + (f"; {sizes}" if sizes else "")
-
-
-def _cut_words(state: BuildState, cut: CutState) -> str:
-    """'groove in the back face, 6 mm deep, along 0 to 300, across 10 to 16', counted from end A and the face edge."""
-    display = state.display
-    along = f"along {' to '.join(display.bares(*map(length_of, cut.along)))}"
-    if cut.points:
-        return (
-            f"{cut.kind} of the {cut.faces} by the points {', '.join(_point_words(state, one) for one in cut.points)}"
-        )
-    if not cut.across:
-        sizes = (display.length(length_of(value)) for value in (cut.width, cut.depth) if value)
-        return f"{cut.kind} where {cut.faces} meet, {' × '.join(sizes)}, {along}"
-    deep = f"{display.length(length_of(cut.depth))} deep" if cut.depth else "right through"
-    across = " to ".join(display.bares(*map(length_of, cut.across)))
-    deep += f", corners of radius {display.length(length_of(cut.width))}" if cut.width else ""
-    return f"{cut.kind} in the {cut.faces}, {deep}, {along}, across {across}"
-
-
-def _point_words(state: BuildState, point: str) -> str:
-    """'hollow 9 × 1-1/8 radius 2-1/2'."""
-    words = [state.display.bare(length_of(word)) if word[0] in "-0123456789" else word for word in point.split()]
-    numbers = [place for place, word in enumerate(point.split()) if word[0] in "-0123456789"]
-    if "across" not in words:
-        words.insert(numbers[1], "×")
-    return " ".join(words)
-
-
-def _holes_words(state: BuildState, holes: Sequence[HoleState]) -> str:
-    """Holes with their centres: 'Ø 4 mm, 12 mm deep, at 10 × 20'; of many the first and how many more."""
-    shown = [_hole_words(state, hole) for hole in holes[:MOST_HOLES]]
-    more = len(holes) - len(shown)
-    return "; ".join(shown) + (f" and {more} more" if more else "")
-
-
-def _hole_words(state: BuildState, hole: HoleState) -> str:
-    display = state.display
-    deep = f"{display.length(length_of(hole.depth))} deep" if hole.depth else "through"
-    at = " × ".join(display.bares(length_of(hole.along), length_of(hole.across)))
-    return f"Ø {display.drill(length_of(hole.bit))} {deep} at {at}"

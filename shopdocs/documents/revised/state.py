@@ -15,19 +15,23 @@ from shopdocs.blocks.drawing import FullScale
 from shopdocs.blocks.sheets import Document, Labels
 from shopdocs.blocks.text import Checklist, plain
 from shopdocs.blocks.walk import walk
-from shopdocs.core.display import Display
+from shopdocs.core.angle import Angle
+from shopdocs.core.display import Display, trimmed
 from shopdocs.core.length import Length
 from shopdocs.core.slug import record_slug
 from shopdocs.documents.edges import edges_words
+from shopdocs.documents.fitting.off_square import askew_words
 from shopdocs.documents.fitting.wording import from_one
 from shopdocs.documents.job import Job, other, up_of
+from shopdocs.documents.templates import slanting_hole
 from shopdocs.model.cutting import Drawn
-from shopdocs.model.joining import FACE_NAMES, Face
+from shopdocs.model.joining import FACE_NAMES, Face, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cut_list import Size
 from shopdocs.work.joints.room import depths_of
 from shopdocs.work.scene.overall import overall_of
+from shopdocs.work.space.placed import Cuboid, Feature, side_of
 
 B = TypeVar("B")
 
@@ -51,11 +55,14 @@ class JointState:
     sizes: Mapping[str, str]
     glued: bool
     enters: bool
+    at: tuple[str, ...] | None = None
+    runs: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class HoleState:
-    """One hole of a piece, its centre from the reference corner of its face; `depth` is "" where it goes through."""
+    """One hole of a piece, its centre from the reference corner of its face; `depth` is "" where it goes through,
+    `runs` says how it goes in where that is not square to its face."""
 
     hardware: str
     face: str
@@ -64,6 +71,7 @@ class HoleState:
     bit: str
     depth: str
     use: str
+    runs: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +79,8 @@ class CutState:
     """One cut of the maker's own in a piece, or of a worked edge the two faces that meet there; stretches from and to
     in exact millimetres, `depth` "" where it goes through. Of a worked edge `across` is empty, and `width` and `depth`
     are what is taken off the two faces; of another cut `width` is the radius of its corners, where they are rounded.
-    `points` are the corners of an outline: along, across, and what leads there, each joined by spaces."""
+    `points` are the corners of an outline: along, across, and what leads there, each joined by spaces; or the diameters
+    of a round: a place along it and the diameter there."""
 
     name: str
     kind: str
@@ -86,8 +95,8 @@ class CutState:
 @dataclass(frozen=True, slots=True)
 class PieceState:
     """One piece. Sizes are thickness, width, length in exact millimetres, `place` the corner nearest to the origin and
-    the size along x, y and z, empty where it has none. `arrises` says by treatment which are worked so, in words; None
-    where an older set does not tell, as `cuts`."""
+    the size along x, y and z, empty where it has none. `leans` says how far it leans or is tipped, `arrises` by
+    treatment which are worked so, in words; None where an older set does not tell, as `cuts`."""
 
     part: str
     material: str
@@ -102,6 +111,7 @@ class PieceState:
     holes: tuple[HoleState, ...] = ()
     cuts: tuple[CutState, ...] | None = None
     arrises: Mapping[str, str] | None = None
+    leans: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,7 +233,25 @@ def _piece(job: Job, part: Part, piece: Piece) -> PieceState:
         holes=tuple(_holes(job, piece)),
         cuts=tuple(_cuts(job, piece)),
         arrises=_arrises(job, piece),
+        leans=_leans(piece),
     )
+
+
+def _leans(piece: Piece) -> str:
+    """How a piece stands off square: "splay 10° left, rake 6° front", "tipped 15° to the front"; "" where it does not.
+    Angles to 1/1000 degree: finer is set by nobody."""
+    place = piece.place
+    if place is not None and place.tilt is not None:
+        way = {0: ("front", "rear"), 1: ("right", "left")}[place.tilt.axis][place.tilt.slope < 0]
+        return f"tipped {_degrees(place.tilt.slope)} to the {way}"
+    if place is None or place.lean is None:
+        return ""
+    ways = (("splay", place.lean.right, ("left", "right")), ("rake", place.lean.rear, ("front", "rear")))
+    return ", ".join(f"{name} {_degrees(slope)} {sides[slope > 0]}" for name, slope, sides in ways if slope)
+
+
+def _degrees(slope: Fraction) -> str:
+    return f"{trimmed(Fraction(Angle(abs(slope)).degrees), 3)}°"
 
 
 def _size(size: Size) -> tuple[str, ...]:
@@ -240,15 +268,39 @@ def _joints(job: Job, piece: Piece) -> Iterator[JointState]:
         )
         sizes = {name: exact(value) for name, value in zip(kind.size_names, values, strict=True) if value is not None}
         how = from_one(joint.kind, meeting, piece.mark)
-        enters = meeting.entering == piece.mark
-        yield JointState(meeting.number, other(meeting, piece.mark), joint.kind.value, how, sizes, joint.glued, enters)
+        enters, mate = meeting.entering == piece.mark, other(meeting, piece.mark)
+        at, runs = _where(job, piece, meeting, enters)
+        yield JointState(meeting.number, mate, joint.kind.value, how, sizes, joint.glued, enters, at, runs)
+
+
+def _where(job: Job, piece: Piece, meeting: Meeting, enters: bool) -> tuple[tuple[str, ...], str]:
+    """The middle of what a joint cuts in a piece, along and across the face that it is cut in, and how it lies or goes
+    in there where that is off square. What enters by an end is told by the piece's own length."""
+    made = job.space.joinery.get(meeting.number) if job.space is not None else None
+    if made is None or job.space is None:
+        return (), ""
+    face = made.enters if enters else made.meets
+    own = [one for one in job.space.pieces[piece.mark].features if one.joint == str(meeting.number)]
+    spans = [(one.lo, one.hi) if isinstance(one, Cuboid) else (one.centre, one.centre) for one in own if not _adds(one)]
+    axes = [k for k in range(3) if k != (side_of(face)[0] if face is not None else 2)]
+    if not spans or (enters and face in (Face.A, Face.B)):
+        return (), ""
+    middles = ((min(lo[k] for lo, _ in spans) + max(hi[k] for _, hi in spans)) / 2 for k in axes)
+    slants = [(one, one.slant) for one in own if one.slant is not None and not _adds(one)]
+    runs = {askew_words(one, slant) for one, slant in slants}
+    return tuple(map(exact, middles)), "; ".join(sorted(filter(None, runs)))
+
+
+def _adds(feature: Feature) -> bool:
+    return isinstance(feature, Cuboid) and feature.adds
 
 
 def _holes(job: Job, piece: Piece) -> Iterator[HoleState]:
     for hole in job.holes_in(piece.mark):
         along, across, bit = map(exact, (hole.along, hole.across, hole.bore.bit))
         depth = exact(hole.bore.depth) if hole.bore.depth is not None else ""
-        yield HoleState(hole.hardware, hole.face.value, along, across, bit, depth, hole.bore.use.value)
+        runs = slanting_hole(job, hole)
+        yield HoleState(hole.hardware, hole.face.value, along, across, bit, depth, hole.bore.use.value, runs)
 
 
 def _cuts(job: Job, piece: Piece) -> Iterator[CutState]:
@@ -258,6 +310,8 @@ def _cuts(job: Job, piece: Piece) -> Iterator[CutState]:
         across = tuple(map(exact, place.across)) if place.second is None else ()
         depth, width = ("" if value is None else exact(value) for value in (cut.depth, cut.width or cut.radius))
         points = tuple(_points(place.drawn)) if place.drawn is not None else ()
+        if place.turned is not None:
+            points = tuple(f"{exact(at)} {exact(across)}" for at, across in place.turned.spots)
         yield CutState(cut.name, cut.kind.value, faces, along, across, depth, width, points)
 
 
@@ -330,19 +384,23 @@ def _read_piece(piece: Mapping[str, Any]) -> PieceState:
         holes=tuple(map(_read_hole, piece["holes"])),
         cuts=tuple(map(_read_cut, piece["cuts"])) if piece.get("cuts") is not None else None,
         arrises=_words(piece["arrises"]) if piece.get("arrises") is not None else None,
+        leans=_text(piece["leans"]) if piece.get("leans") is not None else None,
     )
 
 
 def _read_joint(joint: Mapping[str, Any]) -> JointState:
     sizes = {_text(name): exact(length_of(value)) for name, value in joint["sizes"].items()}
     mate, kind, how = (_text(joint[name]) for name in ("mate", "kind", "how"))
-    return JointState(int(joint["number"]), mate, kind, how, sizes, bool(joint["glued"]), bool(joint["enters"]))
+    glued, enters, at = bool(joint["glued"]), bool(joint["enters"]), joint.get("at")
+    where = _measures(at) if at is not None else None
+    return JointState(int(joint["number"]), mate, kind, how, sizes, glued, enters, where, _text(joint.get("runs", "")))
 
 
 def _read_hole(hole: Mapping[str, Any]) -> HoleState:
     along, across, bit = _measures([hole["along"], hole["across"], hole["bit"]])
     depth = exact(length_of(hole["depth"])) if hole["depth"] else ""
-    return HoleState(_text(hole["hardware"]), Face(hole["face"]).value, along, across, bit, depth, _text(hole["use"]))
+    named, face, use, runs = hole["hardware"], Face(hole["face"]).value, hole["use"], hole.get("runs", "")
+    return HoleState(_text(named), face, along, across, bit, depth, _text(use), _text(runs))
 
 
 def _read_cut(cut: Mapping[str, Any]) -> CutState:
