@@ -23,6 +23,7 @@ from shopdocs.work.space.turning import joined_parts
 
 MOST_OUT = Length(25)  # what is farther out of line is seen at a glance (our own measure)
 LEAST_HELD = 0.5  # of the area by which it is held where it belongs: in a mortise too long a tenon is held by less
+MISSED = 0.5  # of what is inside where it belongs: where a round or slanting tenon is in by less, all see it
 LESS = 0.99  # of what is worked out in floats: so much less is as much
 _SAME_WAY = 1 - 1e-5  # the product of two directions that are one: a quarter of a degree
 
@@ -44,6 +45,10 @@ class Seat:
         """As they lie; None where neither reaches into the other."""
         inside = _inside(solids, other, stock)
         return Seat(other, stock, per_mm, inside, _area(solids, other, per_mm)) if inside else None
+
+    def misses(self, solids: Sequence[Solid]) -> bool:
+        """Whether so little of the piece is in, as it lies now, that a tenon or a mortise stands empty."""
+        return _inside(solids, self.other, self.stock) < MISSED * self.inside
 
     def holds(self, solids: Sequence[Solid]) -> bool:
         """Whether the piece is in as far, and held, as it lies now."""
