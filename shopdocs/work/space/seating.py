@@ -8,10 +8,10 @@ comes to lie over a tenon that is there, or one of its tenons over a mortise, mo
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import product
 
 from shopdocs.core.box import AXES, Box, Corner, touch
+from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.turn import cross, dot
 from shopdocs.work.shapes.carved import NEAR_MM, Carved, Pin, Ringed, bodies_of, touching_area
@@ -23,6 +23,7 @@ from shopdocs.work.space.turning import joined_parts
 
 MOST_OUT = Length(25)  # what is farther out of line is seen at a glance (our own measure)
 LEAST_HELD = 0.5  # of the area by which it is held where it belongs: in a mortise too long a tenon is held by less
+MISSED = 0.5  # of what is inside where it belongs: where a round or slanting tenon is in by less, all see it
 LESS = 0.99  # of what is worked out in floats: so much less is as much
 _SAME_WAY = 1 - 1e-5  # the product of two directions that are one: a quarter of a degree
 
@@ -44,6 +45,10 @@ class Seat:
         """As they lie; None where neither reaches into the other."""
         inside = _inside(solids, other, stock)
         return Seat(other, stock, per_mm, inside, _area(solids, other, per_mm)) if inside else None
+
+    def misses(self, solids: Sequence[Solid]) -> bool:
+        """Whether so little of the piece is in, as it lies now, that a tenon or a mortise stands empty."""
+        return _inside(solids, self.other, self.stock) < MISSED * self.inside
 
     def holds(self, solids: Sequence[Solid]) -> bool:
         """Whether the piece is in as far, and held, as it lies now."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, Corner, less_all, touch
+from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.model.joint_names import Trait
@@ -25,9 +25,10 @@ from shopdocs.work.space.likeness import (
     marking_ticks,
     shape_in_build,
 )
-from shopdocs.work.space.placed import FeatureKind, PlacedPiece
+from shopdocs.work.space.placed import FeatureKind
 from shopdocs.work.space.seating import MOST_OUT, Seat, shifts
 from shopdocs.work.space.tipped_board import TippedPiece
+from shopdocs.work.space.turn_names import changes_of, words_of
 from shopdocs.work.space.turning import leaning, lying, plumb_solid, same_wood, seen_from
 
 
@@ -138,6 +139,27 @@ class Fitting:
                 return True
         return False
 
+    def _misses(
+        self,
+        place: int | None,
+        there: Sequence[int],
+        solids: Sequence[Solid],
+        marks: Collection[str],
+        without: Collection[str],
+    ) -> bool:
+        """Whether a slanting or round tenon that joins the pieces `there` to one of these pieces finds no mortise, or a
+        mortise no tenon, with these solids in their place: that is seen at once. A square one may be left out here."""
+        joints = {joint for i in there for joint in self._slanting(i)}
+        if not joints:
+            return False
+        near = self._standing(marks, Box.around([self.solids[i].bounds for i in there]), without)
+        seats = (self._seat(place, tuple(there), i) for i in near if joints & self._slanting(i))
+        return any(seat is not None and seat.misses(solids) for seat in seats)
+
+    def _slanting(self, index: int) -> set[str]:
+        """The joints of a piece whose tenons are no cuboids."""
+        return {cuboid.joint for cuboid in self.scene.pieces[index].cuboids if cuboid.askew and cuboid.joint}
+
     def _touch(self, one: Solid, two: Solid) -> bool:
         """Whether two solids lie face to face somewhere."""
         if isinstance(one, Carved) or isinstance(two, Carved):
@@ -166,7 +188,7 @@ class Fitting:
                 if sits is None:
                     continue
                 out, first = sits
-            found.append(Misfit(WrongWay(_words(piece, turn), _changes(piece, turn), out), first))
+            found.append(Misfit(WrongWay(words_of(piece, turn), changes_of(piece, turn), out), first))
         return tuple(sorted(found, key=lambda one: (one.way.words, one.way.changes)))
 
     def _first_stop(self, index: int, turned: Solid, groups: Groups, allowed: Sequence[float]) -> int | None:
@@ -177,7 +199,9 @@ class Fitting:
             (
                 k
                 for k, (group, most) in tried
-                if self._stops(turned, index, group, (mark,), most) or self._gapes(turned, index, group, index)
+                if self._stops(turned, index, group, (mark,), most)
+                or self._gapes(turned, index, group, index)
+                or self._misses(index, [index], [turned], group, (mark,))
             ),
             None,
         )
@@ -284,7 +308,7 @@ class Fitting:
         shape, right = self.shapes[index], description(self.shapes[index])
         turns = [turn for turn in TURNS if turn != AS_IT_LIES and turn.source == AS_IT_LIES.source]
         same = [turn for turn in turns if description(shape, turn) == right]
-        return tuple(_words(self.scene.pieces[index], turn) for turn in same), len(same) == len(turns)
+        return tuple(words_of(self.scene.pieces[index], turn) for turn in same), len(same) == len(turns)
 
     def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
         """The wrong ways that no piece of the finished build ever stops."""
@@ -303,7 +327,7 @@ class Fitting:
             return first != 0 and (best is None or first is None or (best.found is not None and first > best.found))
 
         def way(turn: Turn, first: int | None, out: tuple[int, Length] | None = None) -> Misfit:
-            return Misfit(WrongWay("", _changes(self.scene.pieces[mine], turn), out), first)
+            return Misfit(WrongWay("", changes_of(self.scene.pieces[mine], turn), out), first)
 
         tenons = self._tenons(index, mine, groups[0])
         stopped: list[tuple[Turn, Solid]] = []
@@ -340,7 +364,11 @@ class Fitting:
         away = [self.scene.pieces[i].mark for i in (index, place)]
 
         def stops(group: Collection[str]) -> bool:
-            return self._stops(solid, place, group, away) or self._gapes(solid, index, group, place)
+            return (
+                self._stops(solid, place, group, away)
+                or self._gapes(solid, index, group, place)
+                or self._misses(place, [place], [solid], group, away)
+            )
 
         return next((k for k, group in enumerate(groups) if stops(group)), None)
 
@@ -368,10 +396,15 @@ class Fitting:
             )
             if not telling:
                 continue
-            first, out = self._first_whole_stop(solids, groups, allowed), None
+            first, out = self._first_whole_stop(there, solids, groups, allowed), None
             if first == 0:
                 sits = self._sitting(
-                    None, there, solids, groups[0], (), lambda moved: self._first_whole_stop(moved, groups, allowed)
+                    None,
+                    there,
+                    solids,
+                    groups[0],
+                    (),
+                    lambda moved: self._first_whole_stop(there, moved, groups, allowed),
                 )
                 out, first = sits if sits is not None else (None, 0)
             if first != 0:
@@ -390,9 +423,16 @@ class Fitting:
             for i, solid in zip(mine, solids, strict=True)
         )
 
-    def _first_whole_stop(self, solids: Sequence[Solid], groups: Groups, allowed: Sequence[float]) -> int | None:
-        """The first of these groups of pieces that pieces glued to each other clash with."""
-        return next((k for k, group in enumerate(groups) if self._shared(solids, group, allowed[k]) > allowed[k]), None)
+    def _first_whole_stop(
+        self, there: Sequence[int], solids: Sequence[Solid], groups: Groups, allowed: Sequence[float]
+    ) -> int | None:
+        """The first of these groups of pieces that pieces glued to each other clash with, or miss, where `there`
+        belong."""
+
+        def stops(k: int, group: Collection[str]) -> bool:
+            return self._shared(solids, group, allowed[k]) > allowed[k] or self._misses(None, there, solids, group, ())
+
+        return next((k for k, group in enumerate(groups) if stops(k, group)), None)
 
     def _shared(self, solids: Iterable[Solid], marks: Collection[str], most: float | None = None) -> float:
         """How much wood these solids share with the pieces `marks`, a slack left out where slopes are in play; no more
@@ -440,36 +480,3 @@ def _turned(solid: Solid, turn: Turn, trunk: Box, target: Box | None = None) -> 
 def wrong_ways(contacts: Contacts, mark: str) -> tuple[WrongWay, ...]:
     """`Fitting.wrong_ways` for a single piece; for many pieces keep one `Fitting`."""
     return Fitting(contacts).wrong_ways(mark)
-
-
-def _changes(piece: PlacedPiece, turn: Turn) -> tuple[tuple[Face, Face], ...]:
-    """(face, face whose place it takes), for the faces that move."""
-    changes = []
-    for axis in AXES:
-        for high in (False, True):
-            lands = piece.pose.face_toward(axis, high)
-            comes = piece.pose.face_toward(turn.source[axis], high != turn.reverse[axis])
-            if lands is not comes:
-                changes.append((comes, lands))
-    return tuple(sorted(changes))
-
-
-def _words(piece: PlacedPiece, turn: Turn) -> str:
-    """How a maker would say it, from how the piece lies in the build."""
-    if turn.source != (0, 1, 2):
-        fixed = next((k for k in AXES if turn.source[k] == k), None)
-        flipped = fixed is not None and turn.reverse[fixed]
-        quarter = "turned a quarter round"
-        return quarter + (", upside down" if fixed == 2 else ", end for end") if flipped else quarter
-    words = []
-    vertical = piece.pose.piece_axis(2)
-    reversed_axes = [piece.pose.piece_axis(k) for k in AXES if turn.reverse[k]]
-    if vertical in reversed_axes:
-        words.append("upside down")
-    if 0 in reversed_axes and vertical != 0:
-        words.append("end for end")
-    if 2 in reversed_axes and vertical != 2:
-        words.append("back to front")
-    if reversed_axes == [1, 2] or reversed_axes == [2, 1]:
-        return "turned half round" if vertical == 0 else ", ".join(words)
-    return ", ".join(words)

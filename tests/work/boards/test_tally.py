@@ -140,6 +140,14 @@ def test_money_is_explained_too(tmp_path: Path, asked: str, rules: tuple[str, ..
     assert measured.sums.money.seller.apart == Fraction(apart)
 
 
+@pytest.mark.parametrize(("asked", "rules"), [("78.00", (EXACT,)), ("78.01", (EXACT,)), ("78.02", ())])
+def test_a_seller_may_round_each_board_to_a_cent(tmp_path: Path, asked: str, rules: tuple[str, ...]) -> None:
+    """Three of the boards above are 78.00; half a cent of each makes a cent and a half."""
+    line = f"    - {{material: any 4/4, width: 6-1/2, length: 8 ft, count: 3, amount: {asked}}}\n"
+    _, _, measured = receipt_of(tmp_path, line)
+    assert measured.lines[0].money_rules == rules
+
+
 def test_a_rate_of_the_receipt_wins_and_thickness_bought_counts(tmp_path: Path) -> None:
     line = "    - {material: any 4/4, thickness: 8/4, width: 6, length: 8 ft, rate: 9.25 per bf, amount: 74}\n"
     _, _, measured = receipt_of(tmp_path, line)

@@ -140,11 +140,24 @@ class Brute:
         for number, group in zip(meets.numbers, meets.groups, strict=True):
             others = [other for other in group if other not in (mark, place)]
             clash = sum((moved ^ self.wood[o]).volume() - self.shared(place, o) for o in others)
+            if any(self.missed(place, moved, other) for other in others):
+                return number
             if clash > self.slack((mark, place, *others)) or (
                 mark in self.tapered and self.gapes(place, moved, others)
             ):
                 return number
         return None
+
+    def missed(self, place: str, moved: manifold3d.Manifold, other: str) -> bool:
+        """Whether a joint with a slanting or round tenon, as it is between a place and another piece, stays empty: less
+        than half of the wood is in that is in where it belongs."""
+        if not slanting(self.space.pieces[place]) & slanting(self.space.pieces[other]):
+            return False
+        stock, block = self.stock(other), self.stock(place)
+        right, now = (
+            (wood ^ stock).volume() + (self.wood[other] ^ block).volume() for wood in (self.wood[place], moved)
+        )
+        return bool(now < right / 2)
 
     def shared(self, place: str, other: str) -> float:
         """What two pieces share where they belong."""
@@ -290,6 +303,11 @@ def wood(job: Job, mark: str) -> manifold3d.Manifold:
     assert job.alike is not None
     fitting = job.alike.fitting
     return of_cells(fitting.solids[fitting.index[mark]], float(fitting.ticks.per_mm))
+
+
+def slanting(piece: PlacedPiece) -> set[str]:
+    """The joints of a piece whose tenons are no cuboids."""
+    return {cuboid.joint for cuboid in piece.cuboids if cuboid.askew and cuboid.joint}
 
 
 def frame(piece: PlacedPiece) -> tuple[np.ndarray, np.ndarray] | None:

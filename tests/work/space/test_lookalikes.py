@@ -16,6 +16,7 @@ from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
 from shopdocs.work.space.contacts import find_contacts
+from shopdocs.work.space.features import Slanting
 from shopdocs.work.space.likeness import Likeness, find_look_alikes
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward
 from shopdocs.work.space.wrong_ways import Fitting
@@ -106,6 +107,20 @@ def test_size_stock_and_grain_keep_pieces_apart():
         (0, 4, Likeness.OTHER_JOINTS, Length(0)),
         (3, 4, Likeness.NEAR_SIZE, Length(1)),
     ]
+
+
+def test_slanting_holes_are_told_apart_by_where_they_begin_and_end() -> None:
+    """Through 30 of wood, 40 along and 30 down or straight down: 3, 4, 5. Two begin at one place, two end at one."""
+    base = PlacedPiece("A", "part", spot(0, 0, 0), Length(90), Length(45), Length(30), ALL_POSES[0])
+
+    def bored(mark: str, start: int, end: int, length: int) -> PlacedPiece:
+        way = ((end - start) / length, 0.0, 30 / length)
+        slanting = Slanting(way, (0.0, 0.0, -1.0), Length(0), Face.BACK, spot(end, 20, 30))
+        hole = Bore(FeatureKind.HOLE, Face.FACE, spot(start, 20, 0), Length(6), slanting=slanting)
+        return replace(base, mark=mark, features=(hole,))
+
+    pieces = [bored("A", 10, 50, 50), bored("B", 50, 50, 30), bored("C", 10, 10, 30), bored("D", 10, 50, 50)]
+    assert [kind.marks for kind in find_look_alikes(Scene.of(pieces)).kinds] == [("A", "D"), ("B",), ("C",)]
 
 
 def _frame(*rail_features: Cuboid) -> Scene:
