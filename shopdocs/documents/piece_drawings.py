@@ -117,8 +117,13 @@ def piece_drawings(job: Job) -> Document:
     bare = [group for group in groups if not (group.pieces[0].features or group.pieces[0].turned)]
     blocks: list[Block] = [Paragraph(text(_introduction(job, groups)), Weight.QUIET)]
     units = [_Unit(job, pair) for pair in _pairs(job, worked)]
+    sizes = sized([unit.drawn for unit in units], job.display)
+    apart = [unit for unit, size in zip(units, sizes, strict=True) if _is_stacked(size)]
+    if apart:  # under each other they would take a page and more
+        units = [one for u in units for one in ([_Unit(job, (g,)) for g in u.groups] if u in apart else [u])]
+        sizes = sized([unit.drawn for unit in units], job.display)
     drawn: list[str] = []
-    for unit, size in zip(units, sized([unit.drawn for unit in units], job.display), strict=True):
+    for unit, size in zip(units, sizes, strict=True):
         blocks += unit.blocks(size, drawn)
         drawn += [piece.mark for piece in unit.pieces]
     blocks += _not_drawn(job, bare)
@@ -257,8 +262,6 @@ class _Unit:
             roomy = [one for one, sheet in zip(drawings, sheets, strict=True) if size.is_roomy(sheet)]
             return (SideBySide(((_grows(roomy, size.like),), (alone,)), shares), *words)
         drawing = _grows(drawings, size.like)
-        if wide > BESIDE_MM / 2:
-            return (drawing, alone, *words)
         return (drawing, SideBySide((tuple(words), (alone,)), shares))
 
     def _beside(
@@ -381,6 +384,11 @@ def _grows(drawings: Sequence[Drawing], like: str) -> Drawing:
 def _is_slim(block: Block, most: int = 3) -> bool:
     """Whether it may stand in a column: a table of many columns becomes tall there."""
     return not isinstance(block, Table) or len(block.columns) <= most
+
+
+def _is_stacked(size: Sized) -> bool:
+    """Whether what a mirror image bears alone has room neither beside the drawing nor beside its words."""
+    return size.alone is not None and not size.is_roomy(size.sheet) and _wide_mm(size.alone) > BESIDE_MM / 2
 
 
 def _wide_mm(sheet: PieceSheet) -> float:
