@@ -27,9 +27,9 @@ def of_boxes(solid: Solid) -> manifold3d.Manifold:
 
 
 def of_cells(solid: Solid, per_mm: float = 1.0) -> manifold3d.Manifold:
-    """The flat cells of a solid, and the hull of each of its bodies that slopes."""
+    """The flat cells of a solid, and the hull of each of its bodies that slopes or is cut at an angle."""
     parts = [block(cell, per_mm) for cell in solid.plain_cells]
-    if solid.slopes:
+    if solid.slants:
         low = np.array(solid.body.lo)
         for body in solid.sloped.bodies:
             corners = np.unique(np.round(np.array([spot for face in body.faces for spot in face]), 3), axis=0)

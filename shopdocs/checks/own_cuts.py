@@ -39,14 +39,21 @@ def cuts_in_one_place(work: Computed) -> Iterator[Problem]:
 
 
 def cuts_in_joints(work: Computed) -> Iterator[Problem]:
-    """Own cuts that run into the cuts of joints."""
+    """Own cuts that run into the cuts of joints. A rabbet along a whole frame is cut before its mitres, and goes on
+    round their corners: that is no fault."""
     at, told = _places(work.build), set()
     joints = {str(meeting.number): joint.name for joint, meeting in work.build.meetings()}
-    for piece in work.space.scene.pieces if work.space is not None else ():
+    ends = {str(meeting.number): {meeting.entering, meeting.receiving} for _, meeting in work.build.meetings()}
+    pieces = work.space.scene.pieces if work.space is not None else ()
+    mitred = {cut.joint for piece in pieces for cut in piece.cuboids if Trait.MEETS_SLOPE in cut.kind.traits}
+    for piece in pieces:
         own = [cuboid for cuboid in piece.cuboids if cuboid.own and _is_block(cuboid)]
         cut = [cuboid for cuboid in piece.cuboids if not cuboid.adds and not cuboid.own]
         for one in own:
             for other in cut:
+                runs_on = all((one.joint, mark) in at for mark in ends[other.joint])
+                if runs_on and other.joint in mitred and _goes_round(piece, one, other):
+                    continue
                 gap = gap_between(one, other)
                 key = one.joint, joints.get(other.joint)
                 if gap < ZERO and key not in told:
@@ -58,6 +65,18 @@ def cuts_in_joints(work: Computed) -> Iterator[Problem]:
                     yield warning(
                         at[one.joint, piece.mark], "cut-in-joint", wrong, "move it, stop it, or cut it shallower"
                     )
+
+
+def _goes_round(piece: PlacedPiece, one: Cuboid, other: Cuboid) -> bool:
+    """Whether a cut along all of a piece goes on round its mitre, and passes behind the slots for keys there: each is a
+    triangle with its right angle at the outer corner, which under a mitre of 45° ends half its leg from the outside."""
+    if one.lo[0] > ZERO or one.hi[0] < piece.length:
+        return False
+    if Trait.MEETS_SLOPE in other.kind.traits:
+        return True
+    across = 1 if other.lo[2] > ZERO and other.hi[2] < piece.thickness else 2
+    off = one.lo[across] if other.lo[across] <= ZERO else piece.size[across] - one.hi[across]
+    return off * 2 >= other.hi[0] - other.lo[0]
 
 
 def grooves_that_nick_tenons(work: Computed) -> Iterator[Problem]:

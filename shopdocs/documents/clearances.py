@@ -1,21 +1,24 @@
-"""Drawers and doors in their openings: the play on each side on the day of making, and what the seasons leave of it."""
+"""Drawers, doors and lids in their openings: the play on each side on the day of making, and what the seasons leave."""
 
 from __future__ import annotations
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Cell, Column, Group, Heading, Row, Run, Table, Text, text
 from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.fitting.dry_run import capital
+from shopdocs.documents.fitting.wording import anded
 from shopdocs.documents.job import Job
 from shopdocs.documents.seasons import change
 from shopdocs.work.seasons.fits import Fit, Way
 
 ENDS = (("left", "right"), ("front", "rear"), ("below", "above"))
 WAYS = ("width", "depth", "height")
+WORDS = ("drawer", "door", "lid")
 
 
 def clearance_blocks(job: Job) -> list[Block]:
-    """A row for every way across every drawer and door that stands in an opening; those alike together. Nothing where
-    there are none."""
+    """A row for every way across every drawer, door and lid in an opening; those alike together. Nothing where there
+    are none."""
     alike: dict[object, list[Fit]] = {}
     for fit in job.fits:
         alike.setdefault((fit.word, tuple(_same(way) for way in fit.ways), fit.behind and fit.behind.gap), []).append(
@@ -30,8 +33,9 @@ def clearance_blocks(job: Job) -> list[Block]:
     if not groups:
         return []
     unit = job.display.units
+    words = [word for word in WORDS if any(same[0].word == word for same in alike.values())]
     columns = (
-        Column("Drawer or door", strong=True, share=0.6),
+        Column(capital(anded(words, "or")), strong=True, share=0.6),
         Column("Across", share=0.3),
         Column("Opening", "right", unit, share=0.05),
         Column("Its size", "right", unit, share=0.05),
@@ -39,7 +43,10 @@ def clearance_blocks(job: Job) -> list[Block]:
         Column("In damp air", "right", unit, share=0.05),
         Column("In dry air", "right", unit, share=0.05),
     )
-    return [Heading("Drawers and doors in their openings", 2), Table("clearances", columns, tuple(groups))]
+    return [
+        Heading(capital(f"{anded([f'{word}s' for word in words])} in their openings"), 2),
+        Table("clearances", columns, tuple(groups)),
+    ]
 
 
 def _same(way: Way) -> object:

@@ -24,8 +24,6 @@ from shopdocs.work.order.mistakes import Swap
 from shopdocs.work.space.likeness import Kind, Likeness, LookAlike
 from shopdocs.work.space.placed import PlacedPiece
 
-OFF_SQUARE = "off square or with round tenons, so not tried the wrong way round"
-READ_MARK = "Read mark and arrow as each goes in."
 MOST_PAIRS = 120  # nobody reads a sheet with more
 NO_SIGN = "its marks"
 
@@ -46,26 +44,13 @@ def look_alikes(job: Job) -> Document:
         if part.strips > 1
     ]
     blocks: list[Block] = [_table(tuple(groups))] if groups else []
-    untried = job.alike.in_order(job.alike.fitting.untried)
     if not groups:
-        other, others = ("other ", " of the others") if untried else ("", "")
-        blocks.insert(
-            0,
-            Paragraph(
-                text(
-                    f"No {other}piece can be taken for another, and none{others} goes in the wrong way round: the dry "
-                    "fit would stop it."
-                )
-            ),
-        )
-    if untried:
-        words = f"{OFF_SQUARE[0].upper()}{OFF_SQUARE[1:]}: {marks_text(untried)}. {READ_MARK}"
+        words = "No piece can be taken for another, and none goes in the wrong way round: the dry fit would stop it."
         twins = mirrored(job)
         told = f" Mirror images: {'; '.join(twins)}." if twins else ""
         blocks.insert(0, Paragraph(text(words, told)))
-    also = "other " if untried else ""
     words = (
-        f"Every {also}piece was tried every way round in its own place and in those of pieces like it, as its stage is "
+        "Every piece was tried every way round in its own place and in those of pieces like it, as its stage is "
         "built by then. Left out: what the joints stop, and what makes no difference."
     )
     if strips:
@@ -407,8 +392,7 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
             continue
         pairs.add(pair)
         told.append(text(f"{listed(mine)} {'is' if len(mine) == 1 else 'are'} not {', nor '.join(names)}"))
-    told += _turned_warnings(job, ways)
-    return told + _untried_warnings(alike, [mark for mark in marks if mark in alike.fitting.untried])
+    return [*told, *_turned_warnings(job, ways)]
 
 
 def _turned_warnings(job: Job, ways: Mapping[TurnedWay, Sequence[str]]) -> Iterator[Text]:
@@ -429,18 +413,6 @@ def _turned_warnings(job: Job, ways: Mapping[TurnedWay, Sequence[str]]) -> Itera
         yield text(f"{listed(marks)} the wrong way round{noticed}.")
 
 
-def _untried_warnings(alike: Alike, marks: Sequence[str]) -> list[Text]:
-    """Of pieces whose wrong ways nobody tried: what is a mirror image of what, and that they were not tried."""
-    handed = []
-    for pair in alike.space.look_alikes.pairs:
-        sides = [[m for m in alike.in_order(alike.kinds[k].marks) if m in marks] for k in (pair.first, pair.second)]
-        if pair.likeness is Likeness.MIRROR and all(sides):
-            are = "is" if len(sides[0]) == 1 else "are"
-            handed.append(text(f"{listed(sides[0])} {are} not {listed(sides[1], 'or')} ({SHORT[Likeness.MIRROR]})"))
-    words = f"{listed(marks)}: {OFF_SQUARE}. {READ_MARK}"
-    return [*handed, text(words)] if marks else []
-
-
 def either_way(job: Job, marks: Iterable[str]) -> dict[str, list[str]]:
     """Those of these pieces that can be turned in their place and are right whichever way they go in: how, with the
     pieces. "Either way round" is said only of those that any turn leaves the same; what the joints would stop is no
@@ -448,7 +420,7 @@ def either_way(job: Job, marks: Iterable[str]) -> dict[str, list[str]]:
     if job.alike is None:
         return {}
     alike = job.alike
-    known = [mark for mark in marks if mark in alike.kind_of and mark not in alike.fitting.untried]
+    known = [mark for mark in marks if mark in alike.kind_of]
     told: dict[str, list[str]] = {}
     for mark in known:
         ways, every = alike.fitting.same_ways(mark)

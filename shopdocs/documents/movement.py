@@ -221,7 +221,7 @@ def _enough(job: Job, tie: Tie) -> str:
     if tie.enough and not tie.comes_out:
         return "yes"
     answers = (answer.casefold().split() for answer, _ in job.build.meant)
-    return "no, meant so" if any(tie.mark.casefold() in words[1:] for words in answers) else "no"
+    return "no, on purpose" if any(tie.mark.casefold() in words[1:] for words in answers) else "no"
 
 
 # --- gaps that are meant ----------------------------------------------------------------------------------------------

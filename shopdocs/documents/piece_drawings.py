@@ -25,6 +25,7 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.core.length import ZERO
 from shopdocs.documents.drawn.gauged import MOST_ASKEW, Gauged
+from shopdocs.documents.drawn.how_to_read import how_to_read
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
 from shopdocs.documents.drawn.season_details import season_details
 from shopdocs.documents.drawn.sizing import APART_MM, SHEET_MM, Sized, Unit, sized
@@ -41,11 +42,9 @@ from shopdocs.documents.outlines import point_tables, points_of
 from shopdocs.documents.own_cuts import cut_lines, own_names
 from shopdocs.documents.rounds import finished_name
 from shopdocs.documents.seasons import season_blocks
-from shopdocs.documents.yard.board_drawings import UNIT_WORDS
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.cut_list import Size
-from shopdocs.work.joints.room import leaves_usual_room, usual_room
 from shopdocs.work.scene.in_space import bore_of
 from shopdocs.work.scene.own_cuts import own_cuts, turned_pieces
 from shopdocs.work.space.let_in import is_let_in
@@ -115,20 +114,38 @@ def piece_drawings(job: Job) -> Document:
     groups = drawn_groups(job)
     worked = [group for group in groups if group.pieces[0].features or group.pieces[0].turned]
     bare = [group for group in groups if not (group.pieces[0].features or group.pieces[0].turned)]
-    blocks: list[Block] = [Paragraph(text(_introduction(job, groups)), Weight.QUIET)]
-    units = [_Unit(job, pair) for pair in _pairs(job, worked)]
-    sizes = sized([unit.drawn for unit in units], job.display)
-    apart = [unit for unit, size in zip(units, sizes, strict=True) if _is_stacked(size)]
-    if apart:  # under each other they would take a page and more
-        units = [one for u in units for one in ([_Unit(job, (g,)) for g in u.groups] if u in apart else [u])]
-        sizes = sized([unit.drawn for unit in units], job.display)
+    units = _sized_units(job, _pairs(job, worked))
+    laid = [piece.mark for unit, _ in units if unit.laid for piece in unit.pieces]
+    blocks: list[Block] = [Paragraph(text(how_to_read(job, [group.pieces[0] for group in groups], laid)), Weight.QUIET)]
     drawn: list[str] = []
-    for unit, size in zip(units, sizes, strict=True):
+    for unit, size in units:
         blocks += unit.blocks(size, drawn)
         drawn += [piece.mark for piece in unit.pieces]
     blocks += _not_drawn(job, bare)
     question = "Where are the mortises, tenons, grooves and holes?"
     return Document("piece-drawings", "Piece drawings", question, tuple(blocks), runs_on=True)
+
+
+def _sized_units(job: Job, pairs: Sequence[tuple[DrawnGroup, ...]]) -> list[tuple[_Unit, Sized]]:
+    """What is drawn, and how large. A part that stands upright and shows so many faces side by side that it has no room
+    at any scale is laid down; a pair that has no room even so is drawn as two."""
+    units = [_Unit(job, pair) for pair in pairs]
+    sizes = sized([unit.drawn for unit in units], job.display)
+    crowded = {unit.groups[0].part.name for unit, size in zip(units, sizes, strict=True) if _is_crowded(unit, size)}
+    if crowded:
+        units = [_Unit(job, unit.groups, unit.groups[0].part.name in crowded) for unit in units]
+        sizes = sized([unit.drawn for unit in units], job.display)
+    close = [len(unit.groups) > 1 and not _has_room(size) for unit, size in zip(units, sizes, strict=True)]
+    if any(close):
+        apart: list[tuple[DrawnGroup, ...]] = []
+        for unit, parted in zip(units, close, strict=True):
+            apart += [(group,) for group in unit.groups] if parted else [unit.groups]
+        return _sized_units(job, apart)
+    return list(zip(units, sizes, strict=True))
+
+
+def _is_crowded(unit: _Unit, size: Sized) -> bool:
+    return unit.drawn.piece.gauged.stand.upright and not size.sheet.fits
 
 
 def _not_drawn(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
@@ -153,24 +170,6 @@ def _not_drawn(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
     return [Heading("Not drawn", 2), *told] if jointed or items else told
 
 
-def _introduction(job: Job, groups: Sequence[DrawnGroup]) -> str:
-    words = (
-        "Each piece as it stands, seen from outside. Every row of figures runs from its own 0: along the piece from "
-        "end A or its shoulder, across it from the face edge, on an edge from the face side, whose arris is the heavy "
-        "line. Loop: face side. V: face edge. A line past the wood is a shoulder, to be knifed. "
-        "What is let in at its full thickness has none: measure from its real end or edge. "
-        f"Sizes are thickness × width × length, in {UNIT_WORDS[job.display.units]}."
-    )
-    if job.space is None:
-        words += " Joints are left out: the pieces have no places in this build."
-    elif leaves_usual_room(job.build):
-        room = job.display.length(usual_room(job.build))
-        words += f" Stopped cuts are {room} deeper than what goes into them, unless the build says otherwise."
-    if any(bore.note for group in groups for bore in group.pieces[0].bores):
-        words += " Drawbore is how much nearer to the shoulder a tenon's hole lies than the one in the other piece."
-    return words
-
-
 def _pairs(job: Job, groups: list[DrawnGroup]) -> list[tuple[DrawnGroup, ...]]:
     """The groups in their order, those of a handed pair together."""
     found = hands(
@@ -190,10 +189,10 @@ def _is_broad(group: DrawnGroup) -> bool:
 
 
 class _Unit:
-    """What one drawing shows: a group of pieces, and the group that mirrors it."""
+    """What one drawing shows: a group of pieces, and the group that mirrors it, `laid` down if they stand upright."""
 
-    def __init__(self, job: Job, groups: tuple[DrawnGroup, ...]) -> None:
-        self.job, self.groups = job, groups
+    def __init__(self, job: Job, groups: tuple[DrawnGroup, ...], laid: bool = False) -> None:
+        self.job, self.groups, self.laid = job, groups, laid
         self.pieces = [piece for group in groups for piece in group.pieces]
         self.named = _named(job, groups)  # for each piece its joints by name
         self.drawn = self._drawn()
@@ -218,7 +217,8 @@ class _Unit:
         names |= own_names(self.job, group.marks)
         ways = {looks(piece, Face.FACE) + looks(piece, Face.EDGE) for piece in group.pieces}
         points = tuple(points_of(self.job, group.marks[0]))
-        return Marked(group.gauged, names, group.placed, len(ways) > 1, points)
+        gauged = Gauged(group.pieces[0], True) if self.laid else group.gauged
+        return Marked(gauged, names, group.placed, len(ways) > 1, points)
 
     def blocks(self, size: Sized, before: Sequence[str]) -> list[Block]:
         """The drawing with its words; what looks the same stands with the pieces drawn `before`."""
@@ -386,9 +386,10 @@ def _is_slim(block: Block, most: int = 3) -> bool:
     return not isinstance(block, Table) or len(block.columns) <= most
 
 
-def _is_stacked(size: Sized) -> bool:
-    """Whether what a mirror image bears alone has room neither beside the drawing nor beside its words."""
-    return size.alone is not None and not size.is_roomy(size.sheet) and _wide_mm(size.alone) > BESIDE_MM / 2
+def _has_room(size: Sized) -> bool:
+    """Whether a drawing fits, and what its mirror image bears alone has room beside it or beside its words."""
+    roomy = size.alone is None or size.is_roomy(size.sheet) or _wide_mm(size.alone) <= BESIDE_MM / 2
+    return size.sheet.fits and roomy
 
 
 def _wide_mm(sheet: PieceSheet) -> float:

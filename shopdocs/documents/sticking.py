@@ -22,6 +22,7 @@ from shopdocs.work.space.outside import LONG_FACES, open_cuts
 from shopdocs.work.space.placed import Pose, pose_of
 
 NARROW = Length(22)  # a face narrower than this has no room for a small label (common practice, no source)
+OUTSIDE = ", outside"
 HALF_ROUND = Fraction(11, 7)  # half of what goes round a round, in its diameters
 Vector = tuple[int, int, int]
 # The reference mark of a face, and the face it shares the arris with that the mark runs to.
@@ -41,7 +42,7 @@ def sticking(job: Job, part: Part, piece: Piece) -> Sticking:
     is_round = turned is not None and is_round_throughout(turned, part.length)
     words = "the round" if is_round else FACE_NAMES[face]
     if face in outside:
-        words += ", outside"
+        words += OUTSIDE
     laid = _unplaced if piece.place is None else _laid
     found = laid(pose, face, words, _width(part, face))
     return _on_round(found, turned.thickest) if turned is not None and is_round else found
@@ -90,7 +91,7 @@ def _laid(pose: Pose, face: Face, words: str, room: Length) -> Sticking:
     normal, top, right, along = _sides(pose, face)
     to = FACE_NAMES[pose.face_toward(1 if level else 2, True)]
     if level:
-        words += ", on top" if upper and "outside" not in words else "" if upper else ", underneath"
+        words = words.removesuffix(OUTSIDE) + (", on top" if upper else ", underneath")
     shown = pose.look_of(Face.FACE)
     return Sticking(
         words,

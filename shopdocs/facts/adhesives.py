@@ -38,6 +38,7 @@ UREA_UK = _read("data sheet of a powdered urea resin glue for joinery")
 UREA_COLD = _read("Temperature vs. adhesive", "adhesive supplier, technical note")
 RESIN_GLUES = _secondary("Resin glues", "woodworking magazine, October 2009")
 RESORCINOL_MIX = _read("data sheet of a phenol-resorcinol glue")
+RESORCINOL_PRESSURE = Source("FAA Advisory Circular 43.13-1B", Confidence.READ, table="paragraph 1-10")
 RESORCINOL_COLD = _secondary("a maker's answer on resorcinol in the cold", "forum")
 POLYURETHANE_SHEET = _read("data sheet of a solvent-free polyurethane wood glue")
 EPOXY_BASICS = _read("Epoxy basics guide", "epoxy maker")
@@ -66,7 +67,8 @@ class Adhesive:
     spreading to clamps tight (None where no figure is known: then the open time must hold for both), `pot_minutes` of
     100 g in the cup, for what is mixed; `clamp_minutes` in the clamps. `full_hours` until the joint may be worked hard
     or loaded; None where no figure is known. `spread` in g per m² of glue line, all that is laid on, `both_faces` where
-    both are wetted. `pressure` in lbf/in²; None means it follows the wood, (0, 0) contact only. `minimum_celsius` None
+    both are wetted. `pressure` in lbf/in², `hardwood_pressure` where
+    it wants another on hardwood; None means it follows the wood, (0, 0) contact only. `minimum_celsius` None
     where no figure is known. `by_weight` is resin (or powder) to hardener (or water), None where each make has its own.
     `most_grams` is the largest mass to mix at once.
     """
@@ -86,6 +88,7 @@ class Adhesive:
     reference_celsius: Fraction = Fraction(20)
     pressure: Range | None = None
     pressure_source: Source = COMMON_PRACTICE
+    hardwood_pressure: Range | None = None
     spread: Range = (Fraction(200), Fraction(200))
     spread_source: Source = COMMON_PRACTICE
     both_faces: bool = False
@@ -300,8 +303,9 @@ ADHESIVES = (
         _span(600),
         GLUE_TABLE,
         GLUE_TABLE,
-        pressure=_HANDBOOK_PRESSURE,
-        pressure_source=PRESSURE_HANDBOOK,
+        pressure=_span(125, 150),
+        pressure_source=RESORCINOL_PRESSURE,
+        hardwood_pressure=_span(150, 200),
         both_faces=True,
         density=Fraction("1.15"),
         minimum_celsius=Fraction(21),

@@ -42,7 +42,8 @@ def pressure_range(glue: Adhesive, group: WoodGroup, specific_gravity: Fraction 
     if glue.contact_pressure:
         return None
     if glue.pressure is not None:
-        return Pressure(*glue.pressure, glue.pressure_source)
+        hard = glue.hardwood_pressure if group == "hardwood" else None
+        return Pressure(*(hard or glue.pressure), glue.pressure_source)
     if specific_gravity is None:
         return PVA_LIGHT if group == "softwood" else PVA_DENSE
     if specific_gravity <= LIGHT_WOOD:

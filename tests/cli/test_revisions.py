@@ -126,13 +126,13 @@ def test_a_set_that_was_only_printed_otherwise_says_so_once(
     assert main(["compare", "older.json", "old.yaml"]) == 0
     said = capsys.readouterr().out
     assert said.count("The furniture is as before; every record page prints differently") == 1
-    assert "print anew: record pages all 4\n" in said
+    assert "reprint: record pages all 4\n" in said
     figures["state"]["records"] = records | {next(iter(records)): "one alone"}
     (revisions / "older.json").write_text(json.dumps(figures), "utf-8")
     assert main(["compare", "older.json", "old.yaml"]) == 0
     said = capsys.readouterr().out
     assert "The furniture is as before" not in said
-    assert "print anew: record pages S1\n" in said
+    assert "reprint: record pages S1\n" in said
 
 
 def test_what_is_wrong_with_the_later_build_is_told_before_the_earlier_is_worked_out(

@@ -11,7 +11,9 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.blocks.text import Heading
 from shopdocs.documents.cautions import cautions_of
+from shopdocs.documents.clearances import clearance_blocks
 from shopdocs.facts.cautions import GLASS, ON_A_WALL, TIP_OVER
 from shopdocs.work.seasons.fits import enclosed
 from tests.sample_jobs import BY_NAME, job_of, own_units, sample_job
@@ -68,3 +70,29 @@ def test_glass_is_warned_of_where_it_is_named(tmp_path: Path, named: str) -> Non
 def test_no_sample_has_glass() -> None:
     for folder in BY_NAME.values():
         assert GLASS not in cautions_of(sample_job(folder, own_units(folder)))
+
+
+def test_what_a_lid_shuts_is_no_storage_behind_a_door(tmp_path: Path) -> None:
+    """The same chest on its back, a board hinged along its rear edge over it: it is called a lid where it is told how
+    far it lies off what it covers, and nothing is enclosed behind a door."""
+    text = """
+build: {{title: Chest, mark: C, units: in{more}}}
+materials: {{oak: {{kind: hardwood, species: white oak, rough: 8/4}}}}
+parts:
+  end: {{material: oak, size: 1 x 20 x {height}, runs: {{length: x, width: z}},
+    pieces: {{F: {{x: 0, y: 0, z: 0}}, B: {{x: 0, y: 31, z: 0}}}}}}
+  side: {{material: oak, size: 1 x 20 x 30, runs: {{length: y, width: z}},
+    pieces: {{L: {{x: 0, y: 1, z: 0}}, R: {{x: to {height}, y: 1, z: 0}}}}}}
+  top: {{material: oak, size: 1 x 32 x {height}, runs: {{length: x, width: y}}, pieces: {{T: {{x: 0, y: 0, z: 20}}}}}}
+joints: {{s: {{kind: dowels, from: side, into: end, count: 3, thickness: 3/8}}}}
+hardware:
+  hinge:
+    pattern: butt hinge
+    with: {{long: 3, wide: -3/4, leaf: 1/8, spacing: 2, screw: '#6 x 1/2'}}
+    on: [{{piece: T, face: back, along: [5, length - 5], across: width, meets: B}}]
+"""
+    assert TIP_OVER.key not in warned(tmp_path, 27, text=text)
+    job = job_of(tmp_path / "build.yaml")
+    assert [fit.word for fit in job.fits] == ["lid"] and enclosed(job.fits) == 0
+    heading, _ = clearance_blocks(job)
+    assert isinstance(heading, Heading) and heading.text == "Lids in their openings"

@@ -195,8 +195,8 @@ def test_a_blank_with_less_to_mill_off_still_serves(tmp_path: Path) -> None:
     taller are 1/2 in short of the new length, and so 1-1/2 in short of a blank as one would saw it."""
     for taller, good, words in (
         ("18-1/2", True, "enough wood, with only ¹⁄₂ in of length to mill off"),
-        ("19", False, "1 in short in length: saw it anew"),  # not a shaving to take off
-        ("19-1/2", False, "1¹⁄₂ in short in length: saw it anew"),
+        ("19", False, "1 in short in length: saw a new piece"),  # not a shaving to take off
+        ("19-1/2", False, "1¹⁄₂ in short in length: saw a new piece"),
     ):
         edits = ("  height: 18", f"  height: {taller}"), ("x 15 x 18", f"x 15 x {taller}")
         (leg,) = [piece for piece in _edited(tmp_path, *edits).pieces if piece.mark == "FL"]

@@ -314,7 +314,7 @@ def test_screws_of_a_joint_are_bored_dry_and_driven_wet_each_once() -> None:
         assert wet[at + 1] == "Clamps on"
     bored = [(title, line) for title, lines in told.items() for line in lines if "Bored for 2 screws" in line]
     assert [title for title, _ in bored] == ["Dry run 2  Left half", "Dry run 3  Shelves and right side"]
-    assert all("driver and screws here" in line and "Pilots Ø 3 mm" in line for _, line in bored)
+    assert all("driver and screws to hand" in line and "Pilots Ø 3 mm" in line for _, line in bored)
 
 
 def test_a_round_is_sanded_all_round_and_once(tmp_path: Path) -> None:
@@ -372,3 +372,22 @@ def test_a_top_is_drilled_when_it_is_one() -> None:
     assert set_.index("Drill T. By the templates.") > next(
         i for i, s in enumerate(set_) if s.startswith("Scrape and plane T")
     )
+
+
+@pytest.mark.parametrize(
+    ("count", "told"), [(1, "Drive 1 screw through S into R"), (2, "Drive 2 screws through S into R")]
+)
+def test_screws_agree_with_their_number(tmp_path: Path, count: int, told: str) -> None:
+    joint = f"{{kind: screwed butt, count: {count}, thickness: 4.5, width: 3, length: 40, pieces: [R into S at A]}}"
+    (tmp_path / "build.yaml").write_text(
+        f"""
+build: {{title: Frame, mark: F, units: mm}}
+materials: {{oak: {{kind: hardwood, rough: 27}}}}
+parts: {{rail: {{material: oak, size: 20 x 60 x 300, pieces: [R, S]}}}}
+joints: {{corner: {joint}}}
+gluing: {{adhesive: yellow PVA, stages: [{{title: Frame, pieces: [R, S]}}]}}
+""",
+        "utf-8",
+    )
+    lines = [line for lines in steps(job_of(tmp_path / "build.yaml")).values() for line in lines]
+    assert any(line.startswith(told) for line in lines), lines

@@ -220,14 +220,14 @@ def test_arrows_are_right_on_the_face_they_are_stuck_to(folder: Path) -> None:
     [
         (
             "threshold_bench",
-            {"RF": "face side, outside", "RB": "face side, outside", "T": "face side, outside", "ST": "face side"},
+            {"RF": "face side, outside", "RB": "face side, outside", "T": "face side, on top", "ST": "face side"},
         ),
         (
             "potting_table",
             {
                 "AB": "back face, outside",
                 "FU": "face edge, outside",
-                "TS3": "face side, outside",
+                "TS3": "face side, on top",
                 "SH5": "face side, on top",
                 "RU1": "face side, on top",
                 "DF1": "face side, outside",

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
@@ -53,6 +53,49 @@ def test_the_stages_of_a_label_are_those_whose_steps_name_its_joints(folder: Pat
         for stage, joints in closed.items():
             assert not own & joints or stage in numbers(label.stage), (mark, stage)
     assert checked > 6
+
+
+@pytest.mark.parametrize("folder", CASES)
+def test_a_label_names_all_stages_of_its_glue_and_no_other(folder: Path) -> None:
+    """Those in which a joint of the piece is closed, and that in which its strips are glued; the word is "stages"
+    where there are several."""
+    closed, told = joints_by_stage(folder), steps_by_stage(folder)
+    every = labels(folder)
+    strips = {mark: strips_of(mark, every) for mark in every}
+    for mark, label in every.items():
+        own = {int(meet.split()[0]) for meet in label.meets if meet.split()[0].isdecimal()}
+        glued = {stage for stage, joints in closed.items() if own & joints}
+        of_strip = mark if any(mark in some for some in strips.values()) else next(iter(strips[mark]), "")
+        glued |= {stage for stage, marks in told.items() if of_strip in marks}
+        word = "stages" if len(glued) > 1 else "stage"
+        assert label.stage == (f"{word} {', '.join(map(str, sorted(glued)))}" if glued else ""), mark
+
+
+@pytest.mark.parametrize("folder", CASES)
+def test_what_two_labels_say_of_one_joint(folder: Path) -> None:
+    """The number of a joint stands on the labels of the two pieces that it joins, on each with the mark of the other;
+    of a strip its label names the strips before and after it."""
+    every = labels(folder)
+    joined: dict[int, list[tuple[str, str]]] = defaultdict(list)
+    for mark, label in every.items():
+        for meet in label.meets:
+            number, other = meet.split()
+            if number.isdecimal():
+                joined[int(number)].append((mark, other))
+    assert sorted(joined) == list(range(1, len(joined) + 1)) and joined
+    for number, ((one, other), *more) in joined.items():
+        assert more == [(other, one)], number
+    for mark in every:
+        strips = sorted(strips_of(mark, every))
+        for k, strip in enumerate(strips):
+            beside = [f"beside {strips[n]}" for n in (k - 1, k + 1) if 0 <= n < len(strips)]
+            assert list(every[strip].meets) == beside, strip
+            assert every[strip].name.startswith(f"strip of {mark}, "), strip
+
+
+def strips_of(mark: str, every: Iterable[str]) -> set[str]:
+    """The strips of a piece: its mark and a small letter."""
+    return {other for other in every if re.fullmatch(rf"{mark}[a-z]", other)}
 
 
 def steps_by_stage(folder: Path) -> dict[int, set[str]]:

@@ -174,7 +174,7 @@ def test_what_the_maker_leaves_so_is_told_as_such(tmp_path: Path) -> None:
     """The stool's seat is held by legs tied below, and its build answers the doubt: `meant: [fast-across S FL BL]`.
     Without the answer the sheet says no and nothing else."""
     whole = (BY_NAME["loft_stool"] / "build.yaml").read_text("utf-8")
-    for text, told in ((whole, "no; left so"), (whole.replace("meant: [fast-across S FL BL]", ""), "no")):
+    for text, told in ((whole, "no, on purpose"), (whole.replace("meant: [fast-across S FL BL]", ""), "no")):
         file = tmp_path / "build.yaml"
         file.write_text(text, "utf-8")
         (table,) = (b for b in walk(document_of(job_of(file), "movement").blocks)

@@ -126,6 +126,30 @@ def test_every_grit_on_any_sheet_is_on_the_list(path: Path) -> None:
     assert bool(named) == bool(told_of)
 
 
+NEXT = {80: 100, 100: 120, 120: 150, 150: 180, 180: 220, 220: 240, 240: 280, 280: 320, 320: 400}  # FEPA P, as sold
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.name)
+def test_end_grain_has_its_finer_grit_where_a_sheet_asks_for_it(path: Path) -> None:
+    """The finish sheet names no number for it: one finer than the last grit of the faces, as that sheet tells them. It
+    is on the list, and nothing finer is but what it rubs down with between coats."""
+    asked = 0
+    for sheet in sample_documents(path, own_units(path)):
+        lines = list(dict.fromkeys(strings(sheet)))
+        for line in lines:
+            if "end grain" not in line.lower() or "finer" not in line:
+                continue
+            assert "end grain one grit finer than the faces" in line.lower(), line
+            (faces,) = [re.findall(r"\d+", told) for told in lines if told.startswith("Sand with the grain: ")]
+            (told,) = re.findall(r"Abrasives, grit ([\d, ]+)", words(sample_job(path, own_units(path))))
+            listed, finer = {int(grit) for grit in told.split(",")}, NEXT[int(faces[-1])]
+            between = {int(n) for told in lines for n in re.findall(r"Rub down lightly with (\d+) grit", told)}
+            assert finer in listed
+            assert listed == {*map(int, faces), finer, *between}
+            asked += 1
+    assert asked == ("\nfinish:" in (path / "build.yaml").read_text("utf-8"))
+
+
 def test_end_grain_has_its_finer_grit() -> None:
     """FEPA grades: after P150 comes P180, after P220 P240. The finish sheet asks for end grain one grit finer."""
     assert "Abrasives, grit 80, 100, 120, 150, 180" in words(sample("threshold_bench"))

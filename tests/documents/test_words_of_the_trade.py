@@ -65,6 +65,8 @@ WINCES = {
     r"^left out (on|in codes)": "no room on, no room in",
     r"\bGlue up Final glue-up": "Final glue-up",
     r"mark on mark": "mark to mark",
+    r"\b(print|saw it|made?|make it|piece|pencil it|draw it) anew\b": "reprint; a new piece; again",
+    r"\btowards\b": "toward",
     r"and (pale )?stands already": "is there already",
     r"\w\.\.(\s|$)": "one full stop",
 }

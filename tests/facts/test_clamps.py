@@ -19,11 +19,14 @@ def _named(kind: str) -> adhesives.Adhesive:
 
 
 # lbf/in². PVA: gluing guide of a maker (read): softwood 100 to 150, hardwood to 300; magazines quote the same maker
-# with 175 as the least for hardwood. Polyurethane and hide glue: a hobby site, low authority.
+# with 175 as the least for hardwood. Resorcinol: FAA AC 43.13-1B, paragraph 1-10 (read): softwood 125 to 150, hardwood
+# 150 to 200. Polyurethane and hide glue: a hobby site, low authority.
 PRESSURES: tuple[tuple[str, WoodGroup, str | None, int, int], ...] = (
     ("yellow PVA", "softwood", None, 100, 150),
     ("yellow PVA", "hardwood", None, 175, 300),
     ("white PVA", "hardwood", "0.42", 100, 150),  # the guide counts (yellow-)poplar, gravity 0.42, with the softwoods
+    ("resorcinol", "softwood", None, 125, 150),
+    ("resorcinol", "hardwood", "0.68", 150, 200),
     ("polyurethane", "hardwood", None, 50, 75),
     ("liquid hide glue", "hardwood", None, 75, 125),
 )

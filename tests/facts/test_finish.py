@@ -107,6 +107,22 @@ def test_grit_sequences_skip_no_more_than_one_grade() -> None:
     assert finish.grit_sequence(hardwax) == (80, 100, 120, 150)
 
 
+# FEPA 43-1, P grades from P60 on (remembered); P360 is hardly sold for wood.
+P_GRADES = (60, 80, 100, 120, 150, 180, 220, 240, 280, 320, 360, 400)
+
+
+def test_end_grain_is_sanded_one_grade_finer_than_the_faces() -> None:
+    """Of every finish: the grade that is told after the last grit of the faces is finer, and no grade lies between."""
+    for row in finish.FINISHES:
+        last = finish.grit_sequence(row)[-1]
+        finer = finish.next_finer(last)
+        assert finer is not None and finer > last
+        assert [grade for grade in P_GRADES if last < grade < finer] == []
+    for grade in P_GRADES[:-1]:
+        if grade != 360:
+            assert finish.next_finer(grade) == next(g for g in P_GRADES if g > grade and g != 360)
+
+
 def test_the_next_finer_grit() -> None:
     # P grades after FEPA, as they are sold.
     assert finish.next_finer(150) == 180

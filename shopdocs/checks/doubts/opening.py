@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import cos, hypot, radians, sin
 
-from shopdocs.checks.doubts.doors import HINGES, named
+from shopdocs.checks.doubts.doors import HINGES, UP, named
 from shopdocs.core.box import Box
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning
@@ -61,12 +61,12 @@ def _first_hit(space: Space, inside: Sequence[str], axis: int, high: bool) -> st
     """The mark of the first piece that is hit on a straight way, or None."""
     scene, moved = space.scene, set(inside)
     graze = int(GRAZE_MM * scene.ticks.per_mm)
-    mine = [cell for mark in inside for cell in scene.solids[scene.index(mark)].plain_cells]
+    mine = [cell for mark in inside for cell in scene.solids[scene.index(mark)].whole_cells]
     nearest: tuple[int, str] | None = None
     for piece, solid in zip(scene.pieces, scene.solids, strict=True):
         if piece.mark in moved:
             continue
-        for theirs in solid.plain_cells:
+        for theirs in solid.whole_cells:
             for cell in mine:
                 off = theirs.lo[axis] - cell.hi[axis] if high else cell.lo[axis] - theirs.hi[axis]
                 if off > -graze and _faces(cell, theirs, axis, graze) and (nearest is None or off < nearest[0]):
@@ -120,7 +120,10 @@ def doors(work: Computed) -> Iterator[Problem]:
         angle, hit = max((_opens(swing, moved, others, sense) for sense in (-1, 1)), key=lambda found: found[0])
         if hit:
             about = f"opens to about {angle}°" if angle else "does not open"
-            wrong = f"the door of {' '.join(piece.mark for piece in moved[:3])} {about} on '{item.name}' and hits {hit}"
+            word = "door" if swing.axis == UP else "lid"
+            wrong = (
+                f"the {word} of {' '.join(piece.mark for piece in moved[:3])} {about} on '{item.name}' and hits {hit}"
+            )
             right = f"at least {OPEN}° is usual: set the hinge's knuckle at the outer arris, or clear the way"
             yield warning(place.at, "shut-door", wrong, right)
 

@@ -47,12 +47,13 @@ class Shown:
 
 class Gauged:
     """`lo` and `hi` are the corners of the wood, joints included. `start` is where one marks out from and `finish` the
-    other ends: the shoulder, or the real end where no shoulder shows. `shoulders` are knife lines along the piece."""
+    other ends: the shoulder, or the real end where no shoulder shows. `shoulders` are knife lines along the piece.
+    With `laid` an upright piece is drawn lying, its foot at the left."""
 
-    def __init__(self, piece: PlacedPiece) -> None:
+    def __init__(self, piece: PlacedPiece, laid: bool = False) -> None:
         self.piece = piece
         self._places: dict[tuple[object, ...], list[Length]] = {}
-        self.stand: Stand = stand_of(piece)
+        self.stand: Stand = replace(stand_of(piece), upright=False) if laid else stand_of(piece)
         self.ticks: Ticks = marking_ticks([piece]).fine()
         self.solid = piece.own_solid(self.ticks)
         bounds: Box = self.solid.bounds

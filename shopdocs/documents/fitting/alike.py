@@ -20,6 +20,7 @@ from shopdocs.work.space.arrises import EdgeFinding
 from shopdocs.work.space.contacts import Pair
 from shopdocs.work.space.likeness import Kind, Likeness
 from shopdocs.work.space.placed import PlacedPiece
+from shopdocs.work.space.turning import bodies_about_corner
 from shopdocs.work.space.wrong_ways import Fitting
 
 LAST = 10**6  # later than any stage
@@ -52,6 +53,7 @@ class Alike:
         self.stages = stages
         self._mistakes: dict[object, tuple[Mistake, ...]] = {}
         self._meets: dict[str, Meets] = {}
+        self._places: dict[str, object] = {}
         self._edges: dict[str, tuple[EdgeFinding, ...]] = {}
 
     @property
@@ -83,11 +85,14 @@ class Alike:
         }
 
     def _swap_of_kinds(self, first: Kind, second: Kind) -> Swap | None:
-        """The swap of a piece of one kind and a piece of the other that goes farthest; None where none goes in."""
+        """The swap of a piece of one kind and a piece of the other that goes farthest, of several the first; None
+        where none goes in."""
         one, two = first.marks[0], second.marks[0]
-        tried = [(one, place) for place in second.marks] + [(two, place) for place in first.marks]
+        tried: dict[object, tuple[str, str]] = {}  # places among what is alike are one place, and are tried once
+        for mark, place in [*((one, place) for place in second.marks), *((two, place) for place in first.marks)]:
+            tried.setdefault((mark, self._place(place)), (mark, place))
         best: Swap | None = None
-        for mark, place in tried:
+        for mark, place in tried.values():
             swap = self.swap(mark, place)
             if swap is not None and (best is None or _goes(swap) > _goes(best)):
                 best = swap
@@ -129,7 +134,7 @@ class Alike:
         """The wrong ways in which a piece goes in at its own stage."""
         if mark not in self.kind_of:
             return ()
-        place = self._surroundings(mark)
+        place = self._place(mark)
         if place not in self._mistakes:
             self._mistakes[place] = mistakes_of(mark, self.meets(mark), self.fitting)
         return self._mistakes[place]
@@ -138,16 +143,25 @@ class Alike:
         """Whether a piece goes in where another belongs."""
         return swap_of(mark, place, self.meets(place), self.fitting)
 
+    def _place(self, mark: str) -> object:
+        """`_surroundings`, worked out once."""
+        if mark not in self._places:
+            self._places[mark] = self._surroundings(mark)
+        return self._places[mark]
+
     def _surroundings(self, mark: str) -> object:
         """The piece, what it meets at which stage, and how all of it lies about its corner: where these are alike, so
         are the mistakes."""
         fitting, index = self.fitting, self.index[mark]
+        frame = fitting.frames[index]
         shape, body = fitting.shapes[index], fitting.shapes[index].body
         back = (-body.lo[0], -body.lo[1], -body.lo[2])
         near = [p.second if p.first == index else p.first for p in self.space.contacts.of_piece[index]]
         meets, pieces = self.meets(mark), self.space.scene.pieces
         return (
             self.space.scene.pieces[index].pose,
+            frame.turn if frame is not None else None,
+            self._wood[index],
             shape.grain,
             frozenset(cell.shifted(back) for cell in (body, *shape.cells)),
             frozenset((kind, Box(lo, hi).shifted(back)) for kind, lo, hi in shape.marks),
@@ -167,7 +181,7 @@ class Alike:
         for solid in self.fitting.solids:
             x, y, z = solid.body.lo
             cells = frozenset(cell.shifted((-x, -y, -z)) for cell in solid.cells)
-            found.append(numbers.setdefault(cells, len(numbers)))
+            found.append(numbers.setdefault((cells, bodies_about_corner(solid)), len(numbers)))
         return found
 
     def between(self, one: str, other: str) -> Pair | None:

@@ -134,7 +134,7 @@ def pin_bored_steps(job: Job, work: StageWork) -> Iterator[Step]:
         marks = dict.fromkeys(meeting.entering for each in found for meeting in each.meetings)
         near = f"{job.display.alone().length(offset)} nearer to the shoulder than in {_marks_of(found)}"
         words = f"Tenons of {listed(marks)} bored for {_counted(name, found)}, {near}"
-        yield Step(text(words), text("Pins pointed, so that they find the way."))
+        yield Step(text(words), text("Pins pointed, so that they find their way through."))
 
 
 def peg_steps(job: Job, work: StageWork) -> Iterator[Step]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from shopdocs.blocks.text import Step, text
+from shopdocs.blocks.text import Figure, Step, text
 from shopdocs.documents.figures import count_figure
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
@@ -78,8 +78,12 @@ def pilot_steps(job: Job, work: StageWork) -> Iterator[Step]:
         count = count_figure(f"{name} · screws", sum(joint.count for joint, _ in pairs), pairs[0][0].at)
         numbers = numbers_text([meeting.number for _, meeting in pairs]).replace("  ", ", ")
         plural = "s" if len(pairs) > 1 else ""
-        detail = " ".join(filter(None, ("Clearance holes, countersinks, then pilots.", told)))
-        yield Step(text("Bored for ", count, f" screws, joint{plural} {numbers}; driver and screws here"), text(detail))
+        first = "Clearance holes, countersunk if the heads are to lie flush, then pilots."
+        screws = _screws(count)
+        detail = " ".join(filter(None, (first, told)))
+        yield Step(
+            text("Bored for ", count, f"{screws}, joint{plural} {numbers}; driver and screws to hand"), text(detail)
+        )
 
 
 def _given(job: Job, name: str, pieces: set[str]) -> str:
@@ -94,4 +98,8 @@ def driving_steps(work: StageWork) -> Iterator[Step]:
         count = count_figure(f"{name} · screws", sum(joint.count for joint, _ in pairs), pairs[0][0].at)
         through = listed(dict.fromkeys(meeting.receiving for _, meeting in pairs))
         into = listed(dict.fromkeys(meeting.entering for _, meeting in pairs))
-        yield Step(text("Drive ", count, f" screws through {through} into {into}"), text(HOW))
+        yield Step(text("Drive ", count, f"{_screws(count)} through {through} into {into}"), text(HOW))
+
+
+def _screws(count: Figure) -> str:
+    return " screw" if count.value == 1 else " screws"

@@ -290,7 +290,7 @@ def _verdicts(new: BuildState, before: PieceState, after: PieceState) -> Iterato
     was, now = Counter(before.holes), Counter(after.holes)
     if was - now:
         found.append(
-            Verdict(Step.DRILLED, False, "old holes are in the way or no longer there: plug them, or make it anew")
+            Verdict(Step.DRILLED, False, "old holes are in the way or no longer there: plug them, or make a new piece")
         )
     elif now - was:
         found.append(Verdict(Step.DRILLED, True, "drill the new holes"))
@@ -311,14 +311,14 @@ def _jointed(before: PieceState, after: PieceState) -> Iterator[Verdict]:
             come.remove(twin)
             words.append(cure)
     if gone:
-        yield Verdict(Step.JOINTED, False, "a joint that is cut no longer fits: plug it, or make the piece anew")
+        yield Verdict(Step.JOINTED, False, "a joint that is cut no longer fits: plug it, or make a new piece")
     elif before.joints and before.finished != after.finished:
         yield Verdict(Step.JOINTED, False, "the joints sit at other places on it")
     elif set(before.cuts or ()) - set(after.cuts or ()):
         lost = {cut.kind for cut in set(before.cuts or ()) - set(after.cuts or ())}
-        words = ["a cut that is made is no longer there: fill it, or make the piece anew"]
+        words = ["a cut that is made is no longer there: fill it, or make a new piece"]
         if lost == {OUTLINE}:
-            words = ["it is sawn to another outline: lay the new pattern on it, or make the piece anew"]
+            words = ["it is sawn to another outline: lay the new pattern on it, or make a new piece"]
         yield Verdict(Step.JOINTED, False, words[0])
     elif words or come or added:
         words += [f"cut the joint with {joint.mate}" for joint in come]
@@ -368,12 +368,12 @@ def _sawn(new: BuildState, before: PieceState, after: PieceState, other_wood: bo
 def _enough(new: BuildState, step: Step, before: Size, after: Size, other_wood: bool) -> Verdict:
     """Whether a piece of one size can be made the other by taking wood off."""
     if other_wood:
-        return Verdict(step, False, "it is of other wood now: saw it anew")
+        return Verdict(step, False, "it is of other wood now: saw a new piece")
     was, needs = [length_of(value) for value in before], [length_of(value) for value in after]
     short = [(axis, more - less) for axis, less, more in zip(AXES, was, needs, strict=True) if more > less]
     if short:
         words = ", ".join(f"{new.display.length(by)} short in {axis}" for axis, by in short)
-        return Verdict(step, False, f"{words}: saw it anew")
+        return Verdict(step, False, f"{words}: saw a new piece")
     over = [(axis, less - more) for axis, less, more in zip(AXES, was, needs, strict=True) if less > more]
     words = ", ".join(f"{new.display.length(by)} off the {axis}" for axis, by in over)
     return Verdict(step, True, f"enough wood: take {words}")

@@ -76,7 +76,7 @@ def changes_sheet(changes: Changes) -> Document:
         items = tuple(text(_bought_words(change)) for change in changes.bought)
         blocks += [Heading("Shopping list", 2), Bullets(items)]
     if anew := _anew(changes):
-        blocks += [Heading("Throw away and print anew", 2), anew]
+        blocks += [Heading("Throw away and reprint", 2), anew]
         blocks += [Paragraph(text(PRINTED_OTHERWISE))] if changes.printed_otherwise else []
     if len(blocks) == 1:
         blocks.append(Paragraph(text("Nothing printed has changed."), Weight.STRONG))
@@ -184,7 +184,7 @@ def _anew(changes: Changes) -> Table | None:
         Row((Cell.of(kind, strong=True), Cell.of(anew or NONE), Cell.of(void or NONE)))
         for kind, anew, void in anew_lines(changes)
     )
-    columns = (Column("", share=0.4), Column("Print anew", share=1.8), Column("Throw away", share=0.8))
+    columns = (Column("", share=0.4), Column("Reprint", share=1.8), Column("Throw away", share=0.8))
     return Table("changed-sheets", columns, (Group(rows),), ticks=True) if rows else None
 
 
@@ -206,7 +206,7 @@ def change_lines(changes: Changes) -> tuple[str, ...]:
     lines += [f"shopping list: {_bought_words(change)}" for change in changes.bought]
     lines += [PRINTED_OTHERWISE] if changes.printed_otherwise else []
     for kind, anew, void in anew_lines(changes):
-        lines += [f"print anew: {kind.lower()} {anew}"] if anew else []
+        lines += [f"reprint: {kind.lower()} {anew}"] if anew else []
         lines += [f"throw away: {kind.lower()} {void}"] if void else []
     if changes.proposed:
         lines.append(

@@ -33,6 +33,7 @@ from shopdocs.work.space.tipped_board import TippedPiece
 
 STEEPEST = 45.0  # degrees off square: beyond it a mortise is longer than it is deep (common practice, no source)
 HAIR = 0.002  # millimetres: so much less, so that what is rounded never stands out of the face
+LEAST = 1e-6  # of a direction: less is none
 MISS = 0.05  # millimetres off the other face: more is a miss
 
 
@@ -164,7 +165,7 @@ def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, lin
         line.meets,
         mouth,
         way,
-        way_in_piece(receiving, way_in_build(entering, 2)),
+        _one_way(way_in_piece(receiving, way_in_build(entering, 2))),
         thick,
         None if round_ else wide,
     )
@@ -202,6 +203,13 @@ def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, lin
         doubts=tuple(doubts),
         stops=side_ways(line),
     )
+
+
+def _one_way(across: Vector) -> Vector:
+    """Of a direction and its opposite always the same one, so that equal mortises are equal."""
+    a, b, c = across
+    first = next((value for value in across if abs(value) > LEAST), 1.0)
+    return across if first > 0 else (-a + 0.0, -b + 0.0, -c + 0.0)
 
 
 def _section(piece: PlacedPiece, sizes: JointSizes) -> tuple[Length, Length, list[Doubt]]:

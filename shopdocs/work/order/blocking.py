@@ -131,7 +131,7 @@ class Convex:
         if id(solid) not in self.known:
             # a tenon at an angle is left out: the joint itself says which way it lets go
             slopes = [_part(body) for body in sloping_bodies(without_pins(solid))]
-            self.known[id(solid)] = solid, slopes, [_cuboid(cell) for cell in solid.plain_cells]
+            self.known[id(solid)] = solid, slopes, [_cuboid(cell) for cell in solid.whole_cells]
         return self.known[id(solid)][1:]
 
 
@@ -139,7 +139,7 @@ def _in_the_way(pairs: Iterable[tuple[Solid, Solid]], convex: Convex) -> set[Way
     """The ways in which something of a first solid runs into something of its second."""
     ways: set[Way] = set()
     for mine, other in pairs:
-        _cells_in_the_way(mine.plain_cells, other.plain_cells, ways)
+        _cells_in_the_way(mine.whole_cells, other.whole_cells, ways)
         if mine.slants or other.slants:
             (slopes, flat), (theirs, even) = convex.of(mine), convex.of(other)
             for one in slopes:

@@ -106,7 +106,7 @@ def _standing(met: Sequence[tuple[int, _Pair]], short: int) -> int:
 
 def _boxes(solid: Solid) -> list[Box]:
     """Its cells, and a box round each body that slopes: a little too much, so that nothing is let through wood."""
-    boxes = list(solid.plain_cells)
+    boxes = list(solid.whole_cells)
     for body in sloping_bodies(without_pins(solid)):
         (a, b, c), (d, e, f) = body.lo, body.hi
         boxes.append(Box((int(a), int(b), int(c)), (-int(-d // 1), -int(-e // 1), -int(-f // 1))))

@@ -60,7 +60,7 @@ class Slants:
     def _runs_into(self, mine: Solid, theirs: Solid, slant: Slant) -> bool:
         if not _cells_meet(mine.bounds, theirs.bounds, slant):
             return False
-        if any(_cells_meet(a, c, slant) for a in mine.plain_cells for c in theirs.plain_cells):
+        if any(_cells_meet(a, c, slant) for a in mine.whole_cells for c in theirs.whole_cells):
             return True
         if not mine.slants and not theirs.slants:
             return False

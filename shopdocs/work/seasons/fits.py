@@ -1,8 +1,8 @@
 """Drawers and doors in their openings: how much room each has on every side, from the solids.
 
 A body of joined pieces is a drawer where its parts are called so, and a door where they are, or where a hinge carries
-it. The opening is what faces it, no farther off than an inch on either side; a door that lies over its case has none,
-but stands so far off what is behind it.
+it: lying level that is a lid. The opening is what faces it, no farther off than an inch on either side; a door that
+lies over its case has none, but stands so far off what is behind it.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from shopdocs.work.seasons.wood import Moves
 FACING = Length.inches(1)  # what is farther off is no side of the opening (common practice, no source)
 HINGES = ("hinge",)
 NAMES = ("drawer", "door")
+UP = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +58,8 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """A drawer or a door: `word` says which, `marks` are its pieces, `ways` the two across its front. `behind` is what
-    a door lies over, None where it stands in its opening; `depth` how deep a drawer is, or what is behind a door."""
+    """A drawer, a door or a lid: `word` says which, `marks` are its pieces, `ways` the two across its front, `behind`
+    what it lies over, None where it stands in its opening; `depth` how deep a drawer is, or what is behind."""
 
     word: str
     marks: tuple[str, ...]
@@ -68,7 +69,7 @@ class Fit:
 
 
 def fits(build: Build, space: Space | None, moves: Mapping[str, Moves]) -> tuple[Fit, ...]:
-    """Every drawer and every door of the build, in reading order."""
+    """Every drawer, door and lid of the build, in reading order."""
     if space is None:
         return ()
     hung = {
@@ -90,12 +91,15 @@ def fits(build: Build, space: Space | None, moves: Mapping[str, Moves]) -> tuple
 
 
 def _word(space: Space, group: Sequence[str], hung: Set[str], is_case: bool) -> str:
-    """What a body is called; "" where it is neither drawer nor door."""
+    """What a body is called; "" where it is none of these."""
     names = [space.pieces[mark].part.casefold() for mark in group]
     for word in NAMES:
         if names and all(word in name for name in names):
             return word
-    return "door" if names and not is_case and not hung.isdisjoint(group) else ""
+    if not names or is_case or hung.isdisjoint(group):
+        return ""
+    size = Box.around(space.scene.solids[space.scene.index(mark)].body for mark in group).size
+    return "lid" if size[UP] == min(size) else "door"
 
 
 class _Field:
@@ -115,7 +119,7 @@ def _fit(field: _Field, moves: Mapping[str, Moves], word: str, group: Sequence[s
     across, up = (axis for axis in (0, 1, 2) if axis != front)
     ways = (_way(field, moves, inside, across), _way(field, moves, inside, up))
     behind = None
-    if word == "door" and all(way.low is None and way.high is None for way in ways):
+    if word != "drawer" and all(way.low is None and way.high is None for way in ways):
         backs = [side for high in (False, True) if (side := _side(field, inside, front, high)) is not None]
         behind = min(backs, key=lambda side: side.gap, default=None)
     whole = around if word == "drawer" else Box.around(box for i, box in enumerate(boxes) if i not in inside)
@@ -171,9 +175,9 @@ CUBIC_FOOT = Length.inches(12).mm ** 3
 
 def enclosed(found: Sequence[Fit]) -> Fraction:
     """What drawers and doors enclose, in cubic feet: width × depth × height of a drawer, half of it behind a door (CPSC
-    business guidance, Clothing Storage Units). Reckoned over the outside of drawer and door, so rather too much."""
+    business guidance, Clothing Storage Units; what has a lid is none). Reckoned over the outside: rather too much."""
     whole = Fraction(0)
-    for fit in found:
+    for fit in (each for each in found if each.word != "lid"):
         one, two = (way.size.mm for way in fit.ways)
         whole += one * two * fit.depth.mm / (1 if fit.word == "drawer" else 2)
     return whole / CUBIC_FOOT

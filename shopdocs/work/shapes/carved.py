@@ -1,8 +1,8 @@
 """Solids that do not stand square to the build: leaning legs, and pieces with shoulders and tenons off square.
 
 Such a solid is convex bodies in floats; it has no cells, so that nothing that is counted in whole ticks sees it, and
-what compares solids with it compares bodies. A square piece that takes a tenon at an angle stays what it is, and shows
-the rim of its mortise.
+what compares solids with it compares bodies. A square piece that takes a tenon at an angle keeps its cells, and is
+bodies where such a mortise is cut (`mortised`).
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ from functools import cached_property
 from itertools import pairwise
 
 from shopdocs.core.box import AXES, Box, Corner, Touch
+from shopdocs.work.shapes.edged import clip_face, edges_with_faces, faces_of
+from shopdocs.work.shapes.mortised import Hollow, Shown, inner_edges, less_hollows, meets, shown_faces
 from shopdocs.work.shapes.slopes import (
     Body,
     Plane,
@@ -61,27 +63,6 @@ class Pin:
                 yield edge._replace(soft=self.round and not tip)
 
 
-def edges_with_faces(body: Body) -> Iterator[tuple[SlopedEdge, tuple[int, ...]]]:
-    """The edges of a convex body, each with the numbers of the two faces that meet there."""
-    found: dict[tuple[Corner, Corner], list[tuple[int, Side]]] = {}
-    for number, (plane, face) in enumerate(zip(body.planes, body.faces, strict=True)):
-        if len(face) < 3:
-            continue
-        middle = [sum(spot[k] for spot in face) / len(face) for k in AXES]
-        for one, two in zip(face, (*face[1:], face[0]), strict=True):
-            a, b = sorted((_corner(one), _corner(two)))
-            if a == b:
-                continue
-            into = _crossed(_vector([q - p for p, q in zip(one, two, strict=True)]), plane.out)
-            long = math.hypot(*into) or 1.0
-            away = [m - (p + q) / 2 for m, p, q in zip(middle, one, two, strict=True)]
-            sign = 1.0 if dot(into, _vector(away)) > 0 else -1.0
-            side = Side(_vector([sign * v / long for v in into]), plane.out)
-            found.setdefault((a, b), []).append((number, side))
-    for (start, end), faces in found.items():
-        yield SlopedEdge(start, end, tuple(side for _, side in faces)), tuple(number for number, _ in faces)
-
-
 class Hewn(Sloped):
     """Bodies with their edges; those along the round of a tenon are seen only as its outline."""
 
@@ -91,9 +72,15 @@ class Hewn(Sloped):
         pins: tuple[Pin, ...],
         rings: tuple[SlopedEdge, ...],
         axis: Vector | None = None,
+        hollows: tuple[Hollow, ...] = (),
     ) -> None:
-        super().__init__((), (*bodies, *(pin.body for pin in pins)), ())
-        self.core, self.pins, self.rings, self.axis = bodies, pins, rings, axis
+        super().__init__((), (*less_hollows(bodies, hollows), *(pin.body for pin in pins)), ())
+        self.core, self.pins, self.rings, self.axis, self.hollows = bodies, pins, rings, axis, hollows
+
+    @cached_property
+    def screens(self) -> tuple[Shown, ...]:
+        """The faces, walls of mortises among them."""
+        return (*shown_faces(self.core, self.hollows), *faces_of(pin.body for pin in self.pins))
 
     @cached_property
     def edges(self) -> tuple[SlopedEdge, ...]:
@@ -102,7 +89,8 @@ class Hewn(Sloped):
         found = [edge for edge, _ in edges_with_faces(self.core[0])] if lone else edges_of(self.core)
         if self.axis is not None:
             found = [edge._replace(soft=is_facet(edge, self.axis)) for edge in found]
-        return (*found, *(edge for pin in self.pins for edge in pin.edges()), *self.rings)
+        inner = (edge for hollow in self.hollows for edge in inner_edges(self.core, hollow))
+        return (*found, *(edge for pin in self.pins for edge in pin.edges()), *self.rings, *inner)
 
 
 def is_facet(edge: SlopedEdge, axis: Vector) -> bool:
@@ -115,13 +103,18 @@ def is_facet(edge: SlopedEdge, axis: Vector) -> bool:
 
 @dataclass(frozen=True)
 class Carved(Solid):
-    """Convex bodies about the low corner of `body`, the box of whole ticks around them. `pins` are its tenons, `axis`
-    is the direction of the middle of a round."""
+    """Convex bodies about the low corner of `body`, the box of whole ticks around them. `pins` are its tenons,
+    `hollows` its mortises at an angle, which `core` does not leave out; `axis` is the direction of the middle of a
+    round. Where it stands square to the build, `standing` are its tenons that are cuboids and `letting` what is cut
+    away in cuboids, where these stand."""
 
     core: tuple[Body, ...] = ()
     pins: tuple[Pin, ...] = ()
+    hollows: tuple[Hollow, ...] = ()
     rings: tuple[SlopedEdge, ...] = ()
     axis: Vector | None = None
+    standing: tuple[Box, ...] = ()
+    letting: tuple[Box, ...] = ()
     shared: dict[str, Hewn] = field(default_factory=dict, compare=False, hash=False, repr=False)
 
     @property
@@ -141,14 +134,17 @@ class Carved(Solid):
 
     @property
     def volume(self) -> int:
-        """Cubic ticks, without its tenons."""
+        """Cubic ticks, without its tenons and its mortises at an angle."""
         from shopdocs.work.shapes.clashing import volume_of
 
         return round(sum(map(volume_of, self.core)))
 
     def shifted(self, by: Corner) -> Carved:
         """The same solid moved by so many ticks."""
-        return self if by == (0, 0, 0) else replace(self, body=self.body.shifted(by))
+        if by == (0, 0, 0):
+            return self
+        standing, letting = (tuple(box.shifted(by) for box in boxes) for boxes in (self.standing, self.letting))
+        return replace(self, body=self.body.shifted(by), standing=standing, letting=letting)
 
     def moved(self, by: Corner) -> Carved:
         """The same: it has no edges along the build's own directions."""
@@ -163,7 +159,7 @@ class Carved(Solid):
     def sloped(self) -> Sloped:
         """Its bodies with their edges."""
         if "made" not in self.shared:
-            self.shared["made"] = Hewn(self.core, self.pins, self.rings, self.axis)
+            self.shared["made"] = Hewn(self.core, self.pins, self.rings, self.axis, self.hollows)
         return self.shared["made"]
 
     @cached_property
@@ -172,38 +168,61 @@ class Carved(Solid):
         return ()
 
     def without_pins(self, joints: frozenset[str] | None = None) -> Carved:
-        """Without the tenons of these joints, or without any."""
-        kept = () if joints is None else tuple(pin for pin in self.pins if pin.joint not in joints)
-        return self if len(kept) == len(self.pins) else replace(self, pins=kept, shared={})
+        """Without the tenons of these joints, or without any, and with the mortises for them filled."""
+        pins = () if joints is None else tuple(pin for pin in self.pins if pin.joint not in joints)
+        hollows = () if joints is None else tuple(hollow for hollow in self.hollows if hollow.joint not in joints)
+        if len(pins) == len(self.pins) and len(hollows) == len(self.hollows):
+            return self
+        return replace(self, pins=pins, hollows=hollows, shared={})
 
 
 @dataclass(frozen=True)
 class Ringed(Solid):
-    """A square solid that shows the rims of mortises which go in at an angle, about the low corner of its body."""
+    """A square solid with mortises at an angle, `hollows` about the low corner of its body, and their rims. Its cells
+    do not leave them out, its bodies do."""
 
     rings: tuple[SlopedEdge, ...] = ()
+    hollows: tuple[Hollow, ...] = ()
+    shared: dict[str, Rimmed] = field(default_factory=dict, compare=False, hash=False, repr=False)
 
     @property
     def slants(self) -> bool:
-        """Always: its rims do."""
+        """Always: its mortises do."""
         return True
+
+    @property
+    def square(self) -> Solid:
+        """The same with its mortises at an angle filled."""
+        return Solid(self.body, self.adds, self.cuts, self.slopes)
 
     @cached_property
     def sloped(self) -> Sloped:
-        """What slopes in it, with the rims."""
-        square = Solid(self.body, self.adds, self.cuts, self.slopes)
-        found = Rimmed(square.sloped, self.rings) if self.slopes else Rimmed(None, self.rings)
-        return found
+        """What slopes in it, and what its mortises cut."""
+        if "made" not in self.shared:
+            x, y, z = self.body.lo
+            square = self.square.moved((-x, -y, -z))
+            self.shared["made"] = Rimmed(square, self.rings, self.hollows)
+        return self.shared["made"]
 
     @cached_property
     def plain_cells(self) -> tuple[Box, ...]:
-        """The cells that no slope cuts."""
-        return Solid(self.body, self.adds, self.cuts, self.slopes).plain_cells
+        """The cells that neither a slope nor a mortise at an angle cuts."""
+        return tuple(cell.shifted(self.body.lo) for cell in self.sloped.plain)
+
+    @cached_property
+    def whole_cells(self) -> tuple[Box, ...]:
+        """The cells that no slope cuts, as if its mortises were filled."""
+        return self.square.plain_cells
+
+    def without_pins(self, joints: frozenset[str] | None = None) -> Ringed:
+        """With the mortises of these joints filled, or all of them."""
+        kept = () if joints is None else tuple(hollow for hollow in self.hollows if hollow.joint not in joints)
+        return self if len(kept) == len(self.hollows) else replace(self, hollows=kept, shared={})
 
     def shifted(self, by: Corner) -> Ringed:
         """The same solid moved by so many ticks."""
-        moved = Solid(self.body, self.adds, self.cuts, self.slopes).shifted(by)
-        return Ringed(moved.body, moved.adds, moved.cuts, moved.slopes, self.rings)
+        moved = self.square.shifted(by)
+        return replace(self, body=moved.body, adds=moved.adds, cuts=moved.cuts, slopes=moved.slopes)
 
     def moved(self, by: Corner) -> Ringed:
         """The same as `shifted`."""
@@ -211,21 +230,32 @@ class Ringed(Solid):
 
 
 class Rimmed(Sloped):
-    """What slopes in a square solid, if anything, and rims beside it."""
+    """What slopes and what is cut at an angle in a square solid about the origin, and rims."""
 
-    def __init__(self, square: Sloped | None, rings: tuple[SlopedEdge, ...]) -> None:
-        super().__init__(square.plain if square else (), square.bodies if square else (), ())
-        self.square, self.rings = square, rings
+    def __init__(self, square: Solid, rings: tuple[SlopedEdge, ...], hollows: tuple[Hollow, ...]) -> None:
+        own = square.sloped if square.slopes else None
+        plain, made = (own.plain, own.bodies) if own is not None else (square.cells, ())
+        met = [cell for cell in plain if any(meets(cell, hollow) for hollow in hollows)]
+        self.core = (*made, *map(body_of, met))
+        whole = tuple(cell for cell in plain if cell not in met)
+        super().__init__(whole, tuple(less_hollows(self.core, hollows)), ())
+        self.own, self.rings, self.hollows = own, rings, hollows
+
+    @cached_property
+    def screens(self) -> tuple[Shown, ...]:
+        """The faces of its bodies, walls of mortises among them."""
+        return tuple(shown_faces(self.core, self.hollows))
 
     @cached_property
     def edges(self) -> tuple[SlopedEdge, ...]:
-        """Its own, and the rims."""
-        return (*(self.square.edges if self.square else ()), *self.rings)
+        """Its own, the rims, and those inside the mortises."""
+        inner = (edge for hollow in self.hollows for edge in inner_edges(self.core, hollow))
+        return (*(self.own.edges if self.own else ()), *self.rings, *inner)
 
 
 def without_pins(solid: Solid) -> Solid:
-    """A solid without its tenons that go in at an angle."""
-    return solid.without_pins() if isinstance(solid, Carved) else solid
+    """A solid without its tenons that go in at an angle, and with the mortises for such tenons filled."""
+    return solid.without_pins() if isinstance(solid, (Carved, Ringed)) else solid
 
 
 def rough_cells(solid: Solid) -> Sequence[Box]:
@@ -254,10 +284,11 @@ def part_beside(solid: Solid, other: Box, axis: int) -> Box | None:
 
 
 def bodies_of(solid: Solid, but: frozenset[str] = frozenset()) -> list[Body]:
-    """All convex bodies of a solid where it stands, its cuboids among them; without the tenons of some joints."""
+    """All convex bodies of a solid where it stands, its cuboids among them; without the tenons of some joints, and with
+    the mortises of these filled."""
     from shopdocs.work.shapes.clashing import sloping_bodies
 
-    if isinstance(solid, Carved):
+    if isinstance(solid, (Carved, Ringed)):
         solid = solid.without_pins(but)
     return [*(body_of(cell) for cell in solid.plain_cells), *sloping_bodies(solid)]
 
@@ -265,6 +296,15 @@ def bodies_of(solid: Solid, but: frozenset[str] = frozenset()) -> list[Body]:
 def touches(ones: Sequence[Body], twos: Sequence[Body], per_mm: int) -> Iterator[Touch]:
     """Where bodies lie face to face, as flat boxes round what they share, square to the axis that the faces look along
     most."""
+    return (_touch(shared, plane, per_mm) for shared, plane in _touching(ones, twos, per_mm))
+
+
+def touching_area(ones: Sequence[Body], twos: Sequence[Body], per_mm: int) -> float:
+    """The area in which bodies lie face to face, in square ticks."""
+    return sum(spread(shared) for shared, _ in _touching(ones, twos, per_mm))
+
+
+def _touching(ones: Sequence[Body], twos: Sequence[Body], per_mm: int) -> Iterator[tuple[Polygon, Plane]]:
     reach = NEAR_MM * per_mm
     for one in ones:
         for two in twos:
@@ -275,7 +315,7 @@ def touches(ones: Sequence[Body], twos: Sequence[Body], per_mm: int) -> Iterator
                     if dot(plane.out, other.out) < -1 + _FLAT and len(face) > 2:
                         shared = _shared(face, two, other, reach)
                         if shared is not None:
-                            yield _touch(shared, plane, per_mm)
+                            yield shared, plane
 
 
 def _beside(one: Body, two: Body, reach: float) -> bool:
@@ -290,7 +330,7 @@ def _shared(face: Polygon, two: Body, level: Plane, reach: float) -> Polygon | N
     for plane in two.planes:
         if plane is level:
             continue
-        left = _clip(left, plane)
+        left = clip_face(left, plane)
         if len(left) < 3:
             return None
     return left if all(abs(level.over(spot)) <= reach for spot in left) else None
@@ -299,18 +339,6 @@ def _shared(face: Polygon, two: Body, level: Plane, reach: float) -> Polygon | N
 def _crosses(face: Polygon, level: Plane, reach: float) -> bool:
     """Whether a face that is a hair off parallel lies on the other where they meet."""
     return min(abs(level.over(spot)) for spot in face) <= reach
-
-
-def _clip(face: Polygon, plane: Plane) -> Polygon:
-    kept: list[Vector] = []
-    for one, two in zip(face, (*face[1:], face[0]), strict=True):
-        a, b = plane.over(one), plane.over(two)
-        if a <= 0:
-            kept.append(one)
-        if (a < 0) != (b < 0) and a != b:
-            part = a / (a - b)
-            kept.append(_vector([p + (q - p) * part for p, q in zip(one, two, strict=True)]))
-    return tuple(kept)
 
 
 def _touch(face: Polygon, plane: Plane, per_mm: int) -> Touch:

@@ -13,8 +13,9 @@ from shopdocs.work.shapes.slopes import Body, Plane, Polygon, body_of, clipped
 from shopdocs.work.shapes.solid import Solid
 
 
-def clash(one: Solid, two: Solid) -> float:
-    """Volume both solids would share, in cubic ticks; exact as long as no slope is in play."""
+def clash(one: Solid, two: Solid, skin: float = 0.0) -> float:
+    """Volume both solids would share, in cubic ticks; exact as long as no slope is in play. Where one is, what is no
+    thicker than a `skin` of so many ticks is left out."""
     if one.bounds.overlap(two.bounds) is None:
         return 0
     if not one.slants and not two.slants:
@@ -22,9 +23,9 @@ def clash(one: Solid, two: Solid) -> float:
     mine, theirs = one.plain_cells, two.plain_cells
     shared: float = sum(common.volume for a in mine for b in theirs if (common := a.overlap(b)) is not None)
     ones, twos = sloping_bodies(one), sloping_bodies(two)
-    shared += shared_by(ones, [body_of(cell) for cell in _near(theirs, one.bounds)])
-    shared += shared_by(twos, [body_of(cell) for cell in _near(mine, two.bounds)])
-    return shared + shared_by(ones, twos)
+    shared += shared_by(ones, [body_of(cell) for cell in _near(theirs, one.bounds)], skin)
+    shared += shared_by(twos, [body_of(cell) for cell in _near(mine, two.bounds)], skin)
+    return shared + shared_by(ones, twos, skin)
 
 
 def _near(cells: Sequence[Box], bounds: Box) -> list[Box]:
@@ -49,8 +50,9 @@ def _shifted(body: Body, by: tuple[float, float, float]) -> Body:
     return Body(planes, faces, (a + x, b + y, c + z), (d + x, e + y, f + z))
 
 
-def shared_by(ones: Sequence[Body], twos: Sequence[Body]) -> float:
-    """Volume that two sets of convex bodies share, in cubic ticks; the bodies of a set lie beside each other."""
+def shared_by(ones: Sequence[Body], twos: Sequence[Body], skin: float = 0.0) -> float:
+    """Volume that two sets of convex bodies share, in cubic ticks; the bodies of a set lie beside each other. What two
+    of them share counts where it is more than the largest face of that by so many ticks."""
     shared = 0.0
     for one in ones:
         for two in twos:
@@ -58,8 +60,15 @@ def shared_by(ones: Sequence[Body], twos: Sequence[Body]) -> float:
                 rest: Body | None = one
                 for plane in two.planes:
                     rest = clipped(rest, plane) if rest is not None else None
-                shared += volume_of(rest) if rest is not None else 0.0
+                shared += _more_than_skin(rest, skin) if rest is not None else 0.0
     return shared
+
+
+def _more_than_skin(body: Body, skin: float) -> float:
+    volume = volume_of(body)
+    if skin and volume <= skin * max(area_of(face, plane) for plane, face in zip(body.planes, body.faces, strict=True)):
+        return 0.0
+    return volume
 
 
 def volume_of(body: Body) -> float:

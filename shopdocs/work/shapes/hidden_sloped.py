@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from shopdocs.core.box import AXES, Box, Corner, Span
-from shopdocs.work.shapes.carved import Carved
+from shopdocs.work.shapes.carved import Carved, Ringed
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.slopes import STEP, Polygon, SlopedEdge, Vector, dot
 from shopdocs.work.shapes.solid import Solid
@@ -114,13 +114,13 @@ def sloping_faces(solids: Iterable[Solid], view: View) -> FaceSet:
     for solid in solids:
         if solid.slants:
             home = solid.body.lo
-            for body in solid.sloped.bodies:
-                for plane, face in zip(body.planes, body.faces, strict=True):
-                    if dot(plane.out, view.toward) > 1e-9:
-                        spots = tuple(_shifted(spot, home) for spot in face)
-                        parts = list(_fan(spots)) if isinstance(solid, Carved) and solid.axis is not None else [spots]
-                        polygons += parts
-                        outs += [plane.out] * len(parts)
+            fanned = isinstance(solid, Carved) and (solid.axis is not None or bool(solid.hollows))
+            for face, out in solid.sloped.screens:
+                if dot(out, view.toward) > 1e-9 and len(face) > 2:
+                    spots = tuple(_shifted(spot, home) for spot in face)
+                    parts = list(_fan(spots)) if fanned or isinstance(solid, Ringed) else [spots]
+                    polygons += parts
+                    outs += [out] * len(parts)
     return FaceSet(view, polygons, outs)
 
 

@@ -104,7 +104,7 @@ def _best_spots(
         every = [
             (number, cell.face(normal, view.toward[normal] > 0))
             for number in best
-            for cell in nlargest(tried, solids[number].plain_cells, key=partial(_face_area, axis=normal))
+            for cell in nlargest(tried, solids[number].whole_cells, key=partial(_face_area, axis=normal))
         ]
         faces = [(number, face) for number, face in every if not is_too_narrow(number, face, normal)]
         covered = screens.covers([_with_a_tick(face, (normal + 1) % 3) for _, face in faces]).tolist()

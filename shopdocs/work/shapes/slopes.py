@@ -254,6 +254,12 @@ class Sloped:
         self.plain, self.bodies, self._slopes = plain, bodies, slopes
 
     @cached_property
+    def screens(self) -> tuple[tuple[Polygon, Vector], ...]:
+        """The faces of the bodies with the directions they look, ready to hide what is behind them."""
+        both = (zip(body.faces, body.planes, strict=True) for body in self.bodies)
+        return tuple((face, plane.out) for faces in both for face, plane in faces)
+
+    @cached_property
     def edges(self) -> tuple[SlopedEdge, ...]:
         """The lines about them; worked out when they are drawn, for it takes longer than all the rest."""
         beside = [cell for cell in self.plain if any(slope.box.common(cell) is not None for slope in self._slopes)]
@@ -371,9 +377,6 @@ def _ordered(spots: Sequence[Vector], out: Vector) -> Polygon:
     middle = _vector([sum(spot[k] for spot in once) / len(once) for k in AXES])
     one, two = across(out)
     return tuple(sorted(once, key=lambda s: math.atan2(dot(less(s, middle), two), dot(less(s, middle), one))))
-
-
-# lines
 
 
 def _round(face: Polygon) -> Iterator[_Line]:

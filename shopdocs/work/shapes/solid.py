@@ -145,6 +145,11 @@ class Solid:
         """The cells that no slope cuts."""
         return tuple(cell.shifted(self.body.lo) for cell in self.sloped.plain) if self.slopes else self.cells
 
+    @property
+    def whole_cells(self) -> tuple[Box, ...]:
+        """The same here; where mortises at an angle are cut, the cells as if these were filled."""
+        return self.plain_cells
+
     def _cuboid_edges(self) -> tuple[Edge, ...]:
         if len(self.cells) == 1:
             return tuple(_box_edges(self.cells[0]))

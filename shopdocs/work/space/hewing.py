@@ -15,6 +15,7 @@ from shopdocs.model.joining import Face
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.shapes.carved import Carved, Pin, Ringed, between, box_around, moved, prism, ring
 from shopdocs.work.shapes.clashing import sloping_bodies
+from shopdocs.work.shapes.mortised import Hollow
 from shopdocs.work.shapes.slopes import Body, Plane, SlopedEdge, body_of, clipped, dot
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.features import (
@@ -82,22 +83,11 @@ def hewn(
         stand.levels = ticks.count(foot), ticks.count(about[2])
     if about is None and piece.turned is None and not any(cuboid.adds and cuboid.askew for cuboid in piece.cuboids):
         square = stand.square(lambda cuboid: True)
-        rings = tuple(edge for ring_ in stand.rings() for edge in _moved_edges(ring_, square.body.lo))
-        return Ringed(square.body, square.adds, square.cuts, square.slopes, rings)
+        home = square.body.lo
+        rings = tuple(edge for ring_ in stand.rings() for edge in _moved_edges(ring_, home))
+        hollows = tuple(moved_hollow(hollow, lambda spot: _from(spot, home)) for hollow in stand.hollows())
+        return Ringed(square.body, square.adds, square.cuts, square.slopes, rings, hollows)
     return stand.carved()
-
-
-def tipped_solid(solid: Solid, turn: Turn, about: Vector) -> Carved:
-    """A square solid turned about a point, all in ticks."""
-
-    def turned(spot: Vector) -> Vector:
-        x, y, z = turn.of((spot[0] - about[0], spot[1] - about[1], spot[2] - about[2]))
-        return (about[0] + x, about[1] + y, about[2] + z)
-
-    stands = [moved(body, turned) for body in (*map(body_of, solid.plain_cells), *sloping_bodies(solid))]
-    body = box_around(stands)
-    a, b, c = body.lo
-    return Carved(body, core=tuple(moved(one, lambda spot: (spot[0] - a, spot[1] - b, spot[2] - c)) for one in stands))
 
 
 class _Stand:
@@ -187,8 +177,7 @@ class _Stand:
         home = body.lo
 
         def at_home(spot: Vector) -> Vector:
-            x, y, z = self.turned(spot)
-            return (x - home[0], y - home[1], z - home[2])
+            return _from(self.turned(spot), home)
 
         rings = [edge for rim in self.rings() for edge in _moved_edges(rim, home)]
         made = []
@@ -201,7 +190,17 @@ class _Stand:
         if self.piece.turned is not None:
             a, b, c = (p - q for p, q in zip(self.turned(self.way((1.0, 0.0, 0.0))), start, strict=True))
             axis = (a, b, c)
-        return Carved(body, core=tuple(core), pins=tuple(made), rings=tuple(rings), axis=axis)
+        hollows = tuple(moved_hollow(hollow, at_home) for hollow in self.hollows())
+        return Carved(
+            body,
+            core=tuple(core),
+            pins=tuple(made),
+            hollows=hollows,
+            rings=tuple(rings),
+            axis=axis,
+            standing=square.adds if self.about is None else (),
+            letting=square.cuts if self.about is None else (),
+        )
 
     def _turned_down(self, bodies: Sequence[Body], turned: Round) -> Iterator[Body]:
         """What a round leaves of the square piece: all beyond its ends, and its cones between them, where there is
@@ -281,6 +280,35 @@ class _Stand:
         one = self.way(slant.across)
         return list(_about(middle, one, cross(way, one), radius, ROUND))
 
+    def hollows(self) -> Iterator[Hollow]:
+        """Mortises at an angle as the prisms that they take, where the piece stands plumb: out of the wood at the mouth
+        as far as the face slopes, and at the other end of one that goes through."""
+        for cuboid in self.piece.cuboids:
+            slant = cuboid.slant
+            if slant is None or cuboid.adds or not cuboid.askew:
+                continue
+            axis = side_of(slant.face)[0]
+            straight = abs(slant.way[axis])
+            half = math.hypot(slant.thick.float_mm(), slant.wide.float_mm() if slant.wide is not None else 0.0) / 2
+            past = half * (math.sqrt(max(0.0, 1 - straight * straight)) / straight) + 1
+            before = past if self.piece.turned is None or not axis else past + half  # the side of a cone slopes too
+            through = self.piece.size[axis].float_mm() / straight + past
+            deep = through if slant.deep is None else slant.deep.float_mm()
+            way = self.way(slant.way)
+            centre = self.spot([value.float_mm() for value in slant.centre])
+            scale = self.ticks.per_mm
+            mouth = _along(centre, way, -before * scale)
+            rim = self._circle(slant, mouth, way) if slant.wide is None else self._corners(slant, mouth, way)
+            yield Hollow(cuboid.joint, prism(mouth, way, (before + deep) * scale, rim), way, slant.wide is None)
+
+    def _corners(self, slant: Slant, middle: Vector, way: Vector) -> list[Vector]:
+        """The corners of the section of a mortise."""
+        assert slant.wide is not None
+        one = self.way(slant.across)
+        two, scale = cross(way, one), self.ticks.per_mm
+        thick, wide = slant.thick.float_mm() / 2 * scale, slant.wide.float_mm() / 2 * scale
+        return [_along(_along(middle, one, a * thick), two, b * wide) for a, b in ((1, 1), (-1, 1), (-1, -1), (1, -1))]
+
     def _rims_on_round(self, slant: Slant, turned: Round) -> list[tuple[SlopedEdge, ...]]:
         """The rims of a mortise in the side of a round, where it goes in and where it comes out of it; none where the
         piece is square."""
@@ -322,6 +350,21 @@ class _Stand:
                 out[side_of(face)[0]] = 1.0 if side_of(face)[1] else -1.0
                 a, b, c = self.turned(self.way(slant.out or out))
                 yield ring(rim, [(a - start[0], b - start[1], c - start[2])] * len(rim))
+
+
+def moved_hollow(hollow: Hollow, place: Callable[[Vector], Vector]) -> Hollow:
+    """A mortise as it lies after a move."""
+    start, end = place((0.0, 0.0, 0.0)), place(hollow.way)
+    way = (end[0] - start[0], end[1] - start[1], end[2] - start[2])
+    return Hollow(hollow.joint, moved(hollow.body, place), unit(way), hollow.round)
+
+
+def _from(spot: Vector, home: Sequence[float]) -> Vector:
+    return (spot[0] - home[0], spot[1] - home[1], spot[2] - home[2])
+
+
+def _along(spot: Vector, way: Vector, by: float) -> Vector:
+    return (spot[0] + by * way[0], spot[1] + by * way[1], spot[2] + by * way[2])
 
 
 def _stands(stand: _Stand, way: Vector) -> Vector:

@@ -381,7 +381,8 @@ def marking_ticks(pieces: Sequence[PlacedPiece]) -> Ticks:
             lengths += [*bore.centre, *([] if bore.depth is None else [bore.depth])]
             lengths += [] if bore.slot is None else [(bore.slot - bore.diameter) / 2]
         lengths += [v for _, lo, hi in _lines(piece) for v in (*lo, *hi) if v.per_mm <= FINE]
-    return Ticks.of(lengths)
+    ticks = Ticks.of(lengths)
+    return ticks.fine() if any(piece.off_square for piece in pieces) else ticks
 
 
 def _sizes(piece: PlacedPiece) -> tuple[Length, Length, Length]:

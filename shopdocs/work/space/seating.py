@@ -7,54 +7,80 @@ comes to lie over a tenon that is there, or one of its tenons over a mortise, mo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
 from shopdocs.core.box import AXES, Box, Corner, touch
 from shopdocs.core.length import Length
+from shopdocs.core.turn import cross, dot
+from shopdocs.work.shapes.carved import NEAR_MM, Carved, Pin, Ringed, bodies_of, touching_area
+from shopdocs.work.shapes.clashing import shared_by
+from shopdocs.work.shapes.mortised import Hollow
+from shopdocs.work.shapes.slopes import Body, Vector, body_of
 from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.space.turning import joined_parts
 
 MOST_OUT = Length(25)  # what is farther out of line is seen at a glance (our own measure)
 LEAST_HELD = 0.5  # of the area by which it is held where it belongs: in a mortise too long a tenon is held by less
+LESS = 0.99  # of what is worked out in floats: so much less is as much
+_SAME_WAY = 1 - 1e-5  # the product of two directions that are one: a quarter of a degree
 
 
 @dataclass(frozen=True, slots=True)
 class Seat:
     """How a piece, or pieces that are one already, are held by another where they belong: the wood of each inside the
-    bodies of the other, in cubic ticks, and the area in which they touch, in square ticks."""
+    bodies of the other, in cubic ticks, and the area in which they touch, in square ticks. `stock` is the body of the
+    other that it was cut from, `per_mm` the ticks in a millimetre."""
 
     other: Solid
-    inside: int
-    area: int
+    stock: Body | None
+    per_mm: int
+    inside: float
+    area: float
 
     @staticmethod
-    def of(solids: Sequence[Solid], other: Solid) -> Seat | None:
+    def of(solids: Sequence[Solid], other: Solid, stock: Body | None = None, per_mm: int = 1) -> Seat | None:
         """As they lie; None where neither reaches into the other."""
-        inside = _inside(solids, other)
-        return Seat(other, inside, _area(solids, other)) if inside else None
+        inside = _inside(solids, other, stock)
+        return Seat(other, stock, per_mm, inside, _area(solids, other, per_mm)) if inside else None
 
     def holds(self, solids: Sequence[Solid]) -> bool:
         """Whether the piece is in as far, and held, as it lies now."""
-        return _inside(solids, self.other) >= self.inside and _area(solids, self.other) >= LEAST_HELD * self.area
+        part = LESS if any(map(_is_bodies, (*solids, self.other))) else 1
+        return (
+            _inside(solids, self.other, self.stock) >= part * self.inside
+            and _area(solids, self.other, self.per_mm) >= LEAST_HELD * self.area
+        )
 
 
-def _inside(solids: Sequence[Solid], other: Solid) -> int:
-    return sum(_within(one.cells, other.body) + _within(other.cells, one.body) for one in solids)
+def _is_bodies(solid: Solid) -> bool:
+    return isinstance(solid, (Carved, Ringed))
+
+
+def _inside(solids: Sequence[Solid], other: Solid, stock: Body | None) -> float:
+    if not any(map(_is_bodies, (*solids, other))):
+        return sum(_within(one.cells, other.body) + _within(other.cells, one.body) for one in solids)
+    theirs, block = bodies_of(other), [stock if stock is not None else body_of(other.body)]
+    return sum(shared_by(bodies_of(one), block) + shared_by(theirs, [body_of(one.body)]) for one in solids)
 
 
 def _within(cells: Sequence[Box], body: Box) -> int:
     return sum(shared.volume for cell in cells if (shared := cell.overlap(body)) is not None)
 
 
-def _area(solids: Sequence[Solid], other: Solid) -> int:
-    area = 0
+def _area(solids: Sequence[Solid], other: Solid, per_mm: int) -> float:
+    area: float = 0
     for one in solids:
         round_both = one.bounds.common(other.bounds)  # nothing touches outside it
-        if round_both is not None:
-            theirs = [cell for cell in other.cells if cell.common(round_both) is not None]
-            mine = [cell for cell in one.cells if cell.common(round_both) is not None] if theirs else []
-            area += sum(face.area for a, b in product(mine, theirs) if (face := touch(a, b)) is not None)
+        if round_both is None:
+            continue
+        if _is_bodies(one) or _is_bodies(other):
+            area += touching_area(bodies_of(one), bodies_of(other), per_mm)
+            continue
+        theirs = [cell for cell in other.cells if cell.common(round_both) is not None]
+        mine = [cell for cell in one.cells if cell.common(round_both) is not None] if theirs else []
+        area += sum(face.area for a, b in product(mine, theirs) if (face := touch(a, b)) is not None)
     return area
 
 
@@ -63,9 +89,20 @@ def shifts(turned: Sequence[Solid], seats: Sequence[Seat], most: int) -> list[Co
     level with a tenon of what it meets, or one of its tenons with a cut there."""
     found: set[Corner] = set()
     for one, seat in product(turned, seats):
-        found.update(_level(seat.other.adds, one.cuts, most))
-        found.update((-x, -y, -z) for x, y, z in _level(one.adds, seat.other.cuts, most))
+        (mine, cuts), (theirs, their_cuts) = _cuboids(one), _cuboids(seat.other)
+        found.update(_level(theirs, cuts, most))
+        found.update((-x, -y, -z) for x, y, z in _level(mine, their_cuts, most))
+        (pins, hollows), (their_pins, their_hollows) = joined_parts(one), joined_parts(seat.other)
+        lines = NEAR_MM * seat.per_mm
+        found.update(by for pin, hollow in product(their_pins, hollows) for by in _in_line(pin, hollow, most, lines))
+        for pin, hollow in product(pins, their_hollows):
+            found.update((-x, -y, -z) for x, y, z in _in_line(pin, hollow, most, lines))
     return sorted(found, key=lambda by: (sum(map(abs, by)), by))
+
+
+def _cuboids(solid: Solid) -> tuple[Sequence[Box], Sequence[Box]]:
+    """Its tenons and its cuts that are cuboids."""
+    return (solid.standing, solid.letting) if isinstance(solid, Carved) else (solid.adds, solid.cuts)
 
 
 def _level(tenons: Sequence[Box], cuts: Sequence[Box], most: int) -> set[Corner]:
@@ -79,5 +116,39 @@ def _level(tenons: Sequence[Box], cuts: Sequence[Box], most: int) -> set[Corner]
             if shared[k - 1] and shared[k - 2]:
                 for by in (tenon_lo[k] - lo[k], tenon_hi[k] - hi[k]):
                     if 0 < abs(by) <= most:
-                        found.add((by if k == 0 else 0, by if k == 1 else 0, by if k == 2 else 0))
+                        found.add(_along(k, by))
     return found
+
+
+def _in_line(pin: Pin, hollow: Hollow, most: int, lines: float) -> Iterator[Corner]:
+    """The shifts of a mortise at an angle, along an axis, that bring its centre line onto that of a tenon that points
+    the same way."""
+    if dot(pin.way, hollow.way) < _SAME_WAY:
+        return
+    middle = _middle(pin)
+    away = (middle[0] - hollow.middle[0], middle[1] - hollow.middle[1], middle[2] - hollow.middle[2])
+    beside = cross(away, hollow.way)
+    for k in AXES:
+        step = cross(tuple(float(k == j) for j in AXES), hollow.way)
+        long = dot(step, step)
+        if long < LEAST_ASIDE:
+            continue
+        by = dot(beside, step) / long
+        left = [b - by * s for b, s in zip(beside, step, strict=True)]
+        if dot(left, left) <= lines * lines and 0 < abs(round(by)) <= most:
+            yield _along(k, round(by))
+
+
+LEAST_ASIDE = 0.1  # the square of the sine between a mortise and an axis that it is moved along
+
+
+def _middle(pin: Pin) -> Vector:
+    """A point on the centre line of a tenon: the middle of its end."""
+    face = max(zip(pin.body.planes, pin.body.faces, strict=True), key=lambda one: dot(one[0].out, pin.way))[1]
+    spots = list(dict.fromkeys(face))
+    a, b, c = (sum(spot[k] for spot in spots) / len(spots) for k in AXES)
+    return (a, b, c)
+
+
+def _along(axis: int, by: int) -> Corner:
+    return (by if axis == 0 else 0, by if axis == 1 else 0, by if axis == 2 else 0)

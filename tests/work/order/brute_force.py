@@ -1,8 +1,10 @@
 """Wrong ways and wrong pieces by brute force: all 24 rotations as matrices, the wood as meshes of another library.
 
-What goes in shares no more wood with what is there than what belongs there does (1 mm³), and, where it is tapered,
-leaves no gap where that touches. One that clashes where it belongs is slid along each axis, a step at a time, until it
-is in all of its joints again (`Joints.seated`). A later stage that it clashes with finds it.
+What goes in shares no more wood with what is there than what belongs there does (1 mm³, and 6 mm³ where something is
+off square: places are true to 1/1000 mm there), and, where it is tapered, leaves no gap where that touches. One that
+clashes where it belongs is slid along each axis, a step at a time, until it is in all of its joints again
+(`Joints.seated`). A later stage that it clashes with finds it. What leans is turned as it would stand plumb, and leans
+then as what belongs in its place.
 """
 
 from __future__ import annotations
@@ -19,6 +21,7 @@ from shopdocs.core.length import Length
 from shopdocs.documents.fitting.alike import Alike
 from shopdocs.documents.job import Job
 from shopdocs.work.order.mistakes import Meets
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.likeness import Likeness
 from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, side_of
 from tests.meshes import of_cells
@@ -46,6 +49,8 @@ class Brute:
         self.fitting, self.scale = job.alike.fitting, float(job.alike.fitting.ticks.per_mm)
         self.wood = {mark: wood(job, mark) for mark in job.space.pieces}
         self._bored: dict[str, manifold3d.Manifold] = {}
+        self._shared: dict[tuple[str, str], float] = {}
+        self.askew = {mark for mark, piece in job.space.pieces.items() if piece.off_square or frame(piece) is not None}
 
     def bored(self, mark: str) -> manifold3d.Manifold:
         """The wood without its holes: what the piece is, not what stops it."""
@@ -61,13 +66,43 @@ class Brute:
         lo, hi = (np.array(corner) / self.scale for corner in (shape.body.lo, shape.body.hi))
         return (lo + hi) / 2, hi - lo, shape.grain
 
+    def plumb(self, mark: str, wood: manifold3d.Manifold) -> manifold3d.Manifold:
+        """Wood where a piece stands, as it would stand plumb."""
+        leaning = frame(self.space.pieces[mark])
+        if leaning is None:
+            return wood
+        matrix, about = leaning
+        return wood.transform(np.column_stack([matrix.T, about - matrix.T @ about]))
+
+    def leant(self, place: str, wood: manifold3d.Manifold) -> manifold3d.Manifold:
+        """The other way: plumb wood as it leans in a place."""
+        leaning = frame(self.space.pieces[place])
+        if leaning is None:
+            return wood
+        matrix, about = leaning
+        return wood.transform(np.column_stack([matrix, about - matrix @ about]))
+
+    def ways_of(self, place: str) -> np.ndarray:
+        """The three directions of a plumb piece where it leans."""
+        leaning = frame(self.space.pieces[place])
+        return np.eye(3) if leaning is None else leaning[0]
+
+    def slack(self, marks: Iterable[str]) -> float:
+        """How much shared wood is none."""
+        return 6.0 if self.askew & {*marks} else 1.0
+
+    def stock(self, mark: str) -> manifold3d.Manifold:
+        """What a piece was cut from, where it stands."""
+        return self.leant(mark, box(self.fitting.own[self.fitting.index[mark]].body, self.scale))
+
     def mistakes(self, mark: str) -> list[tuple[int | None, Shift]]:
         """The stage that finds each wrong way that goes in, and how far out of line it sits."""
         meets = self.alike.meets(mark)
         found = []
         for _, moved, out in self.ways(mark, mark, meets):
-            if not same(moved_by(moved, -out), self.bored(mark)):
-                found.append((self.stopped(mark, mark, moved, meets), tuple(round(float(v), 3) + 0.0 for v in out)))
+            if not same(moved_by(moved, -self.ways_of(mark) @ out), self.bored(mark), mark in self.askew):
+                fine = 1 if mark in self.askew else 3
+                found.append((self.stopped(mark, mark, moved, meets), tuple(round(float(v), fine) + 0.0 for v in out)))
         return found
 
     def swap(self, mark: str, place: str) -> int | None:
@@ -86,24 +121,36 @@ class Brute:
         for matrix in ROTATIONS:
             if not np.allclose(abs(matrix) @ size, wanted) or (mark == place and not abs(matrix[along, grain])):
                 continue
-            plain = turned(self.wood[mark], matrix, centre).translate([float(v) for v in middle - centre])
-            bored = turned(self.bored(mark), matrix, centre).translate([float(v) for v in middle - centre])
+            plain, bored = (
+                self.leant(
+                    place, turned(self.plumb(mark, wood), matrix, centre).translate([*map(float, middle - centre)])
+                )
+                for wood in (self.wood[mark], self.bored(mark))
+            )
             out, first = ZERO, self.stopped(mark, place, plain, meets)
             if first == meets.numbers[0] and first:
                 for out in joints.seated(plain):
-                    first = self.stopped(mark, place, moved_by(plain, out), meets)
+                    first = self.stopped(mark, place, moved_by(plain, self.ways_of(place) @ out), meets)
                     break
             if first != meets.numbers[0]:
-                yield matrix, moved_by(bored, out), out
+                yield matrix, moved_by(bored, self.ways_of(place) @ out), out
 
     def stopped(self, mark: str, place: str, moved: manifold3d.Manifold, meets: Meets) -> int | None:
         """The first stage that a piece as it lies clashes with, or gapes at, where `place` belongs; None for none."""
         for number, group in zip(meets.numbers, meets.groups, strict=True):
             others = [other for other in group if other not in (mark, place)]
-            clash = sum((moved ^ self.wood[o]).volume() - (self.wood[place] ^ self.wood[o]).volume() for o in others)
-            if clash > 1 or (mark in self.tapered and self.gapes(place, moved, others)):
+            clash = sum((moved ^ self.wood[o]).volume() - self.shared(place, o) for o in others)
+            if clash > self.slack((mark, place, *others)) or (
+                mark in self.tapered and self.gapes(place, moved, others)
+            ):
                 return number
         return None
+
+    def shared(self, place: str, other: str) -> float:
+        """What two pieces share where they belong."""
+        if (place, other) not in self._shared:
+            self._shared[place, other] = float((self.wood[place] ^ self.wood[other]).volume())
+        return self._shared[place, other]
 
     @cached_property
     def tapered(self) -> set[str]:
@@ -124,8 +171,13 @@ class Brute:
     def one_and_the_same(self, one: str, two: str) -> bool:
         centre, size, grain = self.body(one)
         middle, wanted, along = self.body(two)
+        ones, twos = (self.plumb(mark, self.bored(mark)) for mark in (one, two))
         return any(
-            same(turned(self.bored(one), m, centre).translate([float(v) for v in middle - centre]), self.bored(two))
+            same(
+                turned(ones, m, centre).translate([float(v) for v in middle - centre]),
+                twos,
+                bool({one, two} & self.askew),
+            )
             for m in ROTATIONS
             if np.allclose(abs(m) @ size, wanted) and abs(m[along, grain])
         )
@@ -135,15 +187,19 @@ class Joints:
     """The joints of a piece in its own stage, as it lies when it is right."""
 
     def __init__(self, brute: Brute, mark: str, group: Iterable[str]) -> None:
-        fitting, scale, meshes = brute.fitting, brute.scale, brute.wood
-        self.mine, self.step = box(fitting.solids[fitting.index[mark]].body, scale), STEP[brute.job.build.units]
+        meshes = brute.wood
+        self.brute, self.mark = brute, mark
+        self.mine, self.step = brute.stock(mark), STEP[brute.job.build.units]
         self.near = {o: meshes[o] for o in group if o != mark and (meshes[o] ^ grown(meshes[mark])).volume() > 0}
-        self.stock = {o: box(fitting.solids[fitting.index[o]].body, scale) for o in self.near}
+        self.stock = {o: brute.stock(o) for o in self.near}
         inside = {o: self.inside(o, meshes[mark], self.mine) for o in self.near}
         self.joined = {o: volume for o, volume in inside.items() if volume > 1}
-        self.there = manifold3d.Manifold.batch_boolean(list(self.near.values()), manifold3d.OpType.Add)
-        pushes = [2.0 * sign * np.eye(3)[k] for k in range(3) for sign in (1, -1)]
-        self.held = [push for push in pushes if (moved_by(meshes[mark], push) ^ self.there).volume() > 1]
+        whole = manifold3d.Manifold.batch_boolean(list(self.near.values()), manifold3d.OpType.Add)
+        self.there = whole ^ grown(meshes[mark], 2 * FARTHEST)
+        self.axes = brute.ways_of(mark)
+        self.slack = brute.slack([mark, *self.near])
+        pushes = [2.0 * sign * self.axes[:, k] for k in range(3) for sign in (1, -1)]
+        self.held = [push for push in pushes if (moved_by(meshes[mark], push) ^ self.there).volume() > self.slack]
 
     def inside(self, other: str, wood: manifold3d.Manifold, body: manifold3d.Manifold) -> float:
         return float((self.near[other] ^ body).volume() + (wood ^ self.stock[other]).volume())
@@ -154,16 +210,42 @@ class Joints:
         it belongs cannot be pushed there now."""
         if not self.joined:
             return
-        for n in range(1, int(FARTHEST / self.step) + 1):
-            for by in (self.step * n * sign * np.eye(3)[k] for k in range(3) for sign in (1, -1)):
-                moved = moved_by(plain, by)
-                if (moved ^ self.there).volume() > 1:
+        steps = [self.step * n * sign for n in range(1, int(FARTHEST / self.step) + 1) for sign in (1, -1)]
+        tried = [by * np.eye(3)[k] for by in steps for k in range(3)]
+        if self.brute.askew & {self.mark, *self.near}:
+            tried = sorted(self.least(plain), key=lambda by: float(abs(by).sum()))
+        for out in tried:
+            by = self.axes @ out
+            moved = moved_by(plain, by)
+            if (moved ^ self.there).volume() > self.slack:
+                continue
+            body = moved_by(self.mine, by)
+            if all(self.inside(o, moved, body) > v * 0.99 - 1 for o, v in self.joined.items()) and all(
+                (moved_by(moved, push) ^ self.there).volume() > self.slack for push in self.held
+            ):
+                yield out
+
+    def least(self, plain: manifold3d.Manifold) -> Iterator[np.ndarray]:
+        """Where, slid along each axis, it shares the least wood with what is there. Looked for 3 mm at a time;
+        beside a least one, unless it is much more than a step takes off, the third of the way that has less is kept,
+        until it is fine."""
+        for k in range(3):
+
+            def shared(by: float, k: int = k) -> float:
+                return float((moved_by(plain, by * self.axes[:, k]) ^ self.there).volume())
+
+            step = 3.0
+            places = np.arange(-FARTHEST - step, FARTHEST + 2 * step, step)
+            found = [shared(float(by)) for by in places]
+            for before, here, after, at in zip(found, found[1:], found[2:], places[1:], strict=False):
+                if here > min(before, after) or here > 2 * max(before - here, after - here) + self.slack:
                     continue
-                body = moved_by(self.mine, by)
-                if all(self.inside(o, moved, body) > v - 1 for o, v in self.joined.items()) and all(
-                    (moved_by(moved, push) ^ self.there).volume() > 1 for push in self.held
-                ):
-                    yield by
+                low, high = float(at) - step, float(at) + step
+                while high - low > 0.005:
+                    one, two = low + (high - low) / 3, high - (high - low) / 3
+                    low, high = (low, two) if shared(one) <= shared(two) else (one, high)
+                if 0.02 < abs(low + high) / 2 <= FARTHEST:
+                    yield (low + high) / 2 * np.eye(3)[k]
 
 
 # What the program says, in the same terms.
@@ -172,11 +254,13 @@ class Joints:
 def told(job: Job, mark: str) -> list[str]:
     """The stages that find its wrong ways, and how far out of line each sits, as `Brute.mistakes`."""
     assert job.alike is not None
-    return sorted(str((one.found, shift(one.way.out))) for one in job.alike.mistakes(mark))
+    askew = job.alike.space.pieces[mark]
+    fine = 1 if askew.off_square or frame(askew) is not None else 3
+    return sorted(str((one.found, shift(one.way.out, fine))) for one in job.alike.mistakes(mark))
 
 
-def shift(out: tuple[int, Length] | None) -> Shift:
-    return tuple(round(float(out[1].mm), 3) if out is not None and k == out[0] else 0.0 for k in range(3))
+def shift(out: tuple[int, Length] | None, fine: int = 3) -> Shift:
+    return tuple(round(float(out[1].mm), fine) + 0.0 if out is not None and k == out[0] else 0.0 for k in range(3))
 
 
 def gets(alike: Alike, mark: str, place: str) -> int | None:
@@ -206,6 +290,15 @@ def wood(job: Job, mark: str) -> manifold3d.Manifold:
     assert job.alike is not None
     fitting = job.alike.fitting
     return of_cells(fitting.solids[fitting.index[mark]], float(fitting.ticks.per_mm))
+
+
+def frame(piece: PlacedPiece) -> tuple[np.ndarray, np.ndarray] | None:
+    """The directions of a plumb piece where it leans, as columns, and the point that it leans about; None where it
+    stands square."""
+    if not isinstance(piece, AskewPiece):
+        return None
+    turn = piece.turn
+    return np.column_stack([turn.x, turn.y, turn.z]), np.array([float(v.mm) for v in piece.about])
 
 
 def holes(piece: PlacedPiece) -> Iterator[manifold3d.Manifold]:
@@ -244,8 +337,10 @@ def moved_by(wood: manifold3d.Manifold, by: np.ndarray) -> manifold3d.Manifold:
     return wood.translate([float(v) for v in by])
 
 
-def same(one: manifold3d.Manifold, two: manifold3d.Manifold) -> bool:
-    return abs(one.volume() - two.volume()) < 1 and (one - two).volume() < 1 and (two - one).volume() < 1
+def same(one: manifold3d.Manifold, two: manifold3d.Manifold, askew: bool = False) -> bool:
+    """Whether two are the same wood, but for a skin of 3/1000 mm where they are off square."""
+    skin = 0.003 * one.surface_area() if askew else 1
+    return abs(one.volume() - two.volume()) < skin and (one - two).volume() < skin and (two - one).volume() < skin
 
 
 def sizes(piece: PlacedPiece) -> tuple[object, ...]:
@@ -257,7 +352,8 @@ def box(body: Box, scale: float) -> manifold3d.Manifold:
     return manifold3d.Manifold.cube(size).translate([v / scale for v in body.lo])
 
 
-def grown(wood: manifold3d.Manifold) -> manifold3d.Manifold:
-    """The box round it, a little larger."""
+def grown(wood: manifold3d.Manifold, by: float = 1) -> manifold3d.Manifold:
+    """The box round it, so much larger on every side."""
     x0, y0, z0, x1, y1, z1 = wood.bounding_box()
-    return manifold3d.Manifold.cube([x1 - x0 + 2, y1 - y0 + 2, z1 - z0 + 2]).translate([x0 - 1, y0 - 1, z0 - 1])
+    size = [x1 - x0 + 2 * by, y1 - y0 + 2 * by, z1 - z0 + 2 * by]
+    return manifold3d.Manifold.cube(size).translate([x0 - by, y0 - by, z0 - by])

@@ -157,7 +157,7 @@ def test_the_proposal_leaves_it_out_of_the_glue(tmp_path: Path) -> None:
     path.write_text(head, "utf-8")
     problems, stages = propose_stages(str(path))
     assert not problems and "in without glue" not in stages
-    assert "Without glue, when all this has set: K1, K2 and K3 put together first, then as one from the rear" in stages
+    assert "Without glue, when all this has set: K1–K3 put together first, then as one from the rear" in stages
     work, _ = computed(tmp_path, head + stages)
     assert steps(work, "Without glue")[-1] == "K1–K3 as one, from the rear"
     assert list(faults(work)) == []

@@ -266,6 +266,5 @@ def test_wrong_ways_of_a_tipped_shelf_against_manifold(joint: str, tmp_path: Pat
     stays = {"across": {"A", "B"}, "along": {"edge", "far edge"}, "deep": {"face", "back"}}
     every = {"A", "B", "edge", "far edge", "face", "back"}
     told = [{str(face) for face, _ in way.changes} for way in work.space.wrong_ways("S")]
-    assert work.space.fitting.untried == ()
     assert sorted(map(sorted, told)) == sorted(sorted(every - stays[name]) for name in lets_in)
     assert len(told) == (1 if "width: 70" in joint else 3)  # by hand: the stopped housing leaves room one way only

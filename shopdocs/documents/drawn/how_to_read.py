@@ -1,0 +1,32 @@
+"""How the drawings of pieces are read, told once before the first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shopdocs.documents.figures import marks_text
+from shopdocs.documents.job import Job
+from shopdocs.documents.yard.board_drawings import UNIT_WORDS
+from shopdocs.work.joints.room import leaves_usual_room, usual_room
+from shopdocs.work.space.placed import PlacedPiece
+
+
+def how_to_read(job: Job, pieces: Sequence[PlacedPiece], laid: list[str]) -> str:
+    """What is told before the drawings of these `pieces`; those `laid` stand upright but are drawn lying."""
+    words = (
+        "Each piece as it stands, seen from outside. Every row of figures runs from its own 0: along the piece from "
+        "end A or its shoulder, across it from the face edge, on an edge from the face side, whose arris is the heavy "
+        "line. Loop: face side. V: face edge. A line past the wood is a shoulder, to be knifed. "
+        "What is let in at its full thickness has none: measure from its real end or edge. "
+        f"Sizes are thickness × width × length, in {UNIT_WORDS[job.display.units]}."
+    )
+    if laid:
+        words += f" Drawn lying, the top at the right: {marks_text(laid)}."
+    if job.space is None:
+        words += " Joints are left out: the pieces have no places in this build."
+    elif leaves_usual_room(job.build):
+        room = job.display.length(usual_room(job.build))
+        words += f" Stopped cuts are {room} deeper than what goes into them, unless the build says otherwise."
+    if any(bore.note for piece in pieces for bore in piece.bores):
+        words += " Drawbore is how much nearer to the shoulder a tenon's hole lies than the one in the other piece."
+    return words
