@@ -61,7 +61,7 @@ def test_a_tapered_leg_does_not_pass_upside_down() -> None:
     for mark, stage, out in (("FL", {"BL", "AL"}, -8), ("FR", {"BR", "AR"}, 8)):
         found = fitting.misfits(mark, [stage, {"AF"}])
         assert [(one.way.words, one.way.out, one.found) for one in found] == [
-            ("turned a quarter turn", (0, Length(out)), 1)
+            ("turned a quarter round", (0, Length(out)), 1)
         ]
 
 
