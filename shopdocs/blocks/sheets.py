@@ -71,7 +71,7 @@ class PieceLabel:
 
 
 # What a label or its code leaves out, the first first, where not all has room; what stands free beside the mark stays.
-LABEL_LOSS = ("name", "stage", "mates", "warning", "sticking", "sizes")
+LABEL_LOSS = ("stage", "mates", "name", "warning", "sticking", "sizes")
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from shopdocs.documents.look_alikes import mirrored
 from shopdocs.documents.noting import copies_blocks, piece_notes
 from shopdocs.documents.own_cuts import cut_blocks
 from shopdocs.documents.piece_drawings import has_piece_drawings
-from shopdocs.documents.rounds import has_rounds, turned_to
+from shopdocs.documents.rounds import FINISHED, finished_name, has_rounds, turned_to
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.documents.setups import setups_blocks
 from shopdocs.model.joint_kinds import KINDS
@@ -53,7 +53,7 @@ def _table(job: Job) -> Table:
         Column("Pieces", "right", share=0.05),
         Column(f"Rough{note(job, 'milling')}", "right", unit, share=0.1),
         Column(f"With joinery{note(job, 'sizes')}", "right", unit, share=0.1),
-        Column("Finished", "right", unit, share=0.1, strong=True),
+        Column(FINISHED, "right", unit, share=0.1, strong=True),
     )
     groups = tuple(_group(job, group) for group in job.groups)
     return Table("cut-list", columns, groups, ticks=True)
@@ -86,12 +86,17 @@ def _row(job: Job, row: CutRow) -> Row:
 
 
 def _turned(job: Job) -> list[Block]:
-    """What is turned from these sizes, and to what: "Turned then: rung RF RU to Ø 1 in"."""
+    """What is turned from these sizes, and to what: "rung RF RU, finished before turning, turned to Ø 1 in"; labels and
+    drawings call that size so."""
     rows = [row for group in job.groups for row in group.rows] if has_rounds(job) else []
     runs: Text = ()
     for row in rows:
-        if told := turned_to(job, bare_mark(row.pieces[0].mark)):
-            runs = (*runs, "; " if runs else "", f"{row.part.name} {marks_text([p.mark for p in row.pieces])}, ", *told)
+        mark = bare_mark(row.pieces[0].mark)
+        if told := turned_to(job, mark):
+            name = finished_name(job, row.part, mark).lower()
+            before = "" if name == FINISHED.lower() else f"{FINISHED.lower()} {name}, "
+            marks = marks_text([p.mark for p in row.pieces])
+            runs = (*runs, "; " if runs else "", f"{row.part.name} {marks}, {before}", *told)
     return [Paragraph((*runs, "."))] if runs else []
 
 

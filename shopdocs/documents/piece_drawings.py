@@ -136,10 +136,11 @@ def _sized_units(job: Job, pairs: Sequence[tuple[DrawnGroup, ...]]) -> list[tupl
     if crowded:
         units = [_Unit(job, unit.groups, unit.groups[0].part.name in crowded) for unit in units]
         sizes = sized([unit.drawn for unit in units], job.display)
-    if any(not size.sheet.fits and len(unit.groups) > 1 for unit, size in zip(units, sizes, strict=True)):
+    close = [len(unit.groups) > 1 and not _has_room(size) for unit, size in zip(units, sizes, strict=True)]
+    if any(close):
         apart: list[tuple[DrawnGroup, ...]] = []
-        for unit, size in zip(units, sizes, strict=True):
-            apart += [unit.groups] if size.sheet.fits else [(group,) for group in unit.groups]
+        for unit, parted in zip(units, close, strict=True):
+            apart += [(group,) for group in unit.groups] if parted else [unit.groups]
         return _sized_units(job, apart)
     return list(zip(units, sizes, strict=True))
 
@@ -262,8 +263,6 @@ class _Unit:
             roomy = [one for one, sheet in zip(drawings, sheets, strict=True) if size.is_roomy(sheet)]
             return (SideBySide(((_grows(roomy, size.like),), (alone,)), shares), *words)
         drawing = _grows(drawings, size.like)
-        if wide > BESIDE_MM / 2:
-            return (drawing, alone, *words)
         return (drawing, SideBySide((tuple(words), (alone,)), shares))
 
     def _beside(
@@ -386,6 +385,12 @@ def _grows(drawings: Sequence[Drawing], like: str) -> Drawing:
 def _is_slim(block: Block, most: int = 3) -> bool:
     """Whether it may stand in a column: a table of many columns becomes tall there."""
     return not isinstance(block, Table) or len(block.columns) <= most
+
+
+def _has_room(size: Sized) -> bool:
+    """Whether a drawing fits, and what its mirror image bears alone has room beside it or beside its words."""
+    roomy = size.alone is None or size.is_roomy(size.sheet) or _wide_mm(size.alone) <= BESIDE_MM / 2
+    return size.sheet.fits and roomy
 
 
 def _wide_mm(sheet: PieceSheet) -> float:

@@ -31,10 +31,13 @@ def has_rounds(job: Job) -> bool:
     return any(map(is_round, job.build.cuts))
 
 
+FINISHED = "Finished"
+
+
 def finished_name(job: Job, part: Part, mark: str) -> str:
     """What the finished size of a piece is called: that of one that is turned all along is what it is turned from."""
     turned = job.once(("rounds",), lambda: turned_pieces(job.build)).get(mark)
-    return "Before turning" if is_round_throughout(turned, part.length) else "Finished"
+    return "Before turning" if is_round_throughout(turned, part.length) else FINISHED
 
 
 def is_round_throughout(turned: Round | None, length: Length) -> bool:

@@ -56,6 +56,7 @@ from shopdocs.documents.look_alikes import either_way, stage_warnings, whole_war
 from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.model.parts import Part, Piece
+from shopdocs.work.joints.off_square import leans
 from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.diverging import diverging
 from shopdocs.work.order.mixing import Mix
@@ -85,6 +86,8 @@ def strips_words(part: Part, pieces: tuple[Piece, ...]) -> Text:
     return text(f"{marks} from strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
+IN_CLAMPS = ("While the glue sets", "In the clamps")
+FEET = 2  # legs of one end; more stand round a build
 MOST_STEPS = 11  # beside a picture; more run over the foot of a page
 SIDES = (1.0, 1.0)  # the pictures and the steps
 
@@ -293,7 +296,7 @@ def _lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]
 def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, ...]]:
     notes = Notes()
     wet = Checklist(tuple(_during(job, work, notes)), "With wet glue", large=True)
-    clamped = Checklist(tuple(_afterwards(job, work)), "In the clamps", large=True)
+    clamped = Checklist(tuple(_afterwards(job, work)), IN_CLAMPS[not _holds(job, work)], large=True)
     dry_later = later_steps(job, work, notes)
     own = [Step(text(line)) for line in work.stage.when_set]
     trimmed_later = [*_planed_panels(job, work), *trimming_steps(job, work), *own]
@@ -458,11 +461,29 @@ def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     steps += wet_steps(job, work, notes, batches)
     steps += pin_steps(job, work)
     steps += driving_steps(work)
-    checked = "check for flat with a straightedge" if work.panels else "check for square corner to corner"
     told = tighten_words(job, work)
-    check = text(f"{capital(checked)}; wipe off the squeeze-out.")
-    steps.append(Step(text("Clamps on"), (*told, " ", *check) if told else check, blank="at"))
+    check = text(f"{capital(_checked(job, work))}; wipe off the squeeze-out.")
+    put = "No clamps: the joints hold" if _holds(job, work) else "Clamps on"
+    steps.append(Step(text(put), (*told, " ", *check) if told else check, blank="at"))
     return steps
+
+
+def _holds(job: Job, work: StageWork) -> bool:
+    """Whether no joint of a stage has to be drawn together."""
+    clamping = job.clampings.get(work.number)
+    return clamping is not None and not clamping.count and not work.clamps
+
+
+def _checked(job: Job, work: StageWork) -> str:
+    """What is looked at while the glue is wet: whether a panel is flat, a frame square, legs that lean do so alike."""
+    if work.panels:
+        return "check for flat with a straightedge"
+    pieces = job.space.pieces if job.space is not None else {}
+    marks = {*work.stage.pieces, *(mark for ready in work.ready.values() for mark in ready)}
+    leaning = [mark for mark in marks if mark in pieces and leans(pieces[mark])]
+    if not leaning:
+        return "check for square corner to corner"
+    return "check both diagonals from foot to foot" if len(leaning) > FEET else "check that both legs lean alike"
 
 
 def _afterwards(job: Job, work: StageWork) -> list[Step]:
@@ -470,5 +491,6 @@ def _afterwards(job: Job, work: StageWork) -> list[Step]:
     if work.wait_hours is not None:
         at = work.stage.places.get("wait", work.stage.at)
         wait = hours_figure(f"stage {work.number} · in clamps", work.wait_hours, at)
-        steps.append(Step(text("Leave them on for ", wait), blank="off at"))
+        left = "Leave it alone for " if _holds(job, work) else "Leave them on for "
+        steps.append(Step(text(left, wait), blank="off at"))
     return steps or [Step(text("Leave them on as the label says"), blank="off at")]

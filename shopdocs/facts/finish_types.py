@@ -22,7 +22,7 @@ class FinishType:
     thinned with solvent or spirit, or often sold so (common practice, no source; the data sheet decides). `stop_grit`
     is the last grit before the first coat, `between_grit` the one between coats, None where none is used. `wiped`: what
     does not soak in is wiped off before it turns tacky, or it dries to a skin that stays sticky. Coats, waits and grits
-    are common practice, no source.
+    are common practice, no source. `inch_note` is the note for makers in inches, where it has measures.
     """
 
     kind: str
@@ -35,6 +35,7 @@ class FinishType:
     between_grit: int | None = 320
     aliases: tuple[str, ...] = ()
     note: str = ""
+    inch_note: str = ""
     vapour: bool = True
     wiped: bool = False
 
@@ -65,6 +66,7 @@ FINISHES = (
         "hardwax oil", _range("15", "25"), _BY_HAND, 2, _range("12", "24"), True, 150, None,
         aliases=("hard wax oil", "hardwax-oil"),
         note="floor pads spread 20 to 30 m² per litre; finer than P150 closes the surface",
+        inch_note="floor pads spread 800 to 1,200 ft² per gallon; finer than P150 closes the surface",
         wiped=True,
     ),
     FinishType(
@@ -98,6 +100,7 @@ FINISHES = (
     FinishType(
         "shellac", _range("7", "12"), _SHELLAC, 3, _range("1", "2"), False, 220, 400,
         note="2 lb cut (about 240 g per litre), padded or brushed",
+        inch_note="2 lb cut (2 lb of flakes per gallon), padded or brushed",
     ),
     FinishType(
         "linseed oil", _range("8", "12"), _LINSEED, 3, _range("24", "72"), True, 220, None,

@@ -44,6 +44,8 @@ def paint_stack(strips: list[Strip], frame: Frame, left: float, top: float) -> N
     for index, strip in enumerate(strips):
         if index:
             y -= strip.before
+        elif strip.opening is not None:
+            strip = strip.opening
         frame.true_scale |= strip.true_scale
         strip.paint(frame, left, y)
         y -= strip.height
@@ -61,6 +63,7 @@ class Flow:
         self.frame: Frame | None = None
         self.y = top
         self.empty = True
+        self.headed = False  # whether nothing but the title of a document stands over what comes next
         self._placed: list[tuple[Paint, Frame, float]] = []
         self._turned = False
         self.first_end = top  # how high the first page ends that is left
@@ -143,10 +146,12 @@ class Flow:
             self.y -= strip.head.height
             self.empty = False
             strip = strip.opening or strip
+        elif self.empty or self.headed:
+            strip = strip.opening or strip
         self.y -= lead
         self._placed.append((strip.paint, self.frame, self.y))
         self.y -= strip.height
-        self.empty = False
+        self.empty = self.headed = False
 
     def paint(self) -> None:
         """Paints what is placed, in its order."""

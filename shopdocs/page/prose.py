@@ -37,7 +37,7 @@ def lines_strip(
 
 
 def heading_strips(heading: Heading, room: float, ts: Typesetter) -> list[Strip]:
-    """A heading on up to four lines, with its entry in the outline."""
+    """A heading on up to four lines, with its entry in the outline; a line parts a chapter from one above it."""
     style = ts.style
     top_level = heading.level <= 1
     size = style.chapter if top_level else style.section
@@ -52,7 +52,24 @@ def heading_strips(heading: Heading, room: float, ts: Typesetter) -> list[Strip]
         if heading.anchor:
             frame.anchors.append((heading.anchor, top))
 
-    return [Strip(inner.height, paint, before=20.0 if top_level else 14.0, keep=True)]
+    if not top_level:
+        return [Strip(inner.height, paint, before=14.0, keep=True)]
+
+    def parted(frame: Frame, left: float, top: float) -> None:
+        parting_line(frame, left, top, room, ts)
+        paint(frame, left, top)
+
+    opening = Strip(inner.height, paint, keep=True)
+    return [Strip(inner.height, parted, before=PARTED, keep=True, opening=opening)]
+
+
+PARTED = 24.0  # above a chapter that does not open its page
+
+
+def parting_line(frame: Frame, left: float, top: float, room: float, ts: Typesetter) -> None:
+    """A line across the page, half way between a chapter that begins at `top` and what stands over it."""
+    y = top + PARTED * ts.air / 2
+    frame.items.append(Line(left, y, left + room, y, ts.style.hair))
 
 
 MOST_LINES = 10_000  # a paragraph flows over as many pages as it needs

@@ -22,6 +22,7 @@ from shopdocs.page.items import Frame, Line, Symbol, TextRun, mm
 from shopdocs.page.label_layout import label_pages
 from shopdocs.page.paper import Paper
 from shopdocs.page.prose import (
+    PARTED,
     bullet_strips,
     caution_strips,
     checklist_strips,
@@ -29,6 +30,7 @@ from shopdocs.page.prose import (
     heading_strips,
     lines_strip,
     paragraph_strips,
+    parting_line,
 )
 from shopdocs.page.tables import table_strips
 from shopdocs.page.tiles import full_scale_strips
@@ -128,6 +130,7 @@ class Setting:
         opening = _opening(self.document, self.room, self.ts)
         if not blocks or not self._stands_alone(blocks, stacked(opening)):
             self.flow.place(opening)
+            self.flow.headed = True
         for group in self._groups():
             self._place(group)
 
@@ -153,6 +156,7 @@ class Setting:
         self.flow.frame, self.flow.y, self.flow.empty = before.frame, start, False
         self._begun = (before.frame, start)
         self.flow.place(_opening(self.document, self.room, self.ts))
+        self.flow.headed = True
         least: float | None = start - self.flow.body * RUN_ON_SHARE
         shown = False  # whether more than a first paragraph stands on the page of the other
         for number, group in enumerate(self._groups()):
@@ -328,7 +332,17 @@ class Setting:
                 x += width + COLUMN_GAP
 
         true_scale = any(strip.true_scale for column in columns for strip in column)
-        return [Strip(height, paint, before=14.0, true_scale=true_scale)]
+        plain = Strip(height, paint, before=14.0, true_scale=true_scale)
+        chapters = [column[0] for column in columns if column and column[0].opening and column[0].head is None]
+        if not chapters:
+            return [plain]
+
+        def parted(frame: Frame, left: float, top: float) -> None:
+            parting_line(frame, left, top, room, ts)
+            paint(frame, left, top)
+
+        ts = self.ts
+        return [Strip(height, parted, before=PARTED, opening=plain, true_scale=true_scale)]
 
 
 def _moves(group: list[Block]) -> bool:

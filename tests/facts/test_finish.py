@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from itertools import pairwise
 
@@ -127,3 +128,15 @@ def test_the_next_finer_grit() -> None:
     assert finish.next_finer(150) == 180
     assert finish.next_finer(400) is None
     assert finish.next_finer(137) is None
+
+
+def test_coverage_in_inches_is_that_in_metres() -> None:
+    """20 and 30 m² per litre are 815 and 1,222 ft² per US gallon; a 2 lb cut is 2 lb in a gallon, 453.59237 g each:
+    239.7 g per litre. What is told is no farther off than 2 % of it."""
+    told = {row.kind: re.findall(r"\d[\d,]*", row.inch_note) for row in finish.FINISHES if row.inch_note}
+    low, high = (square_feet_per_gallon(Fraction(value)) for value in (20, 30))
+    for said, exact in zip(told["hardwax oil"], (low, high), strict=False):
+        assert abs(int(said.replace(",", "")) - exact) <= exact / 50
+    assert abs(int(told["shellac"][0]) * Fraction("453.59237") / GALLON - 240) <= 240 / 50
+    metric = [row.kind for row in finish.FINISHES if re.search(r"m²|litre", row.note) and not row.inch_note]
+    assert not metric and not any(re.search(r"m²|litre", row.inch_note) for row in finish.FINISHES)

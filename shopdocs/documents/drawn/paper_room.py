@@ -1,4 +1,5 @@
-"""Room for words on a paper that is cut out: what is drawn stays free, and no words reach over its outline."""
+"""Room for words on a paper that is cut out: what is drawn stays free, and no words reach over its outline. What finds
+no room there stands beside the paper, for nothing is left out."""
 
 from __future__ import annotations
 
@@ -15,6 +16,7 @@ Box = tuple[float, float, float, float]
 EDGE_MM = 1.2  # words keep this far from the outline
 STEP_MM = 1.5  # between the places that are tried for words
 EM = 0.60 * 25.4 / 72  # width of a bold capital or figure, a generous mean, in millimetres by point of type
+BESIDE_PT = 9.0  # words that stand beside the paper
 HIGH = 0.80 * 25.4 / 72  # height of a line of words likewise
 
 
@@ -75,6 +77,12 @@ class PaperRoom:
                         self.taken.append((box[0] - 1.0, box[1] - 1.0, box[2] + 1.0, box[3] + 1.0))
                         return [Words((exact(x), exact(y)), content, size, angle=angle, strong=True)]
         return []
+
+
+def or_beside(found: list[Shape], content: str, at: tuple[float, float], dy_mm: float = 0.0) -> list[Shape]:
+    """What was found room for; else the words beside the paper, at a place on its outline and so far up from there."""
+    x, y = at
+    return found or [Words((exact(x), exact(y)), content, BESIDE_PT, strong=True, dy_mm=dy_mm)]
 
 
 def _steps(low: float, high: float, wish: float) -> list[float]:

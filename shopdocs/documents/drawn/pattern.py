@@ -16,7 +16,7 @@ from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Outline, Side, Spot
 from shopdocs.documents.drawn.lip import APART_MM, LEAST_LIP, LIP, lip_shapes, spread
-from shopdocs.documents.drawn.paper_room import EM, PaperRoom, exact
+from shopdocs.documents.drawn.paper_room import EM, PaperRoom, exact, or_beside
 from shopdocs.documents.drawn.template import LEAST_MARK_MM, MARK_MM, MARK_PLACES, raised
 from shopdocs.model.joining import Face
 
@@ -69,11 +69,18 @@ def drawn_pattern(outline: Outline, laid: Laid, called: str) -> Drawing:
     shapes += _end_words(laid, shown, half, room)
     if not lip:
         y = room.high - 3.2 if laid.at_top else 3.2
-        shapes += room.set(laid.edge, (8.0,), (room.wide / 2, y), (0,), (0.0, min(y, 3.2), room.wide, max(y, 3.2)))
+        within = (0.0, min(y, 3.2), room.wide, max(y, 3.2))
+        edge = room.set(laid.edge, (8.0,), (room.wide / 2, y), (0,), within)
+        shapes += or_beside(edge, laid.edge, (room.wide / 2, y), 7.0 if laid.at_top else -7.0)
     sizes = [size for size in NAME_PT if len(called) * EM * size <= NAME_MM] or [NAME_PT[-1]]
+    names: list[Shape] = []
+    grain: list[Shape] = []
     for part in spread(room.wide):  # again and again on a long one, so that every tile bears them
-        shapes += room.set(called, sizes, (room.wide * float(part), room.high / 2), (0, 90))
-        shapes += room.set(GRAIN, (9.0,), (room.wide * float(part), room.high / 2), (0,))
+        names += room.set(called, sizes, (room.wide * float(part), room.high / 2), (0, 90))
+        grain += room.set(GRAIN, (9.0,), (room.wide * float(part), room.high / 2), (0,))
+    far, away = (0.0, -1.0) if laid.at_top else (room.high, 1.0)  # the side without the edge that it is laid to
+    shapes += or_beside(names, called, (room.wide / 2, far), away * 8.5)
+    shapes += or_beside(grain, GRAIN, (room.wide / 2, far), away * 12.5)
     deep = ZERO
     if lip:
         deep = max(LEAST_LIP, min(LIP, high))
@@ -170,7 +177,9 @@ def _end_words(laid: Laid, shown: Outline, half: int | None, room: PaperRoom) ->
     if half == 1:
         y = 3.2 if laid.at_top else room.high - 3.2
         line = (0.0, y, room.wide, y)
-        shapes += room.set("CENTRE LINE: TURN OVER HERE", (9.0, 8.0), (room.wide / 2, y), (0,), line)
+        told = "CENTRE LINE: TURN OVER HERE"
+        found = room.set(told, (9.0, 8.0), (room.wide / 2, y), (0,), line)
+        shapes += or_beside(found, told, (room.wide / 2, y), -7.5 if laid.at_top else 7.5)
     half_here = half == 0
     names = (f"{first} · {last}", "CENTRE LINE: TURN OVER HERE") if half_here else (first, last)
     for name, short, x in ((names[0], first, 3.2), (names[1], "CENTRE LINE" if half_here else last, room.wide - 3.2)):

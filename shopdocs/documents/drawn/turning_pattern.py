@@ -13,7 +13,7 @@ from shopdocs.core.outline import Outline, Side
 from shopdocs.core.rounds import Spot
 from shopdocs.documents.drawn.lip import spread
 from shopdocs.documents.drawn.measures import figures_pt
-from shopdocs.documents.drawn.paper_room import EDGE_MM, EM, HIGH, PaperRoom, exact
+from shopdocs.documents.drawn.paper_room import EDGE_MM, EM, HIGH, PaperRoom, exact, or_beside
 from shopdocs.documents.drawn.template import raised
 
 LEAST_STRIP_MM = 22.0  # under the centre line, wider where what is said of a place is longer
@@ -54,10 +54,18 @@ def turning_pattern(
             crowded.append((place - start, words))
     for name, x in zip(ends, (3.2, room.wide - 3.2), strict=True):
         if name:
-            named += room.set(name, (9.0, 8.0), (x, room.high / 2), (90,), (x - 8, 0.0, x + 8, room.high))
+            found = room.set(name, (9.0, 8.0), (x, room.high / 2), (90,), (x - 8, 0.0, x + 8, room.high))
+            outside = -3.4 if x < room.wide / 2 else 3.4
+            at = (ZERO if outside < 0 else outline.width, exact(room.high / 2))
+            named += found or [Words(at, name, 8.0, angle=90, strong=True, dx_mm=outside)]
+    called_on: list[Shape] = []
+    lined: list[Shape] = []
     for part in spread(room.wide):
-        named += room.set(called, NAME_PT, (room.wide * float(part), room.high / 3), (0, 90))
-        named += room.set(LINE, (8.0, 7.0), (room.wide * float(part), room.high - 3.0), (0,))
+        called_on += room.set(called, NAME_PT, (room.wide * float(part), room.high / 3), (0, 90))
+        lined += room.set(LINE, (8.0, 7.0), (room.wide * float(part), room.high - 3.0), (0,))
+    over = strip + outline.height.float_mm()
+    named += or_beside(called_on, called, (room.wide / 2, over), 4.0)
+    named += or_beside(lined, LINE, (room.wide / 2, over), 8.0)
     under = exact(longest + LED_MM + 2 * EDGE_MM if crowded else 0.0)
     shapes = [raised(shape, under) for shape in named]
     shapes += _lines(outline, exact(strip) + under, middle)

@@ -16,7 +16,10 @@ def coverage(job: Job) -> Text:
         runs += "How far the can goes is what the build says. "
     elif work.kind is not None:
         runs += "How far the can goes is the low end of what is usual for this kind, on sanded wood"
-        runs += f"; {work.kind.note}. " if work.kind.note else ". "
+        said = work.kind.note
+        if job.display.units == "in" and work.kind.inch_note:
+            said = work.kind.inch_note
+        runs += f"; {said}. " if said else ". "
     if work.kind is not None:
         runs += "Waits and grits are common practice. "
     return (f"{runs}The can and its data sheet decide.",)
