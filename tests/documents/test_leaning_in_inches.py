@@ -16,7 +16,12 @@ materials:
   cherry 8/4: {kind: hardwood, species: black cherry, rough: 8/4}
   cherry 5/4: {kind: hardwood, species: black cherry, rough: 5/4}
 parts:
-  top: {material: cherry 5/4, size: 1 x 14 x 14, strips: 2, runs: {length: x, width: y}, pieces: {T: {x: 0, y: 0, z: 26}}}
+  top:
+    material: cherry 5/4
+    size: 1 x 14 x 14
+    strips: 2
+    runs: {length: x, width: y}
+    pieces: {T: {x: 0, y: 0, z: 26}}
   leg:
     material: cherry 8/4
     thickness: 1-1/2
