@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import Problem, Severity, in_reading_order
 
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
+from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 
 Point = tuple[Length, Length]

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any, TypeVar
 
 from shopdocs.blocks.sheets import Imprint
 from shopdocs.core.check_word import check_word
 from shopdocs.core.display import Display
+from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.slug import record_file, record_slug
 from shopdocs.documents.fitting.alike import Alike
 from shopdocs.model.build import Build, Shop
@@ -83,6 +84,11 @@ class Job:
             self.shared[key] = make()
         made: T = self.shared[key]
         return made
+
+    def forget(self, *names: str) -> None:
+        """Let go of what was made once under keys that begin with these names."""
+        for key in [key for key in self.shared if key[0] in names]:
+            del self.shared[key]
 
     @property
     def cuts(self) -> tuple[OwnCut, ...]:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 def render(request: Request, out: str, progress: Progress = lambda step: None) -> Outcome:
     """All steps; the set is in `out` when no error was met, else `out` is as it was."""
     from shopdocs.documents.catalogue import make_documents
+    from shopdocs.documents.drawn.build_pictures import forget_pictures
     from shopdocs.work.boards.reasons import capped_problems, left_out_problems, plain_problems
 
     progress("reading")
@@ -45,6 +46,7 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
             return Outcome(in_reading_order((*problems, *wrong)))
         if changes is not None:
             documents = told_with(job, documents, changes)
+    forget_pictures(job)
     composed, notes = lay_out(request, job, documents, shop, progress)
     notes += besides(left_out_problems(job.boards), problems)
     notes += capped_problems(plan.material for plan in job.boards.materials if plan.capped)

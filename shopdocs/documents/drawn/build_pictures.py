@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.core.box import Box, Corner
+from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.pictures import (
     Label,
@@ -72,17 +73,27 @@ def assembled_picture(job: Job, room_mm: tuple[float, float] = STANDING_MM) -> D
     return replace(drawing, larger=tuple(found[scale] for scale in sorted(found, reverse=True)))
 
 
+OPENED, STANDING, APART = "opened build", "standing open", "taken apart"
+MARKS_OF_STAGE, PICTURE_OF_STAGE, IN_CLAMPS = "marks of a stage", "picture of a stage", "stage in the clamps"
+
+
+def forget_pictures(job: Job) -> None:
+    """Let go of scenes and their hidden lines once every document has its drawings: of a thousand pieces they take as
+    much memory as all documents."""
+    job.forget(OPENED, STANDING, APART, MARKS_OF_STAGE, PICTURE_OF_STAGE, IN_CLAMPS)
+
+
 def opened_build(job: Job) -> Opened:
     """The build as it is pictured, its doors open. Only for a build with places."""
     assert job.space is not None
     scene = pictured(job.space.scene)
-    return job.once(("opened build",), lambda: opened(job.build, scene))
+    return job.once((OPENED,), lambda: opened(job.build, scene))
 
 
 def standing_open(job: Job) -> Laid:
     """The build as it stands, doors open and drawers pulled out a little."""
     open_ = opened_build(job)
-    return job.once(("standing open",), lambda: Laid(open_.scene, open_.pulled(PULLED), strips=strips_of(job)))
+    return job.once((STANDING,), lambda: Laid(open_.scene, open_.pulled(PULLED), strips=strips_of(job)))
 
 
 def exploded_picture(job: Job, room_mm: tuple[float, float], labels: Sequence[Label] | None = None) -> Picture:
@@ -103,7 +114,7 @@ def taken_apart(
     """What that picture shows, and where its marks stand; `whole` where it is of use only with all of them."""
     assert job.space is not None
     scene = pictured(job.space.scene)
-    apart = job.once(("taken apart",), lambda: _taken_apart(job, scene))
+    apart = job.once((APART,), lambda: _taken_apart(job, scene))
     long = scene.ticks.length(max(scene.bounds.size))
     every = every_mark(scene) if labels is None else labels
     for gap, most in GAPS:
@@ -185,7 +196,7 @@ def stage_marks(job: Job, work: StageWork, room_mm: tuple[float, float]) -> Mark
 def _best_shown(job: Job, work: StageWork, room_mm: tuple[float, float]) -> tuple[_Shown, Marked] | None:
     """The first of the gaps at which every mark has room in large type, else the one that leaves out the fewest, with
     the largest of them."""
-    return job.once(("marks of a stage", work.number, room_mm), lambda: _tried_shown(job, work, room_mm))
+    return job.once((MARKS_OF_STAGE, work.number, room_mm), lambda: _tried_shown(job, work, room_mm))
 
 
 def _tried_shown(job: Job, work: StageWork, room_mm: tuple[float, float]) -> tuple[_Shown, Marked] | None:
@@ -208,7 +219,7 @@ def _worth(marked: Marked) -> tuple[int, float]:
 
 def _stage_shown(job: Job, work: StageWork, gap: Fraction = STAGE_GAPS[0]) -> _Shown | None:
     """The same for every sheet and every room."""
-    return job.once(("picture of a stage", work.number, gap), lambda: _made_shown(job, work, gap))
+    return job.once((PICTURE_OF_STAGE, work.number, gap), lambda: _made_shown(job, work, gap))
 
 
 def _made_shown(job: Job, work: StageWork, gap: Fraction) -> _Shown | None:

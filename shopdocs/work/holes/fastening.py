@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.core.box import Box, Corner, Ticks
+from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.model.build import Build
@@ -18,6 +18,7 @@ from shopdocs.model.joining import Face, HoleUse, Screw
 from shopdocs.model.parts import Part
 from shopdocs.work.scene.in_space import Space, bore_of
 from shopdocs.work.shapes.carved import rough_cells
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.drilled import Drilled, use_of
 from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
@@ -121,11 +122,13 @@ class Facing:
 
 @dataclass(frozen=True)
 class Fastening:
-    """All holes of the placed pieces, and where they open onto neighbours."""
+    """All holes of the placed pieces, and where they open onto neighbours; `met` are the pieces that hardware says it
+    meets at an angle, with what it comes from and its name."""
 
     space: Space
     ticks: Ticks
     lines: tuple[Line, ...]
+    met: tuple[tuple[int, int, str], ...] = ()
 
     @cached_property
     def mouths(self) -> tuple[Mouth, ...]:
@@ -224,7 +227,7 @@ class Fastening:
         the screw that comes through the neighbour; any other hole drilled from there (a dowel's) only where the
         neighbour has one opposite.
         """
-        found: set[tuple[int, int]] = set()
+        found = {pair for one, other, _ in self.met for pair in ((one, other), (other, one))}
         for mouth in self.mouths:
             ways = [(mouth.line.piece, other) for other in self._entered(mouth)]
             found.update(ways)
@@ -240,6 +243,8 @@ class Fastening:
     def held_by(self) -> Mapping[str, frozenset[str]]:
         """The marks of the pieces between which the fasteners of each hardware pass, by its name, as `bound` does."""
         found: dict[str, set[str]] = defaultdict(set)
+        for one, other, name in self.met:
+            found[name].update(self.space.scene.pieces[i].mark for i in (one, other))
         for mouth in self.mouths:
             entered = self._entered(mouth)
             if entered and not mouth.line.joint:
@@ -369,6 +374,7 @@ def fastening_of(build: Build, space: Space, holes: Iterable[Drilled]) -> Fasten
     square, end there and lead nowhere. Slanting ones are not among them."""
     index = {piece.mark: i for i, piece in enumerate(space.scene.pieces)}
     parts = {piece.mark: part for part, piece in build.pieces()}
+    holes = tuple(holes)
     square = [one for one in holes if one.bore.slanting is None and leads_on(space.pieces.get(one.piece), one.face)]
     found = list(_of_hardware(square, parts))
     found += [
@@ -379,7 +385,18 @@ def fastening_of(build: Build, space: Space, holes: Iterable[Drilled]) -> Fasten
     lengths = (length for each in found for length in each.lengths())
     ticks = space.scene.ticks.finer((NEAR, *lengths))
     lines = (_line(each, index[each.mark], space.scene.pieces[index[each.mark]], ticks) for each in found)
-    return Fastening(space, ticks, tuple(lines))
+    return Fastening(space, ticks, tuple(lines), tuple(_met(space, index, holes)))
+
+
+def _met(space: Space, index: Mapping[str, int], holes: tuple[Drilled, ...]) -> Iterator[tuple[int, int, str]]:
+    """The pieces that hardware meets where its holes are not followed along the build, and has holes in."""
+    there = {(hole.piece, hole.hardware, hole.place.at) for hole in holes}
+    for hole in holes:
+        other = hole.place.meets
+        if other in index and (other, hole.hardware, hole.place.at) in there:
+            askew = [isinstance(space.pieces.get(mark), AskewPiece) for mark in (hole.piece, other)]
+            if any(askew) and hole.piece in index:
+                yield index[hole.piece], index[other], hole.hardware
 
 
 def leads_on(piece: PlacedPiece | None, face: Face) -> bool:

@@ -7,7 +7,9 @@ jobs. Prices are whole numbers of the smallest coin.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from shopdocs.core.lazy_dataclass import dataclass
 
 SHEET = "sheet"
 BOARD = "board"

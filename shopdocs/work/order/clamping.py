@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from shopdocs.core.box import AXES, Box, Corner
+from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import INCH, ZERO, Length
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.facts.clamps import (

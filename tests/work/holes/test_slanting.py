@@ -159,6 +159,20 @@ def test_the_pilot_that_is_worked_out_is_the_one_that_is_asked_for(tmp_path: Pat
     assert made[0] == made[1]
 
 
+def test_what_a_bolt_goes_through_at_an_angle_is_held(tmp_path: Path) -> None:
+    """The leg and the board that the bolt by hand goes through: both are fastened by it; without it neither is."""
+    for number, (hardware, held) in enumerate(((BOLT.format(x=200), True), ("buy: [wax]", False))):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        given = dict(thick=40, wide=40, top=450, lean="rake: 1 in 10 rear", y=290, z=220)
+        text = LEG.format(**given, hardware=hardware).replace("  buy: [wax]", "  wax: {buy: paste wax}")
+        work = computed(folder, text)
+        assert work.space is not None and work.fastening is not None
+        marks = {piece.mark: number for number, piece in enumerate(work.space.scene.pieces)}
+        assert ((marks["B"], marks["L"]) in work.fastening.bound) is held
+        assert (work.fastening.held_by.get("bolt") == {"B", "L"}) is held
+
+
 REFUSED = [
     # the leg is 40 wide about 200 at the top and leans away to the left: 60 beside it there is no wood
     ("the line misses", "rake: 1 in 10 rear", BOLT.format(x=260), "the line of 'bolt' in 'B' misses 'L'"),
