@@ -60,7 +60,9 @@ def test_of_what_does_not_all_fit_the_rest_is_proven() -> None:
     """Two of three pieces of 60, on the two boards of 100 that there are."""
     wants = tuple(Want(str(number), 60, 20) for number in range(3))
     plan = lay_out(Job(wants, (Stock("s", 100, 20, 7, 2),), Saw(1, style=BOARD)), 300, seconds=60)
-    assert (len(plan.unplaced), plan.price, plan.bound) == (1, 14, 14)
+    assert ([each.count for each in plan.unplaced], plan.price, plan.bound) == ([1], 14, 14)
+    plan = lay_out(Job((Want("a", 60, 20, 5),), (Stock("s", 100, 20, 7, 2),), Saw(1, style=BOARD)), 300, seconds=60)
+    assert [(each.want, each.count) for each in plan.unplaced] == [("a", 3)]
 
 
 def test_a_plan_that_is_proven_at_once_is_not_looked_for_longer() -> None:
