@@ -6,13 +6,12 @@ lengths on paper and carry the suffix `_pt` or `_mm`: they do not scale with the
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
 from shopdocs.blocks.text import Figure
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.outline import Outline
 

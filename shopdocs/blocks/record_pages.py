@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from shopdocs.blocks.sheets import Document
-from shopdocs.core.lazy_dataclass import dataclass
 
 STEPS = ("sawn", "planed", "jointed", "glued")  # what is ticked off on a record, in the order of the work
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal, Union
 
 from shopdocs.blocks.drawing import Drawing, FullScale
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Figure, Gauge, Heading, Paragraph, Stop, Table
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 
 

@@ -6,11 +6,11 @@ exact value and the source line it came from; that is how every printed figure c
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import NOWHERE, Position
 
 if TYPE_CHECKING:

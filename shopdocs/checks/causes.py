@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import Problem, Severity, in_reading_order
 
 

@@ -20,6 +20,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from math import ceil, floor
@@ -28,7 +29,6 @@ from shopdocs.checks.fastening import ALIGNED, reached, softwood, stopped_by_pil
 from shopdocs.checks.meetings import numbers_held_twice
 from shopdocs.checks.space import few
 from shopdocs.core.display import exact_text
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.joining import HoleUse, the_face

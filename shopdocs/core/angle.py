@@ -7,9 +7,8 @@ metre of wood that is a millionth of a millimetre.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from fractions import Fraction
-
-from shopdocs.core.lazy_dataclass import dataclass
 
 FINE = 10**9
 

@@ -8,11 +8,11 @@ lengths into ticks and back.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 from typing import NamedTuple
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 
 Corner = tuple[int, int, int]

@@ -10,12 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 
 Units = Literal["in", "mm"]

@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence, Set
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import combinations, pairwise
 from typing import NamedTuple, TypeVar
 
 from shopdocs.core.curves import arc_of_radius, arc_with_rise, heading, near, reach_of, rounded_off
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.loops import Loop, enclosed, joined, less, rectangle, split_where_it_touches, turned_round
 from shopdocs.core.outline import Point, Side, Spot

@@ -8,11 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 
 Point = tuple[Length, Length]

@@ -7,9 +7,8 @@ on the way; the command line shows all of them at once in reading order.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from enum import IntEnum
-
-from shopdocs.core.lazy_dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True, order=True)

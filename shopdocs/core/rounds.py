@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import PI, Length
 from shopdocs.core.turn import Vector, dot
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 
 Vector = tuple[float, float, float]

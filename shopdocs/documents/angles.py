@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, FullScale, Line, Polygon, Shape, Stroke, Words
@@ -15,7 +15,6 @@ from shopdocs.blocks.sheets import Block, Document, Together
 from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.angle import Angle, tilt_on_edge
 from shopdocs.core.display import trimmed
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.documents import let_ins

@@ -4,7 +4,7 @@ and the sheets it is done by."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import ceil
 
 from shopdocs.blocks.drawing import Drawing
@@ -24,7 +24,6 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.blocks.walk import walk
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.documents.drawn.build_pictures import assembled_picture, exploded_picture, stage_picture, strips_of
 from shopdocs.documents.drawn.pictures import Laid, picture, standing
 from shopdocs.documents.figures import count_figure, marks_text

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Document
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.documents.angles import angles, has_angles
 from shopdocs.documents.appendix import appendix
 from shopdocs.documents.building import NAME as BUILDING

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Checklist, Paragraph, Run, Step, Text, plain, text
 from shopdocs.core.display import FRACTION_SLASH
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.arches import has_arches
 from shopdocs.documents.drawn.edge_box import edge_box

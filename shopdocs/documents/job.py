@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 from shopdocs.blocks.sheets import Imprint
 from shopdocs.core.check_word import check_word
 from shopdocs.core.display import Display
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.slug import record_file, record_slug
 from shopdocs.documents.fitting.alike import Alike
 from shopdocs.model.build import Build, Shop

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, FullScale, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.text import Cell, Column, Group, Row, Table
 from shopdocs.core.angle import Angle
 from shopdocs.core.display import trimmed
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.documents.borings import angle_figure, runs_left

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import islice
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Text, Weight, text
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.mistaken import mistaken_pair, seen_from_outside, turned_piece
 from shopdocs.documents.figures import hours_text, marks_text, strips_text

@@ -8,11 +8,10 @@ on. A piece whose outline is drawn whole has these on it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from shopdocs.core.curves import off_a_corner
 from shopdocs.core.display import Display
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.loops import Loop, less, rectangle
 from shopdocs.core.outline import Outline, Point, Side

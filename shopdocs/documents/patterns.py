@@ -7,7 +7,7 @@ is turned over there, for an outline has no numbers that would lie face down.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Pattern
@@ -27,7 +27,6 @@ from shopdocs.blocks.text import (
     plain,
     text,
 )
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Outline
 from shopdocs.core.slug import plain_name

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from shopdocs.blocks.drawing import Drawing
@@ -23,7 +23,6 @@ from shopdocs.blocks.text import (
     plain,
     text,
 )
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO
 from shopdocs.documents.drawn.gauged import MOST_ASKEW, Gauged
 from shopdocs.documents.drawn.how_to_read import how_to_read

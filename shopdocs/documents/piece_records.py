@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.text import Cell, Column, Group, Row, Run, Table
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import Position
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.strip import Strips

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document
@@ -22,7 +22,6 @@ from shopdocs.blocks.text import (
     Weight,
     text,
 )
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.slug import record_anchor, record_slug
 from shopdocs.documents.drawn.template import edge_names
 from shopdocs.documents.edges import edge_groups, edges_text

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from shopdocs.blocks.drawing import Pattern
 from shopdocs.blocks.text import Figure
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.rounds import Round, Spot
 from shopdocs.core.slug import plain_name

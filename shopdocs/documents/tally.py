@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.sheets import Block, Document
@@ -20,7 +21,6 @@ from shopdocs.blocks.text import (
     Weight,
     plain,
 )
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.figures import count_figure, marks_text, money_figure, size_text
 from shopdocs.documents.yard.board_drawings import board_drawings, drawings_text

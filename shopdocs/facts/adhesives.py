@@ -8,10 +8,9 @@ clamps are tight (open and closed assembly together); *pot*, in the cup, for wha
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
 
 Range = tuple[Fraction, Fraction]

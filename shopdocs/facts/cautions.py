@@ -6,9 +6,9 @@ local rules, licensed practice. They are no safety training.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import INCH, Length
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
 

@@ -7,9 +7,9 @@ that clamps press flat together; a tenon's cheeks are held by their fit, and the
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import INCH, Length
 from shopdocs.facts.adhesives import GLUING_GUIDE, Adhesive
 from shopdocs.facts.screws import WoodGroup

@@ -5,8 +5,9 @@ A piece outside these ranges may be right for the one who ordered it; the maker 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from shopdocs.core.display import exact_text
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
 

@@ -6,9 +6,9 @@ on the can wins. Plan with the low end, so that the can is not too small.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.facts.source import Confidence, Source
 
 Range = tuple[Fraction, Fraction]

@@ -8,11 +8,11 @@ they used. Lookups return None where the table has no row; sizes that no board c
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
 from shopdocs.core.display import exact_text, round_half_up
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import INCH, Length
 from shopdocs.facts.source import Confidence, Source
 

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import difflib
 import re
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.facts.source import Confidence, Source
 from shopdocs.facts.species_table import SPECIES, Species

@@ -5,9 +5,9 @@ Inch tables are in inches and metric ones in millimetres, exact as printed.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.facts.source import Confidence, Source
 
 _CHART = "Basic Skills: Screw Size Charts"

@@ -7,12 +7,12 @@ Lookups return None where no rule covers the size; a gauge that does not exist r
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
 
 from shopdocs.core.display import Units, round_half_up
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import INCH, Length
 from shopdocs.facts import screw_tables as tables
 from shopdocs.facts.source import Confidence, Source

@@ -6,9 +6,8 @@ that a maker can see which figures were read in a standard and which are only ha
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
-
-from shopdocs.core.lazy_dataclass import dataclass
 
 
 class Confidence(StrEnum):

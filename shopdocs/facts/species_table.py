@@ -6,11 +6,11 @@ from Table 4-3 (imported woods 4-4), specific gravity at 12 % moisture from Tabl
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 from typing import Literal
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.facts.source import Confidence, Source
 
 WoodGroup = Literal["hardwood", "softwood"]

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.facts.adhesives import EPOXY, PVA, UREA, UREA_UK, Adhesive
 from shopdocs.facts.source import Confidence, Source
 

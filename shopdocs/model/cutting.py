@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from shopdocs.core.angle import Angle
 from shopdocs.core.drawn import Half
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.outline import Side
 from shopdocs.core.problems import NOWHERE, Position

@@ -13,9 +13,9 @@ import hashlib
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.output.workplace import LIST, Workplace, carry, listed
 
 MADE_FROM = "# made from "

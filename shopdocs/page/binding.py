@@ -8,12 +8,11 @@ it may end. Few pages come first; then whole tables, sheets that begin a page, a
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Document, Together
 from shopdocs.blocks.walk import walk
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page.growing import grown
 from shopdocs.page.pairing import closed, paired
 from shopdocs.page.setting import Means, Setting

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from shopdocs.blocks.sheets import PieceLabel
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page import qr
 from shopdocs.page.items import POINTS_PER_MM, Frame, Symbol, mm
 

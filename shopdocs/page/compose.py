@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.sheets import Document, Imprint
 from shopdocs.blocks.walk import anchors as anchors_of
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page.binding import bound, opened, settings_of
 from shopdocs.page.contents import without_lost_pages
 from shopdocs.page.items import Frame, TextRun

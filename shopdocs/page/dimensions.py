@@ -7,10 +7,10 @@ lines the whole dimension moves further out.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from shopdocs.blocks.drawing import Dimension
 from shopdocs.core.display import FRACTION_SLASH
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page.items import Box, mm, rectangle
 from shopdocs.page.pad import Pad, arrow_head, meets, words_box
 

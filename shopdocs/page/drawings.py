@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby
@@ -28,7 +29,6 @@ from shopdocs.blocks.drawing import (
     Words,
 )
 from shopdocs.blocks.scales import SCALES
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page import items as paper
 from shopdocs.page.dimensions import set_dimensions
 from shopdocs.page.flow import Paint, Strip

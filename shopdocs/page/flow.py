@@ -7,8 +7,8 @@ knows its height and how to paint itself; it is painted once its page is known.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page.items import Frame
 
 HOLLOW_SHARE = 0.4  # of a page: more white than that is much

@@ -6,10 +6,9 @@ A frame is one page: its size and the items placed on it, in painting order.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Literal, NamedTuple, Union
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 
 Face = Literal["regular", "semibold", "bold"]

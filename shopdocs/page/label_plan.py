@@ -8,11 +8,10 @@ dashed line shows where the rest is cut off.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.blocks.sheets import PieceLabel
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page.code_size import PlannedCode, planned_code
 from shopdocs.page.items import Box, Face, Frame, Line, TextRun, mm, shifted
 from shopdocs.page.label_marks import reference_mark

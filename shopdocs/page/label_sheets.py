@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
 from shopdocs.core.assets import layout_table
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 
 

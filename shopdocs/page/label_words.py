@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 from shopdocs.blocks.sheets import LABEL_LOSS, PieceLabel, Sticking
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page.items import Face
 from shopdocs.page.typesetter import Typesetter
 

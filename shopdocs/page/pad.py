@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from shopdocs.blocks.drawing import Point
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page import items as paper
 from shopdocs.page.items import Box, Face, Item, Path, TextRun
 from shopdocs.page.typesetter import Typesetter

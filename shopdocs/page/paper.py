@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cache
 
 from shopdocs.core.assets import layout_table
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 
 

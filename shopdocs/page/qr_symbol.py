@@ -9,10 +9,9 @@ data are laid over it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from functools import cache
 from operator import itemgetter
-
-from shopdocs.core.lazy_dataclass import dataclass
 
 LEVEL_M, LEVEL_Q = 0, 3  # as the library numbers them; ISO/IEC 18004, table 12
 LAST_VERSION = 40

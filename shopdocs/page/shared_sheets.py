@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import FullScale
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page import items as paper
 from shopdocs.page.check_bars import BAR_INCHES, BAR_ROOM, Printer, advice, check_bar
 from shopdocs.page.drawings import Laid, lay_out

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import random
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import ceil
-
-from shopdocs.core.lazy_dataclass import dataclass
 
 Size = tuple[float, float]
 MORE_ORDERS = 200

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cache
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.assets import layout_table
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page.items import Dash, mm
 
 

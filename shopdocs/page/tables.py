@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import zip_longest
 
 from shopdocs.blocks.text import Cell, Column, Group, Row, Table
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page import typeface
 from shopdocs.page.drawings import lay_out
 from shopdocs.page.flow import Paint, Strip, stacked

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil
 
 from shopdocs.blocks.drawing import Stroke
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page import items as paper
 from shopdocs.page.drawings import Laid
 from shopdocs.page.items import Box, Clip, Item, Path, TextRun, mm

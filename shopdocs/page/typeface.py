@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from shopdocs.core.assets import layout_table, layouts_folder
 from shopdocs.core.display import FRACTION_SLASH
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.page.items import Face
 
 if TYPE_CHECKING:

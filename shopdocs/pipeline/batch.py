@@ -12,10 +12,9 @@ import os
 import re
 import time
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import asdict, replace
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import Position, Problem, error, has_errors
 from shopdocs.pipeline.request import Request
 

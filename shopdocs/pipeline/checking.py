@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopdocs.core.display import decimal, spoken_in
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, Price

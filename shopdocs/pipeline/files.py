@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.pipeline.request import Progress, Request, Written
 
 if TYPE_CHECKING:

@@ -6,13 +6,12 @@ it. One thread looks; others may ask for what is shown and for sheets at any tim
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from io import BytesIO
 from pathlib import Path
 from threading import Lock
 from typing import TYPE_CHECKING
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order
 from shopdocs.pipeline.asked import as_asked, job_of
 from shopdocs.pipeline.checking import checked

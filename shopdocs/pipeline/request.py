@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from shopdocs.core.display import Units
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import Problem
 
 Progress = Callable[[str], None]

@@ -14,7 +14,7 @@ from __future__ import annotations
 import hashlib
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal
 
@@ -23,7 +23,6 @@ from shopdocs.blocks.record_pages import STEPS, Records
 from shopdocs.blocks.sheets import Document, Imprint
 from shopdocs.blocks.walk import anchors, links
 from shopdocs.core.assets import layouts_folder
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.slug import ANCHOR, INDEX, is_record_name, record_file
 from shopdocs.output.html import Target, anchor_id, fragment, page
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
 from shopdocs.core.check_word import fingerprint
 from shopdocs.core.display import FINENESS, Display, Units
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem
 from shopdocs.core.typeset import typeset

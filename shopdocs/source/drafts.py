@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import Position
 from shopdocs.model.parts import Axis, Direction, Runs
 from shopdocs.source.nodes import Scalar

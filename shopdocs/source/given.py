@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import os
 import stat
+from dataclasses import dataclass
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import Position, Problem, error
 
 MAX_BYTES = 4_000_000

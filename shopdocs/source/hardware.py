@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.display import exact_text
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.joining import Face, Fit, Hardware, Hole, HolePlace, HoleUse, JointLine, PatternCut

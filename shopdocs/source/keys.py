@@ -5,6 +5,7 @@ Each leaf tells the JSON Schema what may stand there (`x-meaning` is said in wor
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated, Any, Final
 
 from pydantic import (
@@ -19,7 +20,6 @@ from pydantic import (
 from pydantic.json_schema import SkipJsonSchema
 from pydantic_core import CoreSchema, core_schema
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.cutting import CutKind
 from shopdocs.model.joining import COUNTED_FROM, FACE_NAMES, Face

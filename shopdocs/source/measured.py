@@ -8,8 +8,8 @@ kept as what it comes to for a line at nothing, and how it grows with it.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face, JointLine
 from shopdocs.model.parts import Part, Piece, Place

@@ -11,10 +11,9 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import Position, Problem, error, warning
 
 MAX_DEPTH = 24

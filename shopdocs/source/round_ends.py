@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from shopdocs.core.display import exact_text
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.rounds import Round
 from shopdocs.core.turn import Vector, near

@@ -7,12 +7,11 @@ sheet tells it; it only says of itself that it follows.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.angle import FINE, Angle
 from shopdocs.core.display import exact_text
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.rounds import Round
 from shopdocs.core.turn import dot, near

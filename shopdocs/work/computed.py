@@ -4,10 +4,10 @@ loaded then, too, for a build without places or holes needs little of it."""
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.model.build import Build, Shop
 
 if TYPE_CHECKING:

@@ -7,11 +7,10 @@ planed and marked out), *rough* (milling allowance added, what is sawn from the 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.facts.lumber_tables import Dressed, dressed
 from shopdocs.model.build import Build, Shop

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.facts.finish_types import FinishType, finish_type, grit_sequence
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Finish

@@ -8,10 +8,10 @@ boards), *to buy* (with waste). Metric volume and square measure stand beside th
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import INCH, Length
 from shopdocs.facts.lumber_tables import board_feet
 from shopdocs.model.build import Build, Shop

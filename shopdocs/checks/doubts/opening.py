@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from math import cos, hypot, radians, sin
 
 from shopdocs.checks.doubts.doors import HINGES, UP, named
 from shopdocs.core.box import Box
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.joining import Hardware, HolePlace

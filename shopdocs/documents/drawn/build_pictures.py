@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.core.box import Box, Corner
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.pictures import (
     Label,

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import combinations, product
 
 from shopdocs.blocks.drawing import Drawing, Stroke
 from shopdocs.core.box import AXES, Box, Corner
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.documents.drawn.build_pictures import IN_CLAMPS, MOST_DETAILED, pictured, strips_of
 from shopdocs.documents.drawn.pictures import Laid, picture, standing
 from shopdocs.documents.fitting.clamp_words import names_of

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Stroke
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.work.shapes.projection import COS_30

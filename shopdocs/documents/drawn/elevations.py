@@ -4,13 +4,12 @@ floor, and how far the top stands over what carries it."""
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Dimension, Drawing, Line, Point, Shape, Stroke, Words
 from shopdocs.blocks.text import Figure
 from shopdocs.core.display import Display
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.leaders import spaced
 from shopdocs.documents.drawn.measures import true_length

@@ -5,13 +5,12 @@ the lines each shows. Drawings of it are tried at many scales; all this is the s
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache, cached_property, lru_cache
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.box import Box, Corner, Ticks
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length, total
 from shopdocs.documents.drawn.stand import Stand, stand_of
 from shopdocs.documents.rounds import is_round_throughout

@@ -7,11 +7,10 @@ it is turned half round, printed side up, serves both ends of a face, or both of
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
 from shopdocs.documents.drawn.template import Window, line_of, window_of

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, Leader, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.core.box import AXES, Box, Corner, Ticks
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import CORNERS, View

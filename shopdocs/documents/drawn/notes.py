@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
 from shopdocs.blocks.drawing import Circle, Dimension, Leader, Line, Point, Polygon, Shape, Words
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.documents.drawn.measures import (
     LINE_MM,
     STEEP,

@@ -8,11 +8,11 @@ outer side is the edge.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.face_marks import face_edge_mark, face_side_mark
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Outline, Side, Spot
 from shopdocs.documents.drawn.lip import APART_MM, LEAST_LIP, LIP, lip_shapes, spread

@@ -7,7 +7,7 @@ takes the room it is given whole: nothing is measured in it, so its scale need n
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -27,7 +27,6 @@ from shopdocs.blocks.drawing import (
 )
 from shopdocs.blocks.scales import SCALES
 from shopdocs.core.box import Corner
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.numbered_arrows import DISC_MM, across_disc, clear_of_each_other, numbered

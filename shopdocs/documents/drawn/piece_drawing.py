@@ -9,13 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from copy import copy
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 
 from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Shape, Words
 from shopdocs.core.display import Display
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.diameters import diameters_mm, run_diameters
 from shopdocs.documents.drawn.gauged import Gauged, Shown

@@ -4,10 +4,10 @@ none that it does not."""
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Leader
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import Box, extents_mm, figures_pt, joined_boxes

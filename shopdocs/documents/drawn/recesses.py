@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from shopdocs.blocks.drawing import Line
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.documents.job import Job
 from shopdocs.model.cutting import Stretch

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.scales import SCALES
 from shopdocs.core.display import Display
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.documents.drawn.piece_drawing import READABLE_MM, Marked, PieceSheet, Twin, sides_of
 from shopdocs.documents.drawn.piece_views import end_times
 

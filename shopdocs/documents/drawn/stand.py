@@ -11,9 +11,8 @@ quarter to the left, so that x runs up and y to the left.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.outline import Side
 from shopdocs.model.joining import Face

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 
 from shopdocs.blocks.drawing import Circle, Stroke
 from shopdocs.core.box import Box, Corner, Ticks
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.work.shapes.carved import Carved, Pin
 from shopdocs.work.shapes.projection import View

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.fitting.off_square import Bored, bored
 from shopdocs.documents.job import Job

@@ -8,7 +8,8 @@ in a row are counted from the faces one gauges from.
 
 from __future__ import annotations
 
-from shopdocs.core.lazy_dataclass import dataclass
+from dataclasses import dataclass
+
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import FACE_NAMES, OPPOSITE, Face
 from shopdocs.model.joint_names import Trait

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.display import Display, trimmed
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.turn import Vector, dot
 from shopdocs.documents.job import Job

@@ -10,9 +10,8 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.fitting.alike import TOWARD, Alike
 from shopdocs.model.joining import FACE_NAMES, Face

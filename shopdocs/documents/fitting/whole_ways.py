@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.fitting.alike import Alike
 from shopdocs.documents.fitting.wording import listed

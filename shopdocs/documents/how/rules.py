@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Paragraph, Text, Weight, text
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.documents.how import amounts, buying, moving, sawing
 from shopdocs.documents.job import Job
 

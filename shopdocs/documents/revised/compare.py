@@ -8,10 +8,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO
 from shopdocs.documents.revised.state import BuildState, JointState, PieceState, length_of
 from shopdocs.documents.revised.told import cut_words, holes_words, joint_at, joint_words, place_words, size_words

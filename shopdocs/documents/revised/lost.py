@@ -6,11 +6,10 @@ What is known of them is kept under the key `gone` of `figures.json`, from set t
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Facts, Group, Paragraph, Row, Table, Text, Weight, text
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.slug import is_record_name, record_anchor, record_slug
 from shopdocs.documents.revised.state import BuildState, NoState, PieceState, length_of, state_from
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Cell, Column, Facts, Group, Heading, Paragraph, Row, Table, Text, Weight, text
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.revised.compare import Change, Changes, PieceChange, Verdict
 from shopdocs.documents.revised.state import BuildState

@@ -6,7 +6,7 @@ Kept as JSON under the key `state` of `figures.json`. Lengths are exact: millime
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, field
+from dataclasses import asdict, dataclass, field
 from fractions import Fraction
 from typing import Any, TypeVar
 
@@ -17,7 +17,6 @@ from shopdocs.blocks.text import Checklist, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.angle import Angle
 from shopdocs.core.display import Display, trimmed
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.slug import record_slug
 from shopdocs.documents.edges import edges_words

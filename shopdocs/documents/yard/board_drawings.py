@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil, inf
 
@@ -11,7 +11,6 @@ from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke
 from shopdocs.blocks.sheets import Block, SideBySide, Together
 from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight, plain
 from shopdocs.core.display import Display
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE
 from shopdocs.documents.drawn.measures import figures_pt, type_mm

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.sheets import Block, Imprint
 from shopdocs.blocks.text import Cell, Column, Figure, Group, Paragraph, Row, Run, Table, Text, Weight
 from shopdocs.core.display import MINUS, Display, decimal
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import NOWHERE
 from shopdocs.documents.figures import count_figure, decimal_figure, marks_text, money_figure, size_text
 from shopdocs.documents.job import imprint_of

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.text import Run, Text
 from shopdocs.core.display import Display, decimal, trimmed
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.figures import count_figure, decimal_figure, length_text, size_text

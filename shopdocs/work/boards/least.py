@@ -8,13 +8,12 @@ goods cut to size.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations_with_replacement
 from math import ceil, floor
 
 from shopdocs.core.display import Units
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import INCH, ZERO, Length
 from shopdocs.facts.lumber_tables import FOOT
 from shopdocs.model.build import Build, Shop

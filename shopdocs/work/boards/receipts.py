@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import count, islice
 from math import ceil
 
 from shopdocs.core.display import round_half_up
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.facts.lumber_tables import Halves, Tally, counted_thickness, tally_board_feet
 from shopdocs.model.build import Build, Shop

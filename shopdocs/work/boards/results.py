@@ -5,9 +5,9 @@ A board is seen with its length from left to right and its width upwards; positi
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.model.parts import Material, strip_mark
 from shopdocs.work.boards.supply import Board, Measured

@@ -8,10 +8,10 @@ sheet goods by the material's sheet. Common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.display import Units
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.facts.lumber_tables import (

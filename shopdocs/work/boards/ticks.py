@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, lcm
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 
 MOST = 4_000_000  # ticks along a board; finer steps would only slow the search

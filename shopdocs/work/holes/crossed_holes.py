@@ -7,8 +7,8 @@ through the cheeks of the mortise (common practice).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Hardware, Meeting

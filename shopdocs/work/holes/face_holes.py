@@ -9,10 +9,9 @@ one at the top, though their measures are the same.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Face, HoleUse

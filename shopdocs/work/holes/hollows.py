@@ -7,12 +7,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import hypot, inf, sqrt
 
 from shopdocs.core.box import Box, Span, Ticks, less_all
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO
 from shopdocs.model.build import Build
 from shopdocs.model.parts import Direction, Part, Piece, Runs

@@ -8,9 +8,8 @@ a check can tell it: a screw without a length, and a piece between the head and 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.facts.movement import species
 from shopdocs.facts.screws import Size, nearest_bit, needs_pilot, pilot_hole, screw_for

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from shopdocs.core.display import exact_text
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.work.joints.frame import Doubt, Frame, Joinery, JointSizes, Range, body_alone

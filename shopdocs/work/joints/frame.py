@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.box import touch
 from shopdocs.core.display import exact_text, rounded
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
 from shopdocs.model.joining import Face, Joint, JointKind

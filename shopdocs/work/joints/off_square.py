@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.core.display import exact_text
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import PI, ZERO, Length
 from shopdocs.core.problems import Severity
 from shopdocs.core.turn import Vector, dot, near

@@ -9,10 +9,9 @@ of the other, as far as there is wood in their way.
 from __future__ import annotations
 
 from collections.abc import Mapping, MutableMapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import combinations
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.joints.tipped import widened

@@ -8,11 +8,10 @@ whose end is sawn to lie on the leg.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.display import exact_text
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import PI, ZERO, Length
 from shopdocs.core.problems import Severity
 from shopdocs.core.turn import dot, near

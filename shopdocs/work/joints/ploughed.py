@@ -8,10 +8,9 @@ that of a stile, the groove runs into the mortise beside it and is stopped there
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, MutableMapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.core.box import Box, Ticks, less_all
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.space.neighbours import with_changed

@@ -7,8 +7,8 @@ h - kerf): the last kerf of a row falls off the board, so nothing is lost by cou
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.layout.problem import SHEET, Rect, Stock
 from shopdocs.work.layout.task import Shape, Splits, Task
 from shopdocs.work.layout.tree import ANY, AREAS, CROSSCUT_THEN_RIP, LEAF, NOTHING, ROW, STACK, Node

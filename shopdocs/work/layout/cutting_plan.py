@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from time import perf_counter
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.layout.bounds import bound_for_placed
 from shopdocs.work.layout.cut_order import Cut, Sawn, saw_up
 from shopdocs.work.layout.packing import Board, empty_boards

@@ -11,10 +11,9 @@ The value of a board is the dearest set of pieces, any number of each, that thro
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, RIP_ONLY
 from shopdocs.work.layout.tuning import GRID_AT_ONCE

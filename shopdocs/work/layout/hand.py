@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import operator
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.numbered import Facts
 from shopdocs.work.layout.packing import Board, add, board_of, put

@@ -8,11 +8,11 @@ areas in the same manner. A ``mark`` is a random number: their sum knows a board
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from random import Random
 from typing import NamedTuple
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.layout.task import Task
 
 MARK_BITS = 50  # sums of a few thousand of them stay below 64 bits

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from typing import NamedTuple
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import NOTHING, Node

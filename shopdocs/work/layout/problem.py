@@ -7,9 +7,7 @@ jobs. Prices are whole numbers of the smallest coin.
 
 from __future__ import annotations
 
-from dataclasses import field
-
-from shopdocs.core.lazy_dataclass import dataclass
+from dataclasses import dataclass, field
 
 SHEET = "sheet"
 BOARD = "board"

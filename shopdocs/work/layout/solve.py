@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from importlib.util import find_spec
 from math import inf
 from time import perf_counter
 from typing import TYPE_CHECKING
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.layout.bounds import PriceBound, area_bound, price_step, quick_bound, whole_bound
 from shopdocs.work.layout.choices import Choice
 from shopdocs.work.layout.cover import Cover, plan_from

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import product
 from typing import NamedTuple
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.layout.problem import BOARD, Job, Rect, Stock, Want
 from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, LEAF, RIP_ONLY, Area, Node
 

@@ -22,9 +22,8 @@ takes seven times as long to make. So they are taken apart where they are read, 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
-
-from shopdocs.core.lazy_dataclass import dataclass
 
 Node: TypeAlias = "tuple[int, int, int, int, tuple[Node, ...]]"
 Path = tuple[int, ...]

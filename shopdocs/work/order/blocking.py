@@ -9,11 +9,11 @@ them tells which of both is ahead.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.shapes.carved import without_pins
 from shopdocs.work.shapes.clashing import sloping_bodies

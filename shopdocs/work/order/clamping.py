@@ -9,11 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.box import AXES, Box, Corner
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import INCH, ZERO, Length
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.facts.clamps import (

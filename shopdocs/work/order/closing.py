@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.kinds.kind import Barred

@@ -6,8 +6,8 @@ each leg then moves sideways as the seat comes down, and all joints close at onc
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.turn import near
 from shopdocs.model.build import Build

@@ -8,12 +8,11 @@ the stage; a face that is glued or lies against another is no matter.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations
 
 from shopdocs.core.box import AXES, Box, Corner
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Face

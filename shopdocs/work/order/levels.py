@@ -9,9 +9,9 @@ part that would be shut out, or that would have no straight order later, is left
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.kinds.kind import Barred
 from shopdocs.work.order.blocking import Obstacles

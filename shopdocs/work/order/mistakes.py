@@ -7,8 +7,8 @@ only a later stage would stop has been in the clamps by then and is permanent.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.work.order.stages import StageWork

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.facts.adhesives import Adhesive
 from shopdocs.facts.working_time import WorkingTime
 from shopdocs.model.build import Shop

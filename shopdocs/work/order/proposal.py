@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.display import trimmed
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.problems import Position
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.facts.working_time import WorkingTime

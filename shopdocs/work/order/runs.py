@@ -4,8 +4,8 @@ drawer that is put together as the first was, piece by piece."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.model.build import Build
 from shopdocs.work.order.closing import Closing
 from shopdocs.work.order.stages import StageWork

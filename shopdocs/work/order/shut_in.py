@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.model.build import Build
 from shopdocs.work.order.blocking import WAYS, Obstacles
 from shopdocs.work.order.stages import StageWork

@@ -7,12 +7,11 @@ would be one too many; then what it brings together is left to set, and that mov
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from math import ceil
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.facts.working_time import WorkingTime
 from shopdocs.model.build import Pace
 from shopdocs.work.order.closing import Closing, JoinedPair, Order, Things

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import ceil
 
 from shopdocs.core.display import trimmed
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.facts.adhesives import Adhesive, adhesive
 from shopdocs.facts.working_time import Label, WorkingTime, clamp_hours, working_time
 from shopdocs.model.build import Build, Shop

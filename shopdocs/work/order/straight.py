@@ -15,8 +15,8 @@ parts are tried on a slant, and round one corner.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.order.blocking import WAYS as WAYS
 from shopdocs.work.order.blocking import Masks, bits, masks_of
 from shopdocs.work.order.blocking import Way as Way

@@ -7,9 +7,8 @@ others, as boards tongued into each other, is put together first and goes in as 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Hardware, Meeting
 from shopdocs.work.order.closing import MOST_THINGS, Closing, JoinedPair, Things, closing_of, link_of, solids_of

@@ -8,9 +8,9 @@ no mistake.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.space.likeness import Turn

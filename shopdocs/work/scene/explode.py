@@ -10,9 +10,9 @@ an axis that parts them in the build.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
+from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, Corner, touch
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.work.shapes.carved import Carved, bodies_of
 from shopdocs.work.shapes.clashing import shared_by

@@ -10,9 +10,9 @@ cut while the piece is square.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.loops import Loop, less, rectangle, turned_round
 from shopdocs.core.outline import Outline, Point, Side

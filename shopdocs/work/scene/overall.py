@@ -4,9 +4,9 @@ carries it. All from the pieces in their places, exact."""
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.facts.movement import density, species_like
 from shopdocs.model.build import Build, Overall

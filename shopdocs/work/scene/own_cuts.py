@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from shopdocs.core.curves import box_with_corners, off_a_corner
 from shopdocs.core.drawn import beside, outward, reach
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side
 from shopdocs.core.rounds import Round

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.core.box import Box, Corner
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.work.scene.explode import Exploded, explode
 from shopdocs.work.scene.opened import Moves, Opened, Unit

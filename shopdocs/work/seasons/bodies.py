@@ -8,10 +8,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import accumulate
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.model.build import Build
 
 

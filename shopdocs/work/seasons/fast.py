@@ -9,9 +9,9 @@ place in its middle.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
+from dataclasses import dataclass
 from functools import cached_property
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.facts.screws import thread_diameter

@@ -8,10 +8,10 @@ lies over its case has none, but stands so far off what is behind it.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence, Set
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.box import Box
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.work.scene.in_space import Space

@@ -7,9 +7,9 @@ from the dampest, so that a gap reckoned so is wide enough whenever the piece wa
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.facts import movement
 from shopdocs.facts.source import Source

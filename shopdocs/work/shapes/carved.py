@@ -9,12 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
 
 from shopdocs.core.box import AXES, Box, Corner, Touch
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.shapes.edged import clip_face, edges_with_faces, faces_of
 from shopdocs.work.shapes.mortised import Hollow, Shown, inner_edges, less_hollows, meets, shown_faces
 from shopdocs.work.shapes.slopes import (

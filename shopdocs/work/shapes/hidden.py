@@ -15,12 +15,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Container, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import islice
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, Span, Ticks, joined_spans, without_spans
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.shapes.hidden_sloped import FaceSet, cuboid_faces, seen_spans, sloping_faces, whole_spans
 from shopdocs.work.shapes.projection import Flat, View
 from shopdocs.work.shapes.slopes import STEP, SlopedEdge, dot

@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from copy import copy
+from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.shapes.pixels import FINE_MM, Pixels, Spot, number_of
 
 if TYPE_CHECKING:

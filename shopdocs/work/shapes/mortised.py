@@ -9,10 +9,10 @@ true to 1/1000 of a tick, places to 1/1000 mm as they were worked out.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.core.box import AXES, Box
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.shapes.edged import clip_face, corner, edges_with_faces, vector
 from shopdocs.work.shapes.slopes import NEAR, STEP, Body, Plane, Polygon, Side, SlopedEdge, Vector, clipped, dot
 

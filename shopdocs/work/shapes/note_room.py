@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
-
-from shopdocs.core.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     import numpy as np

@@ -7,11 +7,11 @@ and what a leader would run over.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from shopdocs.core.box import AXES, Ticks
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.shapes.carved import Carved
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.slopes import dot

@@ -13,12 +13,12 @@ instead, which only enlarges the picture by sqrt(3/2).
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from math import isqrt
 
 from shopdocs.core.box import Box, Corner, Ticks
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 
 _DIGITS = 10**20

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, less_all, without_spans
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.shapes.slopes import Slope, Sloped, sloped
 
 

@@ -9,11 +9,11 @@ over the floor (common practice, no source). The rest takes the chamfer. What th
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from enum import StrEnum
 from itertools import combinations
 
 from shopdocs.core.box import Box, Span, joined_spans, without_spans
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis

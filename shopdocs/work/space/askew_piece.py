@@ -5,10 +5,10 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.core.box import Ticks
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.turn import Turn, Vector, near
 from shopdocs.work.shapes.solid import Solid

@@ -7,12 +7,12 @@ grows as n log n as long as a piece has a bounded number of neighbours, which fu
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from math import isqrt
 
 from shopdocs.core.box import AXES, Box, Touch, touch
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.work.shapes.carved import NEAR_MM, Carved, bodies_of, touches
 from shopdocs.work.shapes.clashing import shared_by

@@ -7,8 +7,8 @@ has no shoulder: its real edge is the edge of the wood that was sawn. A tenon le
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.model.joining import End, Face

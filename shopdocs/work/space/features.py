@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.core.box import Box, Ticks
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side
 from shopdocs.core.turn import Vector, cross, dot, unit

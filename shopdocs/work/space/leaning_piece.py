@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopdocs.core.box import Ticks
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.turn import Turn, near
 from shopdocs.model.parts import Lean
 from shopdocs.work.shapes.solid import Solid

@@ -8,10 +8,10 @@ comes to lie over a tenon that is there, or one of its tenons over a mortise, mo
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import product
 
 from shopdocs.core.box import AXES, Box, Corner, touch
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.turn import cross, dot
 from shopdocs.work.shapes.carved import NEAR_MM, Carved, Pin, Ringed, bodies_of, touching_area

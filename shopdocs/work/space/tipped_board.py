@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from shopdocs.core.lazy_dataclass import dataclass
+from dataclasses import dataclass
+
 from shopdocs.core.turn import Turn
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Tilt

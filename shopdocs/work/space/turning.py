@@ -8,10 +8,10 @@ ever off square for its lean.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from shopdocs.core import turn as leans
 from shopdocs.core.box import Box, Corner, Ticks
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.work.shapes.carved import Carved, Pin, Ringed, bodies_of, box_around, moved, without_pins
 from shopdocs.work.shapes.clashing import clash, sloping_bodies, volume_of
 from shopdocs.work.shapes.mortised import Hollow

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from shopdocs.core.box import AXES, Box, Corner, less_all, touch
-from shopdocs.core.lazy_dataclass import dataclass
 from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.model.joint_names import Trait
