@@ -41,7 +41,7 @@ def test_pins_are_tried_dry_and_driven_after_the_ends_are_on(tmp_path: Path) -> 
     (wet,) = [each for each in lists if each.title == "With wet glue"]
     told = [plain(step.text) for step in wet.steps]
     at = told.index("Drive the pins of joints 1, 2, the middle one of each first")
-    assert told[at + 1] == "Clamps on"
+    assert told[at + 1] == "No clamps: the joints hold"
     assert all("over T" in words or "into" in words for words in told[at - 2 : at])
     assert "heads alone" in plain(wet.steps[at].detail)
     assert sum("pin" in f"{plain(step.text)} {plain(step.detail)}".lower() for step in wet.steps) == 1

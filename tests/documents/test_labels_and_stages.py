@@ -76,20 +76,21 @@ def test_what_two_labels_say_of_one_joint(folder: Path) -> None:
     """The number of a joint stands on the labels of the two pieces that it joins, on each with the mark of the other;
     of a strip its label names the strips before and after it."""
     every = labels(folder)
-    joined: dict[int, list[tuple[str, str]]] = defaultdict(list)
+    joined: dict[int, list[tuple[str, ...]]] = defaultdict(list)
     for mark, label in every.items():
         for meet in label.meets:
-            number, other = meet.split()
+            number, *other = meet.split()
             if number.isdecimal():
-                joined[int(number)].append((mark, other))
+                joined[int(number)].append((mark, *other))
     assert sorted(joined) == list(range(1, len(joined) + 1)) and joined
     for number, ((one, other), *more) in joined.items():
         assert more == [(other, one)], number
     for mark in every:
         strips = sorted(strips_of(mark, every))
         for k, strip in enumerate(strips):
-            beside = [f"beside {strips[n]}" for n in (k - 1, k + 1) if 0 <= n < len(strips)]
-            assert list(every[strip].meets) == beside, strip
+            beside = [strips[n] for n in (k - 1, k + 1) if 0 <= n < len(strips)]
+            words = f"between {beside[0]} and {beside[1]}" if len(beside) > 1 else f"beside {beside[0]}"
+            assert list(every[strip].meets) == [words], strip
             assert every[strip].name.startswith(f"strip of {mark}, "), strip
 
 

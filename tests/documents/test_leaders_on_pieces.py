@@ -27,7 +27,7 @@ INSIDE_MM = 0.15  # a leader that only touches the border of a cut does not run 
 
 def sheets(job: Job) -> Iterator[PieceSheet]:
     worked = [group for group in drawn_groups(job) if group.pieces[0].features]
-    drawn = [_Unit(job, pair).drawn for pair in _pairs(worked)]
+    drawn = [_Unit(job, pair).drawn for pair in _pairs(job, worked)]
     for size in sized(drawn, job.display):
         yield from (size.sheet, *size.larger[:1])
 

@@ -83,7 +83,7 @@ def test_every_wrong_picture_is_crossed_and_says_so(folder: Path) -> None:
         heads = [column.title for column in table.columns]
         for row in (row for group in table.groups for row in group.rows):
             shown = {head: cell.drawing for head, cell in zip(heads, row.cells, strict=False) if cell.drawing}
-            assert not shown or [*shown] == ["Right", "WRONG"]
+            assert not shown or [*shown] == ["RIGHT", "WRONG"]
             for head, drawing in shown.items():
                 heavy = [s for s in drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.REFERENCE]
                 assert len(heavy) == (2 if head == "WRONG" else 0)

@@ -221,8 +221,12 @@ def _taken_askew(contacts: Contacts, index: int, line: Box, run: int) -> Iterato
 
     for pair in contacts.of_piece[index]:
         other = scene.pieces[pair.second if pair.first == index else pair.first].mark
+        # What is one place on the wood is several to solids of several bodies, as those with mortises at an angle.
+        together = {(touch.axis, touch.high): [] for touch in pair.touches}  # type: dict[tuple[int, bool], list[Box]]
         for touch in pair.touches:
-            where = [[ticks.length(v) for v in corner] for corner in (touch.where.lo, touch.where.hi)]
+            together[touch.axis, touch.high].append(touch.where)
+        for around in map(Box.around, together.values()):
+            where = [[ticks.length(v) for v in corner] for corner in (around.lo, around.hi)]
             take(*piece.range_in_piece(*where), Why.AGAINST, other)
     if piece.turned is not None:  # no arris runs along a round
         _, wide, thick = piece.size
