@@ -57,12 +57,11 @@ class Plan:
 
 
 def plan_tiles(laid: Laid, wide: float, high: float) -> Plan:
-    """As few tiles as cover the drawing, spread evenly; joins where they cross no hole and few words."""
+    """As few tiles as cover the drawing, spread evenly; joins where they cross no hole and few words. Where tiles lie
+    over each other by too little to keep a join off the holes, there is one more of them."""
     x0, y0, x1, y1 = laid.box
-    lefts = _starts(x0, x1, wide)
-    lows = _starts(y0, y1, high)
-    seams_x = _seams(lefts, wide, _spans(laid.items, 0), (TOLD, 0.0))
-    seams_y = _seams(lows, high, _spans(laid.items, 1), (0.0, TOLD))
+    lefts, seams_x = _joined((x0, x1), wide, _spans(laid.items, 0), (TOLD, 0.0))
+    lows, seams_y = _joined((y0, y1), high, _spans(laid.items, 1), (0.0, TOLD))
     return Plan(
         replace(laid, items=_off_seams(laid.items, seams_x, seams_y, (x0, y0, x1, y1))),
         min(wide, x1 - x0),
@@ -121,11 +120,26 @@ def _off(found: Box, seams_x: list[float], seams_y: list[float], box: Box) -> tu
     return moved[0], moved[1]
 
 
-def _starts(low: float, end: float, window: float) -> list[float]:
+def _joined(
+    reach: tuple[float, float], window: float, spans: list[tuple[float, float, int]], told: tuple[float, float]
+) -> tuple[list[float], list[float]]:
+    """Where tiles begin along one axis, and where they are joined: one tile more where a join would strike a hole that
+    it then passes by."""
+    starts = _starts(*reach, window)
+    seams, struck = _seams(starts, window, spans, told)
+    if struck:
+        closer = _starts(*reach, window, 1)
+        others, fewer = _seams(closer, window, spans, told)
+        if fewer < struck:
+            return closer, others
+    return starts, seams
+
+
+def _starts(low: float, end: float, window: float, more: int = 0) -> list[float]:
     total = end - low
     if total <= window + 0.01:
         return [low]
-    count = ceil((total - OVERLAP) / (window - OVERLAP))
+    count = ceil((total - OVERLAP) / (window - OVERLAP)) + more
     step = (total - window) / (count - 1)
     return [low + step * index for index in range(count)]
 
@@ -149,9 +163,10 @@ def _spans(items: list[Item], axis: int) -> list[tuple[float, float, int]]:
 
 def _seams(
     starts: list[float], window: float, spans: list[tuple[float, float, int]], told: tuple[float, float]
-) -> list[float]:
-    """Places of the joins; `told` is what their words take before and behind them."""
+) -> tuple[list[float], int]:
+    """Places of the joins, and how many holes they strike; `told` is what their words take before and behind them."""
     out: list[float] = []
+    struck = 0
     for start, following in pairwise(starts):
         low, high = following + DIAMOND, start + window - DIAMOND
         middle = (low + high) / 2
@@ -165,7 +180,8 @@ def _seams(
             return through, crossed, abs(place - middle)
 
         out.append(min(places, key=cost))
-    return out
+        struck += cost(out[-1])[0]
+    return out, struck
 
 
 def touches(item: Item, window: Clip) -> bool:

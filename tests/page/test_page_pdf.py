@@ -180,7 +180,7 @@ def extent(item: object) -> tuple[float, float, float, float]:
     if isinstance(item, TextRun):
         wide = width(item.text, item.face, item.size)
         high, deep = item.size * typeface.font(item.face).face.capHeight / 1000, item.size * 0.2
-        deep = deep if item.size < 20 or set(item.text) & set("gjpqyQ,;()") else 0.0  # a mark has capitals and figures
+        deep = deep if set(item.text) & set("gjpqyQ,;()") else 0.0  # capitals and figures stand on the line
         if item.angle:
             return item.x - high, item.y, item.x + deep, item.y + wide
         return item.x, item.y - deep, item.x + wide, item.y + high
