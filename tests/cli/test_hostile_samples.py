@@ -148,7 +148,8 @@ def test_units_change_nothing_but_the_display(folder: Path) -> None:
             if not LAID_OUT.search(figure["name"]):
                 key = (figure["document"], figure["name"], figure["unit"])
                 by_name[key].append(Fraction(figure["exact"]))
-        values.append({key: sorted(found) for key, found in by_name.items()})
+        # a mirrored pair is drawn together on one paper and apart on another: its size stands there once or twice
+        values.append({k: sorted(set(v) if k[0] == "piece-drawings" else v) for k, v in by_name.items()})
     one, other = values
     common = one.keys() & other.keys()
     assert len(common) > 0.9 * len(one)
