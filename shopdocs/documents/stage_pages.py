@@ -64,9 +64,11 @@ from shopdocs.work.order.stages import StageWork, time_words
 
 
 def last_of_all(job: Job) -> list[Checklist]:
-    """What stays in reach and goes on when everything else is done."""
+    """What stays in reach and goes on when everything else is done: hardware is kept out of the finish (common practice,
+    no source)."""
     steps = fitted_last(job)
-    return [Checklist(tuple(steps), "Last of all, when the glue has set")] if steps else []
+    done = "glue has set" if job.finish is None else "finish is dry"
+    return [Checklist(tuple(steps), f"Last of all, when the {done}")] if steps else []
 
 
 def told_last(job: Job, work: StageWork) -> list[Checklist]:

@@ -13,6 +13,7 @@ from shopdocs.work.order.wholes import WholeMistake
 from shopdocs.work.space.likeness import Turn
 
 SWAPPED = "swapped"
+_OVER = "upside down, "
 MOST_TOLD = 3  # pieces that are named to tell how it lies
 LEAST_OUT = 0.15  # of the whole, how far out a piece must lie to be called the one at that side
 _SIDES = {
@@ -46,9 +47,17 @@ def whole_ways(alike: Alike) -> tuple[WholeWay, ...]:
         wrong = SWAPPED if swapped else turn_words(mistake.turn)
         told.setdefault((things, _right(alike, mistake), mistake.stage, mistake.found), []).append(wrong)
     return tuple(
-        WholeWay(things, " or ".join(dict.fromkeys(wrong)), right, stage, found)
-        for (things, right, stage, found), wrong in told.items()
+        WholeWay(things, ways_text(wrong), right, stage, found) for (things, right, stage, found), wrong in told.items()
     )
+
+
+def ways_text(wrong: Iterable[str]) -> str:
+    """ "turned half round or upside down, front to rear or left to right": how two of them begin is said once."""
+    ways = list(dict.fromkeys(wrong))
+    over = [way for way in ways if way.startswith(_OVER)]
+    rest = [way for way in ways if way not in over]
+    both = [_OVER + " or ".join(way.removeprefix(_OVER) for way in over)] if over else []
+    return " or ".join((*rest, *both))
 
 
 def turn_words(turn: Turn) -> str:
@@ -60,7 +69,7 @@ def turn_words(turn: Turn) -> str:
     sides = [k for k in AXES if turn.reverse[k]]
     if 2 not in sides:
         return "turned half round"
-    return f"upside down, {over[sides[0]]}"
+    return f"{_OVER}{over[sides[0]]}"
 
 
 def _right(alike: Alike, mistake: WholeMistake) -> str:

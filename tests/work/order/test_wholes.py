@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from shopdocs.blocks.text import plain
-from shopdocs.documents.fitting.whole_ways import whole_ways
+from shopdocs.documents.fitting.whole_ways import ways_text, whole_ways
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import whole_warnings
 from shopdocs.work.order.wholes import WholeMistake
@@ -255,3 +255,19 @@ def whole_box(job: Job, marks: tuple[str, ...], scale: float) -> np.ndarray:
     return np.array(
         [np.min([body.lo for body in bodies], axis=0) / scale, np.max([body.hi for body in bodies], axis=0) / scale]
     )
+
+
+@pytest.mark.parametrize(
+    ("ways", "told"),
+    [
+        (["turned half round"], "turned half round"),
+        (["upside down, front to rear"], "upside down, front to rear"),
+        (["upside down, front to rear", "upside down, left to right"], "upside down, front to rear or left to right"),
+        (
+            ["upside down, front to rear", "turned half round", "upside down, front to rear"],
+            "turned half round or upside down, front to rear",
+        ),
+    ],
+)
+def test_how_two_ways_begin_is_said_once(ways: list[str], told: str) -> None:
+    assert ways_text(ways) == told
