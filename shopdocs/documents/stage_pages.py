@@ -64,7 +64,7 @@ from shopdocs.work.order.stages import StageWork, time_words
 
 
 def last_of_all(job: Job) -> list[Checklist]:
-    """What stays in reach and goes on when everything else is done: hardware is kept out of the finish (common practice,
+    """What stays in reach and goes on when everything else is done: hardware stays out of the finish (common practice,
     no source)."""
     steps = fitted_last(job)
     done = "glue has set" if job.finish is None else "finish is dry"
