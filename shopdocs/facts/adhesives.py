@@ -345,7 +345,7 @@ ADHESIVES = (
     Adhesive(
         "polyurethane",
         "polyurethane",
-        _span(10, 30),
+        _span(10),  # two pages of low authority say up to 30
         _span(90, 360),
         POLYURETHANE_SHEET,
         POLYURETHANE_SHEET,

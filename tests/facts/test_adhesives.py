@@ -28,7 +28,7 @@ READ = (
     ("hot hide glue", (1, 10), None, (10, 90)),
     ("casein", (5, 45), None, (120, 480)),
     ("fish glue", (15, 30), None, (120, 240)),
-    ("polyurethane", (10, 30), None, (90, 360)),
+    ("polyurethane", (10, 10), None, (90, 360)),
 )
 
 
