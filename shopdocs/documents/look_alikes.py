@@ -53,6 +53,9 @@ def look_alikes(job: Job) -> Document:
         "Every piece was tried every way round in its own place and in those of pieces like it, as its stage is "
         "built by then. Left out: what the joints stop, and what makes no difference."
     )
+    untold = len(_pairs(job, job.alike)) - MOST_PAIRS
+    if untold > 0:
+        words += f" Not told here: {untold} more pairs of pieces that can be swapped. Read the marks of all."
     if strips:
         words += f" Alike until their triangle is drawn: {', '.join(strips)}."
     blocks.insert(0, Paragraph(text(words), Weight.QUIET))
@@ -167,7 +170,7 @@ def _noticed(job: Job, way: TurnedWay | WholeWay) -> str:
 
 
 def _swap_rows(job: Job, alike: Alike) -> Iterator[_Told]:
-    for kinds, pairs in _confused(alike):
+    for kinds, pairs in _confused(_pairs(job, alike)[:MOST_PAIRS], alike):
         likeness = pairs[0][0].likeness
         marks = [mark for kind in kinds for mark in kind.marks]
         swaps = [other.swap for _, other in pairs if other.swap is not None]
@@ -192,15 +195,23 @@ def _swap_rows(job: Job, alike: Alike) -> Iterator[_Told]:
 Pairs = list[tuple[LookAlike, Other]]
 
 
-def _confused(alike: Alike) -> Iterator[tuple[list[Kind], Pairs]]:
-    """Kinds of pieces that can be taken for each other, with all pairs of them: two, or more of which any goes in for
-    any other by its joints."""
-    told: Pairs = []
-    for pair in alike.space.look_alikes.pairs:
-        second = alike.kinds[pair.second]
-        other = next((o for o in alike.others(alike.kinds[pair.first].marks[0]) if o.marks[0] in second.marks), None)
-        if other is not None and len(told) < MOST_PAIRS:
-            told.append((pair, other))
+def _pairs(job: Job, alike: Alike) -> Pairs:
+    """All pairs of kinds of pieces that can be taken for each other."""
+
+    def found() -> Iterator[tuple[LookAlike, Other]]:
+        for pair in alike.space.look_alikes.pairs:
+            second = alike.kinds[pair.second]
+            others = alike.others(alike.kinds[pair.first].marks[0])
+            other = next((o for o in others if o.marks[0] in second.marks), None)
+            if other is not None:
+                yield pair, other
+
+    return job.once(("pairs that can be swapped",), lambda: list(found()))
+
+
+def _confused(told: Pairs, alike: Alike) -> Iterator[tuple[list[Kind], Pairs]]:
+    """Kinds of pieces that can be taken for each other, with the pairs of them that are told: two, or more of which any
+    goes in for any other by its joints."""
     beside: dict[int, set[int]] = {}
     for pair, _ in told:
         if pair.likeness is Likeness.OTHER_JOINTS:

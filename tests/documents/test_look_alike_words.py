@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from shopdocs.blocks.text import Table, plain
+import pytest
+
+from shopdocs.blocks.text import Paragraph, Table, plain
 from shopdocs.blocks.walk import walk
+from shopdocs.documents import look_alikes as sheet
 from shopdocs.documents.fitting.apart_words import sizes_apart
 from shopdocs.documents.look_alikes import look_alikes
-from tests.sample_jobs import job_of
+from tests.sample_jobs import BY_NAME, job_of
 
 # Three laths of one stock: B is 1 longer than A, C is as long as A and 0.5 wider.
 LATHS = """
@@ -64,3 +67,16 @@ def test_what_to_measure(tmp_path: Path) -> None:
     assert plain(sizes_apart(job, a, b)) == "measure: A 300 long, B 301 long"
     assert plain(sizes_apart(job, b, c)) == "measure: B 301 long, C 300 long, B 40 wide, C 40.5 wide"
     assert plain(sizes_apart(job, a, a)) == ""
+
+
+def test_pairs_that_have_no_room_are_counted(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The sheet says how many pairs it leaves out: with room for one, one less than it tells with room for all."""
+    folder = BY_NAME["plate_rack"] / "build.yaml"
+    every = [plain(b.text) for b in walk(look_alikes(job_of(folder)).blocks) if isinstance(b, Paragraph)]
+    assert "Not told here" not in " ".join(every)
+    job = job_of(folder)
+    assert job.alike is not None
+    count = len(sheet._pairs(job, job.alike))
+    monkeypatch.setattr(sheet, "MOST_PAIRS", 1)
+    told = [plain(b.text) for b in walk(look_alikes(job_of(folder)).blocks) if isinstance(b, Paragraph)]
+    assert count > 2 and f"Not told here: {count - 1} more pairs of pieces that can be swapped." in told[0]
