@@ -9,7 +9,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face, HolePlace
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.space.in_place import placed_piece
-from shopdocs.work.space.placed import PlacedPiece, side_of
+from shopdocs.work.space.placed import PlacedPiece, Spot, side_of
 
 REACH = Length("12.7")  # a piece farther off than a hinge's knuckle is not met (common practice, no source)
 Pieces = Mapping[str, tuple[Part, Piece]]
@@ -39,16 +39,21 @@ class Mate:
 
     def spot(self, along: Length, across: Length) -> tuple[Length, Length]:
         """Along and across on this face of a place `along` and `across` from the pattern's origin."""
-        if self.place.turned:
-            along, across = across, along
-        axis, high = side_of(self.place.face)
-        first, second = (k for k in range(3) if k != axis)
-        spot = [ZERO] * 3
-        spot[first], spot[second] = self.place.along + along, self.place.across + across
-        spot[axis] = self.first.size[axis] if high else ZERO
-        there = self.second.spot_in_piece(self.first.spot_in_build(spot))
+        there = self.second.spot_in_piece(spot_of_pattern(self.place, self.first, along, across))
         one, other = (k for k in range(3) if k != side_of(self.face)[0])
         return there[one], there[other]
+
+
+def spot_of_pattern(place: HolePlace, piece: PlacedPiece, along: Length, across: Length) -> Spot:
+    """Where in the build a place `along` and `across` from the origin of a pattern on `piece` lies."""
+    if place.turned:
+        along, across = across, along
+    axis, high = side_of(place.face)
+    first, second = (k for k in range(3) if k != axis)
+    spot = [ZERO] * 3
+    spot[first], spot[second] = place.along + along, place.across + across
+    spot[axis] = piece.size[axis] if high else ZERO
+    return piece.spot_in_build(spot)
 
 
 def mate_of(place: HolePlace, pieces: Pieces, beside: bool = False) -> Mate | None:

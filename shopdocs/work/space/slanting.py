@@ -17,7 +17,7 @@ from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face, HolePlace
 from shopdocs.work.space.askew_piece import AskewPiece, way_in_build, way_in_piece
 from shopdocs.work.space.in_place import placed_piece
-from shopdocs.work.space.mates import REACH, Pieces, mate_of
+from shopdocs.work.space.mates import REACH, Pieces, mate_of, spot_of_pattern
 from shopdocs.work.space.placed import PlacedPiece, Slanting, Spot, face_of, side_of
 from shopdocs.work.space.tipped_board import TippedPiece
 
@@ -76,14 +76,8 @@ class SlantingMate:
         """How the line of a hole, `along` and `across` from the pattern's origin, goes through the other piece, and how
         far that lies off the first one along it; None where it misses it. It lies ahead of the hole, or against the
         face that the hole is drilled from."""
-        if self.place.turned:
-            along, across = across, along
         axis, high = side_of(self.place.face)
-        first, second = (k for k in range(3) if k != axis)
-        spot = [ZERO] * 3
-        spot[first], spot[second] = self.place.along + along, self.place.across + across
-        spot[axis] = self.first.size[axis] if high else ZERO
-        start, out = self.first.spot_in_build(spot), way_in_build(self.first, axis)
+        start, out = spot_of_pattern(self.place, self.first, along, across), way_in_build(self.first, axis)
         found: list[tuple[Passed, float]] = []
         for ahead in (True, False):
             sign = 1 if ahead != high else -1
