@@ -6,10 +6,10 @@ from math import hypot
 
 import pytest
 
-from shopdocs.blocks.drawing import Line, Stroke
+from shopdocs.blocks.drawing import Line, Polygon, Stroke
 from shopdocs.documents.drawn import whereabouts
 from shopdocs.documents.drawn.whereabouts import Whereabouts
-from tests.sample_jobs import SAMPLES, sample_job
+from tests.sample_jobs import BY_NAME, SAMPLES, sample_job
 
 BENCH = next(folder for folder in SAMPLES if folder.name == "threshold_bench")
 
@@ -38,3 +38,17 @@ def test_of_many_pieces_only_the_longest_lines_are_shown(monkeypatch: pytest.Mon
         assert len(few) == 20
         assert min(map(long, few)) >= sorted(map(long, every), reverse=True)[19]
         assert around.of(piece.mark) == around.of(piece.mark)
+
+
+def test_what_leans_is_shaded_by_its_own_outline() -> None:
+    """The shade of a leg of the stool ends where its lines do; the box round it is four times as wide."""
+    drawing = Whereabouts(sample_job(BY_NAME["loft_stool"], "mm")).of("FL")
+    assert drawing is not None
+    (shade,) = [shape for shape in drawing.shapes if isinstance(shape, Polygon) and shape.fill == "tint"]
+    lines = [
+        shape
+        for shape in drawing.shapes
+        if isinstance(shape, Line) and shape.stroke in (Stroke.REFERENCE, Stroke.HIDDEN)
+    ]
+    assert set(shade.points) <= {end for line in lines for end in (line.start, line.end)}
+    assert len(shade.points) > 4

@@ -14,6 +14,7 @@ from shopdocs.documents.drawn.build_pictures import standing_open
 from shopdocs.documents.drawn.pictures import frame_of, lines_of, moved, moved_all
 from shopdocs.documents.job import Job
 from shopdocs.work.boards.results import Area, SawnBoard, SawnPiece
+from shopdocs.work.shapes.carved import Carved
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import ISOMETRIC
 
@@ -57,7 +58,10 @@ class Whereabouts:
         found = outline(self.laid.solids, ISOMETRIC, scene.ticks, (number,), self.laid.screens(ISOMETRIC))
         own = [Line(a, b, Stroke.HIDDEN) for a, b in found.pictured(found.hidden)]
         own += [Line(a, b, Stroke.REFERENCE) for a, b in found.pictured(found.visible)]
-        shade = self._shade(scene.solids[number].body.shifted(self.laid.shifts[number]))
+        if isinstance(scene.solids[number], Carved):  # the box round what leans is no wood
+            shade = Polygon(_hull([spot for line in own for spot in (line.start, line.end)]), Stroke.THIN, "tint")
+        else:
+            shade = self._shade(scene.solids[number].body.shifted(self.laid.shifts[number]))
         shapes = (moved(shade, (left, low)), *self._pale, *moved_all(own, (left, low)))
         name = f"{mark} in its place"
         return _sketch(name, (right - left, high - low), shapes, ROOM_MM)
