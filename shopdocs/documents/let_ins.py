@@ -23,7 +23,7 @@ from shopdocs.model.parts import Tilt
 from shopdocs.work.joints.tipped import line_on
 from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.let_in import Flat, axes_of, is_let_in, marked_side, off_square
-from shopdocs.work.space.placed import Cuboid, PlacedPiece, face_of, side_of
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, face_of, side_of
 from shopdocs.work.space.tipped_board import TippedPiece
 
 TIPPED = (
@@ -61,6 +61,11 @@ def end_lines(job: Job) -> Iterator[EndLine]:
             first, second = (k for k in range(3) if k != axis)
             off = math.degrees(math.atan2(abs(way[first]), abs(way[second])))
             yield EndLine(side.mark, off, joint.kind.value, joint.at)
+
+
+def laps_askew(job: Job) -> Iterator[AskewCut]:
+    """Every lap of two pieces that cross at an angle."""
+    return (cut for cut in askew_cuts(job) if is_let_in(cut.cuboid) and cut.cuboid.kind is FeatureKind.LAP)
 
 
 def tilts_table(job: Job) -> Table | None:
