@@ -19,11 +19,12 @@ from shopdocs.documents.fitting.askew_cuts import AskewCut, askew_cuts
 from shopdocs.documents.fitting.off_square import MOST_ACROSS, along_word
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES
+from shopdocs.model.joint_names import Trait
 from shopdocs.model.parts import Tilt
 from shopdocs.work.joints.tipped import line_on
 from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.let_in import Flat, axes_of, is_let_in, marked_side, off_square
-from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, face_of, side_of
+from shopdocs.work.space.placed import Cuboid, PlacedPiece, face_of, side_of
 from shopdocs.work.space.tipped_board import TippedPiece
 
 TIPPED = (
@@ -65,7 +66,7 @@ def end_lines(job: Job) -> Iterator[EndLine]:
 
 def laps_askew(job: Job) -> Iterator[AskewCut]:
     """Every lap of two pieces that cross at an angle."""
-    return (cut for cut in askew_cuts(job) if is_let_in(cut.cuboid) and cut.cuboid.kind is FeatureKind.LAP)
+    return (cut for cut in askew_cuts(job) if is_let_in(cut.cuboid) and Trait.CHEEKS in cut.cuboid.kind.traits)
 
 
 def tilts_table(job: Job) -> Table | None:
