@@ -27,6 +27,7 @@ from shopdocs.work.joints.frame import (
     JointSizes,
     thin,
 )
+from shopdocs.work.joints.lying import planes_of
 from shopdocs.work.space.askew_piece import way_in_build, way_in_piece
 from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
@@ -76,19 +77,40 @@ def askew(
         able = [told.called for told in KINDS.values() if told.askew]
         right = f"make it {', '.join(able[:-1])} or {able[-1]}, or let both stand plumb"
         return _none(sizes, Doubt("lean-joint", wrong, right))
+    if isinstance(entering, LeaningPiece) and (end := _at_a_side(entering, receiving, sides)) is not None:
+        room = KINDS[sizes.kind].room
+        return (halved if room is not None and room.halved else joined)(entering, receiving, sizes, end)
     if isinstance(receiving, TippedPiece):
         wrong = f"{entering.mark} leans, and {receiving.mark} is tipped"
         right = f"let {receiving.mark} go into {entering.mark} by an end, or lie level"
         return _none(sizes, Doubt("lean-joint", wrong, right))
     if leans(entering) and leans(receiving):
         wrong = f"{entering.mark} and {receiving.mark} both lean"
-        return _none(sizes, Doubt("lean-joint", wrong, "join a leaning piece to one that stands plumb or lies level"))
+        right = f"let the middle of an end of {entering.mark} lie on a side of {receiving.mark}"
+        return _none(sizes, Doubt("lean-joint", wrong, right))
     line = _up(entering, receiving) if isinstance(entering, LeaningPiece) else _level(entering, receiving, sizes)
     if isinstance(line, Doubt):
         return _none(sizes, line)
     room = KINDS[sizes.kind].room
     made = halved if room is not None and room.halved else joined
     return made(entering, receiving, sizes, line)
+
+
+def _at_a_side(leg: LeaningPiece, other: PlacedPiece, sides: Sides) -> Line | None:
+    """Along a leaning piece into the side of another that its end is sawn to; None where neither end is."""
+    assert leg.lean is not None
+    lean, up = leg.lean, leg.turn.z
+    for top in (True, False):
+        if lean.ends[top] is None:
+            continue
+        long = 0.0 if top else lean.height.float_mm() / up[2]
+        a, b, c = (value.float_mm() - long * u for value, u in zip(lean.top, up, strict=True))
+        spot, way = (a, b, c), (up if top else (-up[0], -up[1], -up[2]))
+        own = sides(other)
+        for side, plane in zip(own, planes_of(other, own), strict=True):
+            if side_of(side.face)[0] and dot(plane.out, way) < 0 and abs(plane.over(spot)) <= MISS:
+                return Line(spot, way, leg.pose.face_toward(2, top), side.face)
+    return None
 
 
 def _none(sizes: JointSizes, doubt: Doubt) -> Joinery:
