@@ -92,9 +92,11 @@ def told_off(piece: Piece, receiving: Piece, found: Against) -> tuple[str, str]:
     assert piece.place.lean is not None
     lean = piece.place.lean
     wrong = f"'{piece.mark}' ends {exact_text(near(abs(found.far)))} from the face of '{receiving.mark}' that it enters"
-    k = max(range(2), key=lambda axis: abs(found.out[axis]))
+    k = max(range(3), key=lambda axis: abs(found.out[axis]))
     by = found.far * dot(found.out, end_of(lean, found.top)[1]) / found.out[k]
-    at = exact_text(near(round(lean.top[k].float_mm() + by, 1)))
+    at = exact_text(near(round((lean.top[k] if found.top or k < 2 else lean.foot).float_mm() + by, 1)))
+    if k == 2:
+        return wrong, f"its middle lies on that face at z: {f'… to {at}' if found.top else f'{at} to …'}"
     return wrong, f"its top stands so that it does at {_DIRECTIONS[k].value}: centred on {at}"
 
 
