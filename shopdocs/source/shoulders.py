@@ -18,6 +18,7 @@ from shopdocs.core.turn import dot, near
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import End, Face, Joint, Meeting
 from shopdocs.model.parts import Axis, Direction, Lean, Part, Piece, Tilt
+from shopdocs.source.laid import laid
 from shopdocs.source.round_ends import at_round, turned_down
 from shopdocs.source.values import Values
 
@@ -51,6 +52,8 @@ def fitted(
     }
     if not leaning and not rounds:
         return tuple(parts), ()
+    parts = laid(parts, joints)
+    of_piece = {piece.mark: (part, piece) for part in parts for piece in part.pieces}
     ends: dict[str, list[_End]] = {}
     for joint in joints:
         for meeting in joint.meetings:

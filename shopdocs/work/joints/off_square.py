@@ -22,6 +22,7 @@ from shopdocs.work.joints.frame import (
     TENON_SHARE,
     THINNEST_WALL,
     Doubt,
+    Geometry,
     Joinery,
     JointSizes,
     thin,
@@ -29,6 +30,7 @@ from shopdocs.work.joints.frame import (
 from shopdocs.work.space.askew_piece import way_in_build, way_in_piece
 from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
+from shopdocs.work.space.slanting import Sides
 from shopdocs.work.space.tipped_board import TippedPiece
 
 STEEPEST = 45.0  # degrees off square: beyond it a mortise is longer than it is deep (common practice, no source)
@@ -62,8 +64,13 @@ def askew(
     receiving: PlacedPiece,
     sizes: JointSizes,
     halved: Callable[[PlacedPiece, PlacedPiece, JointSizes, Line], Joinery],
+    geometry: Geometry,
+    sides: Sides,
 ) -> Joinery:
-    """The joint of two pieces of which one leans; `halved` works out what stands with half of it in either."""
+    """The joint of two pieces of which one leans; `halved` works out what stands with half of it in either, `geometry`
+    what its kind makes of faces that lie on each other, by the `sides` of the pieces."""
+    if geometry.askew is not None:
+        return geometry.askew(entering, receiving, sizes, sides)
     if not KINDS[sizes.kind].askew:
         wrong = f"a {sizes.kind.value} cannot join {entering.mark} and {receiving.mark}, which meet at an angle"
         able = [told.called for told in KINDS.values() if told.askew]

@@ -30,6 +30,7 @@ from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.drilled import wood_group
 from shopdocs.work.space.placed import side_of
 
@@ -143,6 +144,10 @@ def clamp_lines(build: Build, work: StageWork, space: Space) -> tuple[ClampLine,
         made = space.joinery.get(meeting.number)
         if made is None:
             continue
+        lap = _lap_at_an_angle(space, meeting) if made.enters is None else None
+        if lap is not None:
+            rows.append(_row(build, space, joint, meeting, ways.get(meeting.number, lap[0]), lap[1]))
+            continue
         if made.enters is None or _is_mitre(space, meeting):
             mitred.append((joint, meeting))
             continue
@@ -154,6 +159,17 @@ def clamp_lines(build: Build, work: StageWork, space: Space) -> tuple[ClampLine,
     if mitred:
         lines.append(_band(space, mitred))
     return tuple(lines)
+
+
+def _lap_at_an_angle(space: Space, meeting: Meeting) -> tuple[int, Box] | None:
+    """The direction of the build that the faces of a lap look along where two pieces cross of which one leans or is
+    tipped, and where these lie; None of other joints. A box round such pieces says little of where they meet."""
+    pieces = [space.pieces[mark] for mark in (meeting.entering, meeting.receiving)]
+    pair = space.contacts.between(meeting.entering, meeting.receiving)
+    if pair is None or not pair.touches or not any(isinstance(piece, AskewPiece) for piece in pieces):
+        return None
+    cheek = max(pair.touches, key=lambda touch: touch.area)
+    return cheek.axis, cheek.where
 
 
 def _is_mitre(space: Space, meeting: Meeting) -> bool:
@@ -190,10 +206,17 @@ def _ends(middle: Sequence[int], axis: int, low: int, high: int) -> tuple[Corner
     return (one[0], one[1], one[2]), (two[0], two[1], two[2])
 
 
-def _row(build: Build, space: Space, joint: Joint, meeting: Meeting, axis: int) -> tuple[ClampLine, Box]:
-    """One joint by itself, and where both its pieces lie, seen along the clamp."""
+def _row(
+    build: Build, space: Space, joint: Joint, meeting: Meeting, axis: int, where: Box | None = None
+) -> tuple[ClampLine, Box]:
+    """One joint by itself, and where both its pieces lie, seen along the clamp: as is known of them, or by their
+    bounds."""
     one, two = (space.scene.solids[space.scene.index(mark)] for mark in (meeting.entering, meeting.receiving))
     box = _common(one.bounds, two.bounds, axis)
+    if where is not None:
+        lo, hi = list(where.lo), list(where.hi)
+        lo[axis], hi[axis] = box.lo[axis], box.hi[axis]
+        box = Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2]))
     ticks = space.scene.ticks
     u, v = (k for k in AXES if k != axis)
     across = u if box.size[u] >= box.size[v] else v

@@ -8,7 +8,7 @@ Places are worked out as those of leaning pieces are, to 1/1000 mm; an end off s
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from shopdocs.core.length import ZERO, Length
@@ -32,6 +32,9 @@ class Side:
     face: Face
     spot: Vector
     out: Vector
+
+
+Sides = Callable[[PlacedPiece], Sequence[Side]]  # of a piece, its ends as they are sawn
 
 
 @dataclass(frozen=True, slots=True)
