@@ -24,12 +24,13 @@ from shopdocs.documents.figures import count_figure, marks_text
 from shopdocs.documents.fitting.askew_cuts import Askew
 from shopdocs.documents.fitting.off_square import along_word
 from shopdocs.documents.job import Job
-from shopdocs.documents.let_ins import TIPPED, end_lines, tilts_table
+from shopdocs.documents.let_ins import TIPPED, end_lines, laps_askew, tilts_table
 from shopdocs.facts.cautions import DRILLING
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face, Joint, the_face
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.joint_names import Trait
+from shopdocs.work.space.let_in import off_square
 from shopdocs.work.space.placed import PIECE_AXES, Cuboid, side_of
 
 HOW_TO = (
@@ -110,6 +111,10 @@ def _settings(job: Job) -> list[_Setting]:
     for line in end_lines(job):
         one = found.setdefault(round(line.off * SAME), _Setting(Angle.of_degrees(line.off), at=line.at))
         one.uses.setdefault(f"{line.kind}, line of a tipped board's end", []).append(line.side)
+    for lap in laps_askew(job):
+        off = off_square(lap.cuboid)
+        one = found.setdefault(round(off * SAME), _Setting(Angle.of_degrees(off), at=lap.at))
+        one.uses.setdefault(f"{lap.cuboid.kind}, line across the face", []).append(lap.piece.mark)
     return [one for _, one in sorted(found.items(), reverse=True)]
 
 
@@ -139,7 +144,13 @@ def has_angles(job: Job) -> bool:
     sloping = any(
         True for _, feature, joint in _sloping_joints(job) for _ in _of_joint(feature, KINDS[joint.kind].sloped)
     )
-    return has_end_cuts(job) or sloping or bool(holes_at_an_angle(job)) or tilts_table(job) is not None
+    return (
+        has_end_cuts(job)
+        or sloping
+        or bool(holes_at_an_angle(job))
+        or tilts_table(job) is not None
+        or any(laps_askew(job))
+    )
 
 
 def _of_boring(hole: Askew) -> Iterator[tuple[float, str]]:

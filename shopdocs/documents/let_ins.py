@@ -19,6 +19,7 @@ from shopdocs.documents.fitting.askew_cuts import AskewCut, askew_cuts
 from shopdocs.documents.fitting.off_square import MOST_ACROSS, along_word
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES
+from shopdocs.model.joint_names import Trait
 from shopdocs.model.parts import Tilt
 from shopdocs.work.joints.tipped import line_on
 from shopdocs.work.space.askew_piece import AskewPiece
@@ -61,6 +62,11 @@ def end_lines(job: Job) -> Iterator[EndLine]:
             first, second = (k for k in range(3) if k != axis)
             off = math.degrees(math.atan2(abs(way[first]), abs(way[second])))
             yield EndLine(side.mark, off, joint.kind.value, joint.at)
+
+
+def laps_askew(job: Job) -> Iterator[AskewCut]:
+    """Every lap of two pieces that cross at an angle."""
+    return (cut for cut in askew_cuts(job) if is_let_in(cut.cuboid) and Trait.CHEEKS in cut.cuboid.kind.traits)
 
 
 def tilts_table(job: Job) -> Table | None:

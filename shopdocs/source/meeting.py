@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from shopdocs.core.box import AXES, Box, Ticks, Touch, touch
 from shopdocs.core.display import apart_words
 from shopdocs.core.length import Length
+from shopdocs.core.turn import UPRIGHT, Vector, cross, dot, unit
 from shopdocs.model.joining import End
 from shopdocs.model.parts import Direction, Part, Piece, Place
 from shopdocs.source.leaning import face_at
+from shopdocs.source.leaning_ends import against
 
 MOST_COMPARED = 40_000
 LOOSE = 5  # millimetres: how far beside its place a leaning face may be taken, which is worked out in full later
@@ -147,8 +150,48 @@ class Bodies:
         if one == other:
             return False
         if any(mark in self._leans or mark in self._tilts for mark in (one, other)):
-            return self.touch(one, other) is not None
+            return self.touch(one, other) is not None or self._meet_turned(one, other)
         return self.touch(one, other) is not None or self.boxes[one].overlap(self.boxes[other]) is not None
+
+    def _meet_turned(self, one: str, other: str) -> bool:
+        """Whether two pieces of which one leans run through each other by more than a joint is loose, or lie on each
+        other where both are askew: how far the planes along their sides part them (the separating axis theorem)."""
+        if one not in self.boxes or other not in self.boxes:
+            return False
+        bodies = [self._turned(mark) for mark in (one, other)]
+        apart = [b - a for a, b in zip(bodies[0][0], bodies[1][0], strict=True)]
+
+        def gap(way: Vector) -> float:
+            reach = sum(abs(dot(way, axis)) * half for _, axes in bodies for axis, half in axes)
+            return abs(dot(way, apart)) - reach
+
+        faces = [way for _, axes in bodies for way, _ in axes]
+        edges = [cross(first, second) for first, _ in bodies[0][1] for second, _ in bodies[1][1]]
+        gaps = [(gap(way), way) for way in (*faces, *(unit(edge) for edge in edges if math.hypot(*edge) > 1e-6))]
+        widest, parting = max(gaps)
+        if widest < -LOOSE:
+            return True
+        if widest > LOOSE or not all(mark in self._leans or mark in self._tilts for mark in (one, other)):
+            return False
+        return all(found < -LOOSE or abs(dot(way, parting)) > 0.99 for found, way in gaps[: len(faces)])
+
+    def _turned(self, mark: str) -> tuple[Vector, list[tuple[Vector, float]]]:
+        """The middle of a piece, and the three ways its sides look with half its size along each, in millimetres."""
+        part, place = self.parts[mark], self.pieces[mark].place
+        assert place is not None
+        half = [value.float_mm() / 2 for value in _extent(part)]
+        spot = [value.float_mm() + h for value, h in zip(place.corner, half, strict=True)]
+        turn, about = UPRIGHT, spot
+        if place.lean is not None:
+            turn, about = place.lean.turn, [value.float_mm() for value in place.lean.top]
+            half[2] = place.lean.height.float_mm() / turn.z[2] / 2
+            spot = [about[0], about[1], about[2] - half[2]]
+        elif place.tilt is not None:
+            turn, about = place.tilt.turn, [value.float_mm() for value in place.tilt.about]
+        x, y, z = (
+            a + b for a, b in zip(about, turn.of([v - a for v, a in zip(spot, about, strict=True)]), strict=True)
+        )
+        return (x, y, z), list(zip((turn.x, turn.y, turn.z), half, strict=True))
 
     def nearest(self, entering: list[str], receiving: list[str]) -> str:
         """Which pieces come nearest and how far apart they are, in words; nothing where there are very many."""
@@ -163,6 +206,11 @@ class Bodies:
 
     def end_of(self, entering: str, receiving: str) -> End | None:
         """The end by which a piece meets another; None where it meets it with a side, or a place is missing."""
+        if entering in self._leans and receiving in self.boxes:
+            held = [(self.parts[mark], self.pieces[mark]) for mark in (entering, receiving)]
+            met, own = against(*held[0], *held[1]), self.pieces[entering].place
+            if met is not None and own is not None:
+                return met.end(own)
         found = self.touch(entering, receiving)
         if found is None:
             return None

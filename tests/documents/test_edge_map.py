@@ -10,7 +10,7 @@ import pytest
 import shapely
 from shapely import affinity
 
-from shopdocs.blocks.drawing import Drawing, Line, Stroke
+from shopdocs.blocks.drawing import Drawing, Line, Stroke, Words
 from shopdocs.blocks.text import Checklist, Step, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
@@ -19,6 +19,7 @@ from shopdocs.documents.edges import edge_groups, edges_text, edges_words, treat
 from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis, Direction
+from shopdocs.page.typesetter import Typesetter
 from shopdocs.work.space.arrises import EDGES, EdgeFinding, Verdict, Why
 from shopdocs.work.space.placed import PlacedPiece, Pose, Toward
 from tests.documents.test_notes import job_of
@@ -225,3 +226,29 @@ def test_the_arrises_of_a_leg_that_leans_stop_before_its_seat() -> None:
         assert low == Length(0)
         assert abs(high - Length("387.9")) < Length("0.6")
     assert not [found for found in group.of(Verdict.CHAMFER) if Face.B in found.edge]
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_the_names_of_arrises_stand_clear_within_their_drawing(folder: Path) -> None:
+    """By the widths of the typeface, a capital being 0.66 of its size high: each name lies within the drawing, off the
+    other names and off the lines of the box."""
+    ts = Typesetter()
+    named = 0
+    for drawing in (b for b in walk(document_of(sample_job(folder, "mm"), "edges").blocks) if isinstance(b, Drawing)):
+        paper = shapely.box(0, 0, drawing.width.float_mm(), drawing.height.float_mm())
+        names = []
+        for shape in drawing.shapes:
+            if isinstance(shape, Words):
+                half = ts.width(shape.text, "regular", shape.size_pt) * 25.4 / 72 / 2
+                (x, y), up = (at.float_mm() for at in shape.at), shape.size_pt * 25.4 / 72 * 0.33
+                names.append(shapely.box(x - half, y - up, x + half, y + up))
+        lines = [
+            shapely.LineString([[at.float_mm() for at in end] for end in (line.start, line.end)])
+            for line in drawing.shapes
+            if isinstance(line, Line)
+        ]
+        for i, name in enumerate(names):
+            assert paper.covers(name)
+            assert all(name.disjoint(other) for other in (*names[:i], *lines))
+        named += len(names)
+    assert named

@@ -7,8 +7,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
+import shapely
+from shapely.ops import substring
 
-from shopdocs.blocks.drawing import Line, Point, Polygon, Stroke
+from shopdocs.blocks.drawing import Circle, Line, Point, Polygon, Stroke
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.piece_drawing import PieceSheet
 from shopdocs.documents.drawn.piece_views import PieceView
@@ -159,3 +161,37 @@ joints: {edge: {kind: tongue and groove, pieces: [P into L], thickness: 6, lengt
     loop, vee = marks(sheet)
     assert arris - tip == Length(8)
     assert loop[0][0] == loop[-1][0] == vee[1][0] == arris
+
+
+@pytest.mark.parametrize("face", ["face", "edge"])
+def test_the_marks_stand_on_plain_wood_near_end_a(face: str, tmp_path: Path) -> None:
+    """A hole of 6 at 80 of 300: both marks lie between end A and its rim at 77, and nearer to end A than to the hole's
+    far side of the rail."""
+    sheet = drawn(tmp_path, "top", "face", "edge") if face == "edge" else drawn(tmp_path, "top", "face")
+    view = sheet.views.long[Face.FACE]
+    low, high = (view.place((Length(at), ZERO, ZERO))[0] for at in (0, 77))
+    for points in marks(sheet):
+        assert all(min(low, high) < x < max(low, high) for x, _ in points)
+
+
+def test_the_loop_crosses_no_line_and_no_hole_where_there_is_plain_wood() -> None:
+    """By another geometry library, but for its tails on the arris."""
+    clear = 0
+    for sheet in (sheet for folder in PLACED for sheet in worked_sheets(sample_job(folder, own_units(folder)))):
+        found = [s for s in sheet.shapes if isinstance(s, Polygon) and not s.closed and s.fill == "none"]
+        if len(found) != 2 or Face.FACE not in sheet.views.long:
+            continue
+        loop = shapely.LineString([flat(point) for point in marks(sheet)[0]])
+        long = max(loop.bounds[2] - loop.bounds[0], loop.bounds[3] - loop.bounds[1])
+        if any((high - low).float_mm() > 2.5 * long for low, high in sheet.gauged.free):
+            inner = substring(loop, 0.05, 0.95, True)
+            lines = [shapely.LineString((flat(s.start), flat(s.end))) for s in sheet.shapes if isinstance(s, Line)]
+            circles = [s for s in sheet.shapes if isinstance(s, Circle)]
+            holes = [shapely.Point(flat(hole.centre)).buffer(hole.radius.float_mm()) for hole in circles]
+            assert all(one.disjoint(inner) for one in (*lines, *holes)), sheet.gauged.piece.mark
+            clear += 1
+    assert clear > 10
+
+
+def flat(point: Point) -> tuple[float, float]:
+    return point[0].float_mm(), point[1].float_mm()

@@ -3,12 +3,17 @@ own bits."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
+
+import pytest
 
 from shopdocs.blocks.text import Checklist, plain
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.screw_rows import screw_table
+from shopdocs.core.display import Units
+from shopdocs.documents.screw_rows import screw_size_words, screw_table
 from shopdocs.documents.shopping import shopping_list
+from shopdocs.source.arithmetic import evaluate
 from tests.sample_jobs import SAMPLES, job_of, sample_job
 from tests.small_builds import rail_and_top
 
@@ -66,3 +71,28 @@ def test_the_screw_of_a_joint_is_called_as_it_is_bought() -> None:
     assert screws["hanging rail"].replace("\u00a0", " ") == "4 × 40 mm"
     steps = [step for block in walk(shopping_list(job).blocks) if isinstance(block, Checklist) for step in block.steps]
     assert any("screw 4 × 40 mm" in plain(step.text).replace("\u00a0", " ") for step in steps)
+
+
+@pytest.mark.parametrize(
+    ("units", "thickness", "length", "words"),
+    [
+        # DIN 7998: a screw of 4 is the largest that a hole of 4.5 lets through in a close fit, one of 4.5 needs more
+        ("mm", "4.5", "40", "4 × 40 mm"),
+        ("mm", "4.5", None, "Ø 4 mm"),
+        # the shank of a #8 is 0.164 in (ASME B18.6.1, from memory), of a #10 0.190: only the #8 goes through 11/64 in
+        ("in", "11/64", "1-1/4", "#8 × 1¹⁄₄ in"),
+        ("in", "11/64", None, "#8"),
+        # a hole of metric size in a build of inches: the size is told as it is, and the length beside it
+        ("in", "4.5 mm", "1-1/2", "Ø 4 mm, 1¹⁄₂ in long"),
+        ("mm", None, "40", "40 mm long"),
+        ("mm", None, None, ""),
+        ("mm", "0.5", None, ""),  # no screw is as thin
+    ],
+)
+def test_a_screw_is_named_by_what_is_known_of_it(
+    units: Units, thickness: str | None, length: str | None, words: str
+) -> None:
+    job = sample_job(next(path for path in SAMPLES if path.name == "spice_cabinet"), units)
+    joint = next(joint for joint in job.build.joints if joint.name == "hanging rail")
+    hole, long = (None if text is None else evaluate(text, units) for text in (thickness, length))
+    assert screw_size_words(job, replace(joint, thickness=hole, length=long)).replace("\u00a0", " ") == words

@@ -10,6 +10,7 @@ import pytest
 from shopdocs.blocks.drawing import FullScale, Polygon
 from shopdocs.blocks.sheets import Document
 from shopdocs.blocks.walk import walk
+from shopdocs.core.problems import Severity
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.documents.job import Job
 from shopdocs.documents.records import record_pages
@@ -29,7 +30,7 @@ def job(tmp_path_factory: pytest.TempPathFactory) -> Job:
     hardware = BOLT.format(x=200) + SCREW
     text = LEG.format(thick=40, wide=40, top=450, lean="rake: 1 in 10 rear", y=290, z=220, hardware=hardware)
     path.write_text(text, "utf-8")
-    assert not [each for each in check_build(str(path))[2] if each.severity == "error"]
+    assert not [each for each in check_build(str(path))[2] if each.severity is Severity.ERROR]
     return job_of(path)
 
 

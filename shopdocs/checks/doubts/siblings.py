@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.build import Build, Shop
@@ -19,13 +19,14 @@ def left_out_of_a_joint(build: Build, shop: Shop) -> Iterator[Problem]:
     fastened = {place.piece for item in build.hardware if _fastens(item) for place in item.on}
     number_of = {piece.mark: number for number, part in enumerate(build.parts) for piece in part.pieces}
     total = Counter(mark for _, meeting in build.meetings() for mark in (meeting.entering, meeting.receiving))
+    crossed = {joint.name: _both_ways(joint, number_of) for joint in build.joints}
     for joint in build.joints:
         for key, marks in _sides(joint):
             for number in sorted({number_of[mark] for mark in marks if mark in number_of}):
                 part = build.parts[number]
                 own = [piece.mark for piece in part.pieces]
                 there = [mark for mark in own if mark in marks]
-                missing = [mark for mark in own if mark not in marks]
+                missing = [mark for mark in own if mark not in marks and mark not in crossed[joint.name]]
                 least = min(total[one] for one in there)
                 missing = [mark for mark in missing if total[mark] < least and mark not in fastened]
                 if not missing or not _asked(joint, key, there, missing):
@@ -39,6 +40,12 @@ def left_out_of_a_joint(build: Build, shop: Shop) -> Iterator[Problem]:
                 at = next(piece.at for piece in part.pieces if piece.mark == missing[0])
                 right = "check where it lies: only pieces that touch are joined"
                 yield warning(at, "left-out", wrong, right)
+
+
+def _both_ways(joint: Joint, number_of: Mapping[str, int]) -> set[str]:
+    """The pieces of a joint that meet others of their own part in it, as the legs of an X do: on either side of it."""
+    alike = (m for m in joint.meetings if number_of.get(m.entering) == number_of.get(m.receiving))
+    return {mark for meeting in alike for mark in (meeting.entering, meeting.receiving)}
 
 
 def _have(marks: list[str]) -> str:

@@ -59,7 +59,7 @@ class Fold:
         """The stretches of low..high that are drawn."""
         at = low
         for start, end in self.cuts:
-            if at < start < high or at < end < high:
+            if start < high:
                 if at < start:
                     yield at, start
                 at = max(at, end)

@@ -66,4 +66,5 @@ KIND = Kind(
     doubts=_doubts,
     flush=_flush,
     shouldered=True,
+    askew=True,
 )

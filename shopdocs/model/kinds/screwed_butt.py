@@ -15,5 +15,6 @@ KIND = Kind(
     flat=True,
     screwed=True,
     clamped=False,
+    askew=True,
     tips=True,
 )

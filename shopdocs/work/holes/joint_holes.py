@@ -42,7 +42,7 @@ def joint_holes(build: Build, shop: Shop, space: Space | None) -> tuple[Drilled,
             found += [
                 replace(
                     _drilled(build, shop, joint, meeting, meeting.entering, bore, HoleUse.PILOT, meeting.receiving),
-                    bore=wanted,
+                    bore=replace(wanted, slanting=bore.slanting),
                 )
                 for bore in pilots
             ]

@@ -19,7 +19,7 @@ from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Part
 from shopdocs.work.holes.fastening import Fastening, Line, Mouth, Passage, apart
 from shopdocs.work.scene.in_space import Space
-from shopdocs.work.space.askew_piece import AskewPiece
+from shopdocs.work.space.askew_piece import AskewPiece, way_in_build
 from shopdocs.work.space.drilled import Bore, Drilled, bore, wood_group
 from shopdocs.work.space.placed import Bore as PlacedBore
 from shopdocs.work.space.placed import FeatureKind, side_of
@@ -196,14 +196,25 @@ def pilot_of_joint(
     part = next(part for part, piece in build.pieces() if piece.mark == meeting.entering)
     piece, other = space.pieces[meeting.entering], space.pieces[meeting.receiving]
     axis, high = side_of(joinery.enters)
-    deep = joint.length - other.extent[piece.pose.build_axis(axis)]
+    if joinery.meets is None:
+        return None
+    meets = side_of(joinery.meets)
+    deep = joint.length - other.size[meets[0]]
     if not wants_pilot(build, part) or deep <= ZERO:
         return None
     pilot = pilot_hole(size, wood_group(build, part))
     choice = nearest_bit(pilot.diameter, build.units, shop.bits or None, HoleUse.PILOT.value)
     found = Bore(HoleUse.PILOT, pilot.diameter, choice, deep, None, None, None, None, pilot.source, pilot.note)
     bores = []
+    askew = isinstance(piece, AskewPiece) or isinstance(other, AskewPiece)
+    looks = way_in_build(other, meets[0])
+    way = looks if meets[1] else (-looks[0], -looks[1], -looks[2])
     for centre in joinery.centres:
+        gone = passed(piece, sides_of(piece, build.cuts), centre, way) if askew else None
+        if gone is not None:  # it keeps the line of the screw
+            made = PlacedBore(FeatureKind.PILOT_HOLE, gone.enters, gone.mouth, found.bit, deep, str(meeting.number))
+            bores.append(replace(made, slanting=gone.slanting))
+            continue
         spot = list(piece.spot_in_piece(centre))
         spot[axis] = piece.size[axis] if high else ZERO
         at = (spot[0], spot[1], spot[2])

@@ -23,6 +23,7 @@ from shopdocs.work.space.placed import (
     Scene,
     side_of,
 )
+from shopdocs.work.space.slanting import Sides
 
 # Rules of thumb, all of them common practice, no source.
 THINNEST_WALL = Length(6)  # wood left beside or below a mortise, groove or socket
@@ -240,10 +241,12 @@ class Frame:
 @dataclass(frozen=True, slots=True)
 class Geometry:
     """How a kind of joint is worked out: `touching` for two pieces whose bodies touch, `crossing` for two that take the
-    same space (None where they do not); without it they may not."""
+    same space (None where they do not); without it they may not. `askew` is for two of which one leans or is tipped, by
+    their sides as they are sawn; kinds with a tenon or what stands for it have a way of their own (`off_square`)."""
 
     touching: Callable[[Frame, JointSizes], Joinery]
     crossing: Callable[[PlacedPiece, PlacedPiece, JointSizes], Joinery | None] | None = None
+    askew: Callable[[PlacedPiece, PlacedPiece, JointSizes, Sides], Joinery] | None = None
 
 
 def frame_of(entering: PlacedPiece, receiving: PlacedPiece) -> Frame | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import cache
@@ -12,6 +12,7 @@ from itertools import combinations
 from shopdocs.core.display import apart_words, exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
+from shopdocs.model.cutting import OwnCut
 from shopdocs.model.joining import Face, JointKind
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.joints.ends_left_on import leave_ends_on
@@ -25,6 +26,7 @@ from shopdocs.work.joints.tipped import tipped_joint
 from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.let_in import gap_between
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
+from shopdocs.work.space.slanting import sides_of
 from shopdocs.work.space.tipped_board import TippedPiece
 
 
@@ -42,19 +44,20 @@ def closed(cut: Cuboid) -> bool:
     return not cut.adds and Trait.CLOSED in cut.kind.traits
 
 
-def work_out(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) -> Joinery:
-    """The joint of `entering` into `receiving`. Bodies that do not touch give a result with nothing but the doubt that
-    says how far apart they are; impossible joints are worked out all the same, with their doubts."""
+def work_out(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, cuts: Sequence[OwnCut] = ()) -> Joinery:
+    """The joint of `entering` into `receiving`, with ends sawn as `cuts` say. Bodies that do not touch give a result
+    with nothing but the doubt that says how far apart they are; impossible joints are worked out all the same, with
+    their doubts."""
     if sizes.count < 1:
         return Joinery(sizes.kind, None, None, doubts=(Doubt("no-count", "a joint of none", "count at least 1"),))
     if receiving.turned is not None and (made := into_round(entering, receiving, receiving.turned, sizes)) is not None:
         return made if sizes.glued else _dry(made)
-    if isinstance(entering, LeaningPiece) or isinstance(receiving, LeaningPiece):
-        made = askew(entering, receiving, sizes, pegged)
-        return made if sizes.glued else _dry(made)
     geometry = geometry_of(sizes.kind)
+    if isinstance(entering, LeaningPiece) or isinstance(receiving, LeaningPiece):
+        made = askew(entering, receiving, sizes, pegged, geometry, lambda piece: sides_of(piece, cuts))
+        return made if sizes.glued else _dry(made)
     if isinstance(entering, TippedPiece) or isinstance(receiving, TippedPiece):
-        made = tipped_joint(entering, receiving, sizes, geometry)
+        made = tipped_joint(entering, receiving, sizes, geometry, lambda piece: sides_of(piece, cuts))
         return made if sizes.glued else _dry(made)
     joinery = geometry.crossing(entering, receiving, sizes) if geometry.crossing else None
     if joinery is None:
@@ -82,13 +85,14 @@ def _apart(entering: PlacedPiece, receiving: PlacedPiece) -> Doubt:
 
 
 def joined_pieces(
-    pieces: Iterable[PlacedPiece], joints: Iterable[tuple[str, str, JointSizes]]
+    pieces: Iterable[PlacedPiece], joints: Iterable[tuple[str, str, JointSizes]], cuts: Sequence[OwnCut] = ()
 ) -> tuple[tuple[PlacedPiece, ...], tuple[Joinery, ...]]:
-    """The pieces with all features of all joints (marks of entering and receiving piece, sizes), and the joints."""
+    """The pieces with all features of all joints (marks of entering and receiving piece, sizes), and the joints; `cuts`
+    say how ends are sawn."""
     by_mark, joints = {piece.mark: piece for piece in pieces}, tuple(joints)
     done = []
     for entering, receiving, sizes in joints:
-        joinery = work_out(by_mark[entering], by_mark[receiving], sizes)
+        joinery = work_out(by_mark[entering], by_mark[receiving], sizes, cuts)
         by_mark[entering] = by_mark[entering].with_features(*joinery.entering)
         by_mark[receiving] = by_mark[receiving].with_features(*joinery.receiving)
         done.append(joinery)

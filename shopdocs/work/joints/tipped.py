@@ -26,13 +26,16 @@ from shopdocs.work.space.placed import (
     Spot,
     side_of,
 )
+from shopdocs.work.space.slanting import Sides
 from shopdocs.work.space.tipped_board import TippedPiece
 
 AHEAD = Length(10_000)  # how far the side is thought to reach round the board, before what is cut is held against it
 
 
-def tipped_joint(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, geometry: Geometry) -> Joinery:
-    """The joint of two pieces of which one is tipped, or both."""
+def tipped_joint(
+    entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, geometry: Geometry, sides: Sides
+) -> Joinery:
+    """The joint of two pieces of which one is tipped, or both; `sides` are those of a piece with its ends as sawn."""
     one = entering.tilt if isinstance(entering, TippedPiece) else None
     two = receiving.tilt if isinstance(receiving, TippedPiece) else None
     if one is not None and one == two:
@@ -41,6 +44,8 @@ def tipped_joint(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSize
         able = [kind.value for kind, told in KINDS.items() if told.tips]
         wrong = f"a {sizes.kind.value} cannot join {entering.mark} and {receiving.mark}, of which one is tipped"
         return _none(sizes, Doubt("tilt-joint", wrong, f"make it {', '.join(able[:-1])} or {able[-1]}"))
+    if geometry.askew is not None and (two is not None or not _ends_at_a_side(entering, receiving)):
+        return geometry.askew(entering, receiving, sizes, sides)
     if two is not None:
         other = f"{entering.mark} goes into {receiving.mark}, which is tipped"
         right = f"tip it along (tilt: with {receiving.mark}), or let {receiving.mark} go into it by an end"
@@ -50,6 +55,14 @@ def tipped_joint(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSize
         return _none(sizes, Doubt("tilt-joint", wrong, "leave the haunch out: it would not run out at an end"))
     assert isinstance(entering, TippedPiece)
     return _into_a_side(entering, receiving, sizes, geometry)
+
+
+def _ends_at_a_side(board: PlacedPiece, side: PlacedPiece) -> bool:
+    """Whether a tipped board comes to a piece beside it with what stays square when it is tipped."""
+    if not isinstance(board, TippedPiece) or board.tilt is None:
+        return False
+    axis = board.tilt.axis
+    return board.far[axis] <= side.at[axis] or side.far[axis] <= board.at[axis]
 
 
 def _none(sizes: JointSizes, doubt: Doubt) -> Joinery:

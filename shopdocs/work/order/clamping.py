@@ -30,6 +30,7 @@ from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.drilled import wood_group
 from shopdocs.work.space.placed import side_of
 
@@ -41,6 +42,7 @@ WAYS_OUT = (
     "write or borrow more, split the stage, draw two lines up with one stiff caul across both, drive wedges against "
     "blocks screwed to a board, or put a band round it"
 )
+ANY_CLAMP = "clamp"  # what is counted where none on the wall will do
 SQUARE_INCH = INCH.mm * INCH.mm
 _UNITS = {"in": INCH.mm, '"': INCH.mm, "mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000), "ft": INCH.mm * 12}
 _OPENING = re.compile(r"(\d+(?:\.\d+)?)\s*(in|mm|cm|m|ft|\")?(?![\w])")
@@ -82,7 +84,8 @@ class ClampLine:
 @dataclass(frozen=True, slots=True)
 class ClampSet:
     """`count` clamps of one `kind` on a line ("" where none is left that opens far enough), through pads or a caul
-    `depth` deep; `first` is the number of the first of them, C1 being the first of the stage."""
+    `depth` deep; `first` is the number of the first of them, C1 being the first of the stage; `unreached` of clamps
+    that lack, whether none on the wall would serve the line if it were free."""
 
     line: ClampLine
     kind: str
@@ -90,6 +93,12 @@ class ClampSet:
     depth: Length
     first: int = 1
     caul: bool = False
+    unreached: bool = False
+
+    @property
+    def opened(self) -> Length:
+        """From jaw to jaw, over the pads."""
+        return self.line.opening + self.depth * 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +152,10 @@ def clamp_lines(build: Build, work: StageWork, space: Space) -> tuple[ClampLine,
         made = space.joinery.get(meeting.number)
         if made is None:
             continue
+        lap = _lap_at_an_angle(space, meeting) if made.enters is None else None
+        if lap is not None:
+            rows.append(_row(build, space, joint, meeting, ways.get(meeting.number, lap[0]), lap[1]))
+            continue
         if made.enters is None or _is_mitre(space, meeting):
             mitred.append((joint, meeting))
             continue
@@ -154,6 +167,17 @@ def clamp_lines(build: Build, work: StageWork, space: Space) -> tuple[ClampLine,
     if mitred:
         lines.append(_band(space, mitred))
     return tuple(lines)
+
+
+def _lap_at_an_angle(space: Space, meeting: Meeting) -> tuple[int, Box] | None:
+    """The direction of the build that the faces of a lap look along where two pieces cross of which one leans or is
+    tipped, and where these lie; None of other joints. A box round such pieces says little of where they meet."""
+    pieces = [space.pieces[mark] for mark in (meeting.entering, meeting.receiving)]
+    pair = space.contacts.between(meeting.entering, meeting.receiving)
+    if pair is None or not pair.touches or not any(isinstance(piece, AskewPiece) for piece in pieces):
+        return None
+    cheek = max(pair.touches, key=lambda touch: touch.area)
+    return cheek.axis, cheek.where
 
 
 def _is_mitre(space: Space, meeting: Meeting) -> bool:
@@ -190,10 +214,17 @@ def _ends(middle: Sequence[int], axis: int, low: int, high: int) -> tuple[Corner
     return (one[0], one[1], one[2]), (two[0], two[1], two[2])
 
 
-def _row(build: Build, space: Space, joint: Joint, meeting: Meeting, axis: int) -> tuple[ClampLine, Box]:
-    """One joint by itself, and where both its pieces lie, seen along the clamp."""
+def _row(
+    build: Build, space: Space, joint: Joint, meeting: Meeting, axis: int, where: Box | None = None
+) -> tuple[ClampLine, Box]:
+    """One joint by itself, and where both its pieces lie, seen along the clamp: as is known of them, or by their
+    bounds."""
     one, two = (space.scene.solids[space.scene.index(mark)] for mark in (meeting.entering, meeting.receiving))
     box = _common(one.bounds, two.bounds, axis)
+    if where is not None:
+        lo, hi = list(where.lo), list(where.hi)
+        lo[axis], hi[axis] = box.lo[axis], box.hi[axis]
+        box = Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2]))
     ticks = space.scene.ticks
     u, v = (k for k in AXES if k != axis)
     across = u if box.size[u] >= box.size[v] else v
@@ -337,6 +368,13 @@ def _spread_out(sets: list[ClampSet], written: Mapping[str, int]) -> list[ClampS
     return sets if rest or more <= 0 else [replace(each, count=each.count + more) for each in sets]
 
 
+def lacks_words(clamping: Clamping, lacking: ClampSet, opened: str) -> str:
+    """Why clamps lack on a line, which want to open to `opened`: "none opens to 26 in for", "too few for"."""
+    if lacking.unreached:
+        return "no band for" if lacking.line.round else f"none opens to {opened} for"
+    return "too few for" if any(each.line == lacking.line for each in clamping.sets) else "none left for"
+
+
 def with_clamps(works: Iterable[StageWork], found: Iterable[Clamping], shop: Shop) -> tuple[StageWork, ...]:
     """The stages, each that names no clamps with those that were counted for it; they take their time too."""
     by_number = {each.number: each for each in found}
@@ -348,7 +386,7 @@ def _with_clamps(work: StageWork, found: Clamping | None, shop: Shop) -> StageWo
         return work
     counts: dict[str, int] = {}
     for each in (*found.sets, *found.lacking):
-        kind = each.kind or "clamp"
+        kind = each.kind or ANY_CLAMP
         counts[kind] = counts.get(kind, 0) + each.count
     clamps = tuple((kind, count, shop.clamps.get(kind)) for kind, count in counts.items())
     if not work.estimated:
@@ -388,7 +426,8 @@ def _handed_out(
                 done += Fraction(take, wanted)
         if done < 1:
             wanted = line.count(clamp_force("band clamp" if line.round else "bar clamp"), depth)
-            lacking.append(ClampSet(line, "", _ceil(wanted * (1 - done)), depth))
+            unreached = not any(_serves(line, kind, depth, units) for kind in supply)
+            lacking.append(ClampSet(line, "", _ceil(wanted * (1 - done)), depth, unreached=unreached))
     return sets, lacking
 
 

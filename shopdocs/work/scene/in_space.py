@@ -114,7 +114,7 @@ def space_of(build: Build, holes: Iterable[Drilled], moves: Mapping[str, Fractio
     meetings = [(j, m) for j, m in build.meetings() if {m.entering, m.receiving} <= marks]
     parts = {piece.mark: part for part, piece in build.pieces()}
     shares = {mark: (moves or {}).get(part.name) for mark, part in parts.items()}
-    joined, joinery = joined_pieces(bare, [_sizes(build, j, m, parts, shares) for j, m in meetings])
+    joined, joinery = joined_pieces(bare, [_sizes(build, j, m, parts, shares) for j, m in meetings], build.cuts)
     bores: dict[str, list[Bore]] = {}
     for hole in holes:
         bores.setdefault(hole.piece, []).append(bore_of(hole, parts[hole.piece]))

@@ -24,6 +24,7 @@ from shopdocs.work.scene.in_space import Space
 from shopdocs.work.seasons.bodies import Bodies
 from shopdocs.work.seasons.tie import FAST_ACROSS, Sort, Tie
 from shopdocs.work.seasons.wood import Moves
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.placed import PlacedPiece, Spot, side_of
 
 
@@ -173,6 +174,10 @@ def _glued(net: _Net, piece: PlacedPiece, axis: int) -> Iterator[_Place]:
         if meeting.number not in net.space.joinery:
             continue
         by = meeting.receiving if meeting.entering == piece.mark else meeting.entering
+        if isinstance(piece, AskewPiece):
+            for spot in _across_it(net, piece, by, str(meeting.number), axis):
+                yield _Place(spot, ZERO, by, joint.name, joint.at, glued=True)
+            continue
         for spot in _stretch(net, piece, net.space.pieces[by], str(meeting.number), axis):
             yield _Place(spot, ZERO, by, joint.name, joint.at, glued=True)
 
@@ -191,6 +196,15 @@ def _stretch(net: _Net, piece: PlacedPiece, other: PlacedPiece, number: str, axi
     return (low, high) if low < high else ()
 
 
+def _across_it(net: _Net, piece: PlacedPiece, by: str, number: str, axis: int) -> tuple[Length, ...]:
+    """The same across a piece that leans or is tipped, from its face edge: a box round it says nothing of that."""
+    spans = [(cut.lo[1], cut.hi[1]) for cut in piece.cuboids if cut.joint == number]
+    spans += [(hole.centre[1], hole.centre[1]) for hole in piece.bores if hole.joint == number]
+    low = max(min((low for low, _ in spans), default=ZERO), ZERO)
+    high = min(max((high for _, high in spans), default=piece.width), piece.width)
+    return (low, high) if net.stiff(by, axis) and low < high else ((low + high) / 2,)
+
+
 def _screwed(net: _Net, piece: PlacedPiece, axis: int, lines: list[tuple[Line, str, bool]]) -> Iterator[_Place]:
     ticks = net.fastening.ticks
     for line, by, _ in lines:
@@ -198,7 +212,9 @@ def _screwed(net: _Net, piece: PlacedPiece, axis: int, lines: list[tuple[Line, s
             continue
         other = net.space.pieces[by]
         spot = ticks.length(line.entry[axis])
-        if not net.stiff(by, axis):
+        if isinstance(piece, AskewPiece):
+            spot = piece.spot_in_piece([ticks.length(value) for value in line.entry])[1]
+        elif not net.stiff(by, axis):
             spot = (other.at[axis] + other.far[axis]) / 2
         slack = ticks.length(line.slack[axis])
         if line.screw is not None and line.use is HoleUse.CLEARANCE:

@@ -14,8 +14,9 @@ from functools import cached_property
 from itertools import pairwise
 
 from shopdocs.core.box import AXES, Box, Corner, Touch
+from shopdocs.work.shapes.convex import Uncut
 from shopdocs.work.shapes.edged import clip_face, edges_with_faces, faces_of
-from shopdocs.work.shapes.mortised import Hollow, Shown, inner_edges, less_hollows, meets, shown_faces
+from shopdocs.work.shapes.mortised import Hollow, Shown, inner_edges, meets, shown_faces
 from shopdocs.work.shapes.slopes import (
     Body,
     Plane,
@@ -74,7 +75,8 @@ class Hewn(Sloped):
         axis: Vector | None = None,
         hollows: tuple[Hollow, ...] = (),
     ) -> None:
-        super().__init__((), (*less_hollows(bodies, hollows), *(pin.body for pin in pins)), ())
+        prisms = tuple(hollow.body for hollow in hollows)
+        super().__init__((), (*(Uncut(body, prisms) for body in bodies), *(Uncut(pin.body) for pin in pins)), ())
         self.core, self.pins, self.rings, self.axis, self.hollows = bodies, pins, rings, axis, hollows
 
     @cached_property
@@ -238,7 +240,8 @@ class Rimmed(Sloped):
         met = [cell for cell in plain if any(meets(cell, hollow) for hollow in hollows)]
         self.core = (*made, *map(body_of, met))
         whole = tuple(cell for cell in plain if cell not in met)
-        super().__init__(whole, tuple(less_hollows(self.core, hollows)), ())
+        prisms = tuple(hollow.body for hollow in hollows)
+        super().__init__(whole, tuple(Uncut(body, prisms) for body in self.core), ())
         self.own, self.rings, self.hollows = own, rings, hollows
 
     @cached_property

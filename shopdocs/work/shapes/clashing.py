@@ -5,27 +5,35 @@ Cuboids are counted exactly, in cubic ticks; where a slope is in play convex bod
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-from shopdocs.core.box import Box
-from shopdocs.work.shapes.slopes import Body, Plane, Polygon, body_of, clipped
+from shopdocs.core.box import Box, Corner
+from shopdocs.work.shapes.convex import Body, Plane, Polygon, Uncut, body_of, less_prisms, moved_by, within
 from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.shapes.vectors import Vector
 
 
-def clash(one: Solid, two: Solid, skin: float = 0.0) -> float:
+def clash(one: Solid, two: Solid, skin: float = 0.0, enough: float = math.inf) -> float:
     """Volume both solids would share, in cubic ticks; exact as long as no slope is in play. Where one is, what is no
-    thicker than a `skin` of so many ticks is left out."""
+    thicker than a `skin` of so many ticks is left out. Nothing is added any more once that is more than `enough`."""
     if one.bounds.overlap(two.bounds) is None:
         return 0
     if not one.slants and not two.slants:
         return one.overlap(two)
     mine, theirs = one.plain_cells, two.plain_cells
     shared: float = sum(common.volume for a in mine for b in theirs if (common := a.overlap(b)) is not None)
-    ones, twos = sloping_bodies(one), sloping_bodies(two)
-    shared += shared_by(ones, [body_of(cell) for cell in _near(theirs, one.bounds)], skin)
-    shared += shared_by(twos, [body_of(cell) for cell in _near(mine, two.bounds)], skin)
-    return shared + shared_by(ones, twos, skin)
+    if shared > enough:
+        return shared
+    ones, twos = _uncut(one, two.bounds), _uncut(two, one.bounds)
+    their_cells = [Uncut(body_of(cell)) for cell in _near(theirs, one.bounds)]
+    my_cells = [Uncut(body_of(cell)) for cell in _near(mine, two.bounds)]
+    for some, others in ((ones, their_cells), (twos, my_cells), (ones, twos)):
+        shared += shared_uncut(some, others, skin, enough - shared)
+        if shared > enough:
+            break
+    return shared
 
 
 def _near(cells: Sequence[Box], bounds: Box) -> list[Box]:
@@ -37,31 +45,48 @@ def sloping_bodies(solid: Solid) -> list[Body]:
     if not solid.slants:
         return []
     x, y, z = solid.body.lo
-    return [_shifted(body, (float(x), float(y), float(z))) for body in solid.sloped.bodies]
+    return [moved_by(body, (float(x), float(y), float(z))) for body in solid.sloped.bodies]
 
 
-def _shifted(body: Body, by: tuple[float, float, float]) -> Body:
-    x, y, z = by
-    planes = tuple(
-        Plane(plane.out, plane.at + plane.out[0] * x + plane.out[1] * y + plane.out[2] * z) for plane in body.planes
-    )
-    faces = tuple(tuple((a + x, b + y, c + z) for a, b, c in face) for face in body.faces)
-    (a, b, c), (d, e, f) = body.lo, body.hi
-    return Body(planes, faces, (a + x, b + y, c + z), (d + x, e + y, f + z))
+def _uncut(solid: Solid, near: Box) -> list[Uncut]:
+    """The sloping bodies of a solid where it stands, mortises not cut, as far as they may reach into a box."""
+    return uncut_near(solid.sloped.uncut, solid.body.lo, near) if solid.slants else []
+
+
+def uncut_near(bodies: Iterable[Uncut], home: Corner, near: Box) -> list[Uncut]:
+    """As many of these bodies about `home`, and of the prisms in them, where they stand, as may reach into a box."""
+    x, y, z = by = (float(home[0]), float(home[1]), float(home[2]))
+    (a, b, c), (d, e, f) = near
+    lo, hi = (a - x, b - y, c - z), (d - x, e - y, f - z)
+    found = []
+    for body, prisms in bodies:
+        if body.touches(lo, hi):
+            met = (one for one in prisms if one.touches(lo, hi) and one.touches(body.lo, body.hi))
+            found.append(Uncut(moved_by(body, by), tuple(moved_by(prism, by) for prism in met)))
+    return found
+
+
+def shared_uncut(ones: Sequence[Uncut], twos: Sequence[Uncut], skin: float = 0.0, enough: float = math.inf) -> float:
+    """What `shared_by` says of two sets of bodies once their prisms are cut: cut out of what two bodies share, which
+    meets few of them. Nothing is added any more once that is more than `enough`."""
+    shared = 0.0
+    for one, prisms in ones:
+        corners: set[Vector] = set()
+        for two, their_prisms in twos:
+            if one.touches(two.lo, two.hi):
+                corners = corners or one.corners()
+                both = within(one, two.planes, corners)
+                for rest in less_prisms(both, (*prisms, *their_prisms)) if both is not None else ():
+                    shared += _more_than_skin(rest, skin)
+                if shared > enough:
+                    return shared
+    return shared
 
 
 def shared_by(ones: Sequence[Body], twos: Sequence[Body], skin: float = 0.0) -> float:
     """Volume that two sets of convex bodies share, in cubic ticks; the bodies of a set lie beside each other. What two
     of them share counts where it is more than the largest face of that by so many ticks."""
-    shared = 0.0
-    for one in ones:
-        for two in twos:
-            if one.touches(two.lo, two.hi):
-                rest: Body | None = one
-                for plane in two.planes:
-                    rest = clipped(rest, plane) if rest is not None else None
-                shared += _more_than_skin(rest, skin) if rest is not None else 0.0
-    return shared
+    return shared_uncut([Uncut(one) for one in ones], [Uncut(two) for two in twos], skin)
 
 
 def _more_than_skin(body: Body, skin: float) -> float:
@@ -74,7 +99,7 @@ def _more_than_skin(body: Body, skin: float) -> float:
 def volume_of(body: Body) -> float:
     """Volume of a convex body: the pyramids that its faces make with one of its corners."""
     x, y, z = body.lo
-    home = _shifted(body, (-x, -y, -z))  # near the origin, where little is lost to rounding
+    home = moved_by(body, (-x, -y, -z))  # near the origin, where little is lost to rounding
     return sum(plane.at * area_of(face, plane) for plane, face in zip(home.planes, home.faces, strict=True)) / 3
 
 

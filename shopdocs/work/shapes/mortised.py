@@ -14,7 +14,7 @@ from functools import cached_property
 
 from shopdocs.core.box import AXES, Box
 from shopdocs.work.shapes.edged import clip_face, corner, edges_with_faces, vector
-from shopdocs.work.shapes.slopes import NEAR, STEP, Body, Plane, Polygon, Side, SlopedEdge, Vector, clipped, dot
+from shopdocs.work.shapes.slopes import NEAR, STEP, Body, Plane, Polygon, Side, SlopedEdge, Vector, dot
 
 _TIP = 0.3  # the floor of a mortise looks along its way more than that
 Shown = tuple[Polygon, Vector]  # a face and the direction it looks
@@ -35,29 +35,6 @@ class Hollow:
         face = min(zip(self.body.planes, self.body.faces, strict=True), key=lambda one: dot(one[0].out, self.way))[1]
         a, b, c = (sum(spot[k] for spot in face) / len(face) for k in AXES)
         return (a, b, c)
-
-
-def less_hollow(body: Body, hollow: Hollow) -> list[Body]:
-    """What a mortise leaves of a convex body: the body itself where it is not met."""
-    if not body.touches(hollow.body.lo, hollow.body.hi):
-        return [body]
-    left: list[Body] = []
-    within = body
-    for plane in hollow.body.planes:
-        beside, inside = clipped(within, plane.turned()), clipped(within, plane)
-        if inside is None:
-            return [body]
-        left += [beside] if beside is not None else []
-        within = inside
-    return left
-
-
-def less_hollows(bodies: Iterable[Body], hollows: Sequence[Hollow]) -> list[Body]:
-    """What mortises leave of convex bodies."""
-    left = list(bodies)
-    for hollow in hollows:
-        left = [part for body in left for part in less_hollow(body, hollow)]
-    return left
 
 
 def meets(box: Box, hollow: Hollow) -> bool:

@@ -16,16 +16,21 @@ from itertools import pairwise, product
 from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, less_all
+from shopdocs.work.shapes.convex import NEAR as NEAR
+from shopdocs.work.shapes.convex import Body as Body
+from shopdocs.work.shapes.convex import Plane as Plane
+from shopdocs.work.shapes.convex import Polygon as Polygon
+from shopdocs.work.shapes.convex import Uncut, cut, within
+from shopdocs.work.shapes.convex import body_of as body_of
+from shopdocs.work.shapes.convex import clipped as clipped
 from shopdocs.work.shapes.profiled import Profile, Strip
 from shopdocs.work.shapes.vectors import Vector as Vector
 from shopdocs.work.shapes.vectors import across, even, mixed, moved
 from shopdocs.work.shapes.vectors import dot as dot
 from shopdocs.work.shapes.vectors import less as less
 
-Polygon = tuple[Vector, ...]
 _Line = tuple[Vector, Vector]
 
-NEAR = 0.05  # ticks: closer than that is the same place
 STEP = 4.0  # ticks: just beside a line
 ARC_PIECES = 24  # straight pieces that stand for an arc, 1/900 of its chord beside it at most
 QUARTER_PIECES = 12  # those of a quarter of a circle, 1/460 of its radius beside it at most: 0.02 mm of a 10 mm one
@@ -187,49 +192,6 @@ def quarter_points(wide: int, deep: int, high: bool) -> list[tuple[int, int]]:
     return [(wide - x, y) for x, y in reversed(points)] if high else points
 
 
-class Plane(NamedTuple):
-    """Points x with out . x = at; `out` is a unit vector and looks out of the body."""
-
-    out: Vector
-    at: float
-
-    @staticmethod
-    def of(out: Vector, at: float) -> Plane:
-        """The plane square to `out`, of any length, with `at` its product with a point on the plane."""
-        long = math.hypot(*out)
-        return Plane((out[0] / long, out[1] / long, out[2] / long), at / long)
-
-    def over(self, spot: Vector) -> float:
-        """How far a point lies outside."""
-        (a, b, c), (x, y, z) = self.out, spot
-        return a * x + b * y + c * z - self.at
-
-    def turned(self) -> Plane:
-        """The same plane looking the other way."""
-        return Plane((-self.out[0], -self.out[1], -self.out[2]), -self.at)
-
-
-class Body(NamedTuple):
-    """A convex body: its planes, the polygon on each, and the cuboid around it."""
-
-    planes: tuple[Plane, ...]
-    faces: tuple[Polygon, ...]
-    lo: Vector
-    hi: Vector
-
-    def touches(self, lo: Vector, hi: Vector) -> bool:
-        """Whether the box round the body meets the box from `lo` to `hi`, or comes as close as NEAR."""
-        (a, b, c), (d, e, f) = self.lo, self.hi
-        if a > hi[0] + NEAR or b > hi[1] + NEAR or c > hi[2] + NEAR:
-            return False
-        return lo[0] <= d + NEAR and lo[1] <= e + NEAR and lo[2] <= f + NEAR
-
-    def holds(self, spot: Vector, slack: float = 0.0) -> bool:
-        """Whether a point lies in the body, or no farther than `slack` outside any of its planes."""
-        x, y, z = spot
-        return all(a * x + b * y + c * z - at <= slack for (a, b, c), at in self.planes)
-
-
 class Side(NamedTuple):
     """A face beside a line: the unit vector from the line into the face, and the face's unit normal."""
 
@@ -250,8 +212,13 @@ class SlopedEdge(NamedTuple):
 class Sloped:
     """What slopes do to a solid: cells that stay cuboids, and the sloping bodies."""
 
-    def __init__(self, plain: tuple[Box, ...], bodies: tuple[Body, ...], slopes: tuple[Slope, ...]) -> None:
-        self.plain, self.bodies, self._slopes = plain, bodies, slopes
+    def __init__(self, plain: tuple[Box, ...], uncut: tuple[Uncut, ...], slopes: tuple[Slope, ...]) -> None:
+        self.plain, self.uncut, self._slopes = plain, uncut, slopes
+
+    @cached_property
+    def bodies(self) -> tuple[Body, ...]:
+        """The sloping bodies with their mortises cut, which takes long and is often not asked for."""
+        return tuple(part for one in self.uncut for part in (cut(one) if one.prisms else (one.body,)))
 
     @cached_property
     def screens(self) -> tuple[tuple[Polygon, Vector], ...]:
@@ -292,7 +259,7 @@ def sloped(body: Box, cells: tuple[Box, ...], cuts: tuple[Box, ...], slopes: tup
     for rest, over in _by_sockets(body, flat, sockets):
         for left in product(*(socket.left() for socket in over)):
             made += _bodies(rest, (plane for planes in left for plane in planes))
-    return Sloped(tuple(plain), tuple(made), slopes)
+    return Sloped(tuple(plain), tuple(map(Uncut, made)), slopes)
 
 
 def _by_sockets(body: Box, flat: Sequence[Box], sockets: Sequence[Slope]) -> Iterator[tuple[Box, list[Slope]]]:
@@ -316,67 +283,10 @@ def _by_sockets(body: Box, flat: Sequence[Box], sockets: Sequence[Slope]) -> Ite
         yield from places
 
 
-def body_of(box: Box) -> Body:
-    """A cuboid as a convex body."""
-    faces, planes = [], []
-    for axis, high, flat in box.faces():
-        u, v = (axis + 1) % 3, (axis + 2) % 3
-        out, corners = [0.0, 0.0, 0.0], []
-        out[axis] = 1.0 if high else -1.0
-        (a0, b0), (a1, b1) = (flat.lo[u], flat.lo[v]), (flat.hi[u], flat.hi[v])
-        for a, b in ((a0, b0), (a1, b0), (a1, b1), (a0, b1)):
-            spot = [0.0, 0.0, 0.0]
-            spot[axis], spot[u], spot[v] = float(flat.lo[axis]), float(a), float(b)
-            corners.append(_vector(spot))
-        planes.append(Plane(_vector(out), out[axis] * flat.lo[axis]))
-        faces.append(tuple(corners))
-    return Body(tuple(planes), tuple(faces), _vector(box.lo), _vector(box.hi))
-
-
 def _bodies(box: Box, planes: Iterable[Plane]) -> list[Body]:
     """The part of a cuboid inside all of `planes`; empty where nothing is left."""
-    body: Body | None = body_of(box)
-    for plane in planes:
-        body = clipped(body, plane) if body is not None else None
+    body = within(body_of(box), planes)
     return [] if body is None else [body]
-
-
-def clipped(body: Body, plane: Plane) -> Body | None:
-    """The part of a convex body inside a plane."""
-    heights = [plane.over(spot) for face in body.faces for spot in face]
-    if max(heights) <= NEAR:
-        return body
-    if min(heights) >= -NEAR:
-        return None
-    planes, faces, rim = [], [], []
-    for own, face in zip(body.planes, body.faces, strict=True):
-        kept: list[Vector] = []
-        for one, two in _pairs(face):
-            a, b = plane.over(one), plane.over(two)
-            if a <= NEAR:
-                kept.append(one)
-            if (a < -NEAR and b > NEAR) or (a > NEAR and b < -NEAR):
-                kept.append(_between(one, two, a / (a - b)))
-        rim += [spot for spot in kept if abs(plane.over(spot)) <= NEAR]
-        if len(kept) > 2 and any(abs(plane.over(spot)) > NEAR for spot in kept):
-            planes.append(own)
-            faces.append(tuple(kept))
-    planes.append(plane)
-    faces.append(_ordered(rim, plane.out))
-    spots = [spot for face in faces for spot in face]
-    lo, hi = ([pick(spot[k] for spot in spots) for k in AXES] for pick in (min, max))
-    return Body(tuple(planes), tuple(faces), _vector(lo), _vector(hi))
-
-
-def _ordered(spots: Sequence[Vector], out: Vector) -> Polygon:
-    """The corners of a convex polygon square to `out`, each once, going round."""
-    once: list[Vector] = []
-    for spot in spots:
-        if all(math.dist(spot, other) > NEAR for other in once):
-            once.append(spot)
-    middle = _vector([sum(spot[k] for spot in once) / len(once) for k in AXES])
-    one, two = across(out)
-    return tuple(sorted(once, key=lambda s: math.atan2(dot(less(s, middle), two), dot(less(s, middle), one))))
 
 
 def _round(face: Polygon) -> Iterator[_Line]:

@@ -15,6 +15,7 @@ from shopdocs.model.joining import Face
 from shopdocs.model.joint_names import Trait
 from shopdocs.work.shapes.carved import Carved, Pin, Ringed, between, box_around, moved, prism, ring
 from shopdocs.work.shapes.clashing import sloping_bodies
+from shopdocs.work.shapes.convex import within
 from shopdocs.work.shapes.mortised import Hollow
 from shopdocs.work.shapes.slopes import Body, Plane, SlopedEdge, body_of, clipped, dot
 from shopdocs.work.shapes.solid import Solid
@@ -167,7 +168,7 @@ class _Stand:
         if self.piece.turned is not None:
             bodies = list(self._turned_down(bodies, self.piece.turned))
         borders = [*ends, *self._without_shoulders()]
-        core = [left for body in bodies if (left := _inside(body, borders)) is not None]
+        core = [left for body in bodies if (left := within(body, borders)) is not None]
         pins = list(self._pins(ends))
         stands = [moved(body, self.turned) for body in core]
         body = box_around(stands)
@@ -220,7 +221,7 @@ class _Stand:
                 yield whole  # nothing square is cut or added
                 continue
             for body in bodies:
-                left = _inside(whole, body.planes)
+                left = within(whole, body.planes)
                 yield from (left,) if left is not None else ()
 
     def _without_shoulders(self) -> list[Plane]:
@@ -379,13 +380,6 @@ def _about(middle: Vector, one: Vector, two: Vector, radius: float, count: int) 
         c, s = radius * math.cos(turn), radius * math.sin(turn)
         x, y, z = (m + c * a + s * b for m, a, b in zip(middle, one, two, strict=True))
         yield (x, y, z)
-
-
-def _inside(body: Body, planes: Sequence[Plane]) -> Body | None:
-    left: Body | None = body
-    for plane in planes:
-        left = clipped(left, plane) if left is not None else None
-    return left
 
 
 def _moved_edges(edges: Sequence[SlopedEdge], home: Sequence[int]) -> Iterator[SlopedEdge]:

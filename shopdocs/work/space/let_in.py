@@ -44,7 +44,8 @@ def marked_side(cuboid: Cuboid) -> tuple[Flat, Flat]:
     """The long side that such a cut is marked out by, as two places along and across its face: the one nearer to end A
     where it lies more across the face than along it, else the one nearer to the face edge."""
     assert cuboid.flare is not None
-    sides = sorted(cuboid.flare.waste, key=lambda side: side.long)[-2:]
+    struck = [side for side in cuboid.flare.waste if all(a != b for a, b in zip(side.start, side.end, strict=True))]
+    sides = sorted(struck, key=lambda side: side.long)[-2:]  # what runs along an edge is not struck
     run = [abs(a - b) for a, b in zip(sides[0].start, sides[0].end, strict=True)]
     nearer = 0 if run[1] >= run[0] else 1
     side = min(sides, key=lambda side: side.start[nearer] + side.end[nearer])

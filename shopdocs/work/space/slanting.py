@@ -8,7 +8,7 @@ Places are worked out as those of leaning pieces are, to 1/1000 mm; an end off s
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from shopdocs.core.length import ZERO, Length
@@ -32,6 +32,9 @@ class Side:
     face: Face
     spot: Vector
     out: Vector
+
+
+Sides = Callable[[PlacedPiece], Sequence[Side]]  # of a piece, its ends as they are sawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +180,20 @@ def passed(piece: PlacedPiece, sides: Iterable[Side], start: Sequence[Length], w
         _spot(exit_),
         low,
     )
+
+
+def wood_at(
+    sides: Iterable[Side], spot: Sequence[float], way: Vector, radius: float, enters: Face
+) -> tuple[Face, float]:
+    """The side that the floor of a hole comes nearest to, but for the one that it enters by, and how much wood is left
+    before it, in millimetres, below zero where it comes out: `spot` is the middle of its floor in piece coordinates."""
+    found = []
+    for side in sides:
+        if side.face is not enters:
+            along = dot(side.out, way)
+            away = dot(side.out, [a - b for a, b in zip(side.spot, spot, strict=True)])
+            found.append((side.face, away - radius * math.sqrt(max(0.0, 1 - along * along))))
+    return min(found, key=lambda one: one[1])
 
 
 def _spot(at: Sequence[float]) -> Spot:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from math import inf
 
 from shopdocs.core.box import AXES, Box, Corner, less_all, touch
 from shopdocs.core.length import Length
@@ -111,8 +112,9 @@ class Fitting:
         stock = moved(stock, own.out) if own is not None else stock
         return moved(stock, frame.back) if frame is not None else stock
 
-    def _clash(self, one: Solid, two: Solid) -> float:
-        return clash(one, two, self._skin if isinstance(one, _OFF_SQUARE) or isinstance(two, _OFF_SQUARE) else 0.0)
+    def _clash(self, one: Solid, two: Solid, enough: float = inf) -> float:
+        skin = self._skin if isinstance(one, _OFF_SQUARE) or isinstance(two, _OFF_SQUARE) else 0.0
+        return clash(one, two, skin, enough)
 
     def _stops(
         self, solid: Solid, place: int, marks: Collection[str], without: Collection[str], allowed: float = 0
@@ -122,9 +124,11 @@ class Fitting:
         shared = allowed
         for i in self._near(place, solid.bounds, marks, without):
             other = self._there(place, i)
-            shared -= self._clash(solid, other)
-            if shared < -(slack or (self._slack if other.slants else 0)):
+            most = shared + (slack or (self._slack if other.slants else 0))
+            found = self._clash(solid, other, most)
+            if found > most:
                 return True
+            shared -= found
         return False
 
     def _gapes(self, solid: Solid, index: int, marks: Collection[str], place: int) -> bool:
@@ -442,7 +446,7 @@ class Fitting:
             for i in self._standing(marks, solid.bounds, ()):
                 other = self.solids[i]
                 slack = self._slack if solid.slants or other.slants else 0
-                found = self._clash(solid, other)
+                found = self._clash(solid, other, inf if most is None else max(slack, most - shared))
                 shared += found if found > slack else 0
                 if most is not None and shared > most:
                     return shared

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Severity
 from shopdocs.model.joining import Face
 from shopdocs.pipeline import check_build
 from shopdocs.work.computed import Computed
@@ -43,7 +44,7 @@ def computed(tmp_path: Path, text: str) -> Computed:
     path.write_text(text, "utf-8")
     build, shop, problems = check_build(str(path))
     assert build is not None and shop is not None
-    assert [p for p in problems if p.severity == "error"] == []
+    assert [p for p in problems if p.severity is Severity.ERROR] == []
     return Computed(build, shop)
 
 

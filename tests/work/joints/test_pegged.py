@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from shopdocs.core.problems import Severity
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.model.joining import Face
 from shopdocs.pipeline import check_build
@@ -71,7 +72,7 @@ def computed(tmp_path: Path, **given: object) -> Computed:
     path.write_text(TABLE.format(**usual | {"fronts": DOWELS, "sides": LOOSE} | given), "utf-8")
     build, shop, problems = check_build(str(path))
     assert build is not None and shop is not None
-    assert [each for each in problems if each.severity == "error"] == []
+    assert [each for each in problems if each.severity is Severity.ERROR] == []
     return Computed(build, shop)
 
 

@@ -9,6 +9,7 @@ from time import sleep
 from types import SimpleNamespace
 from typing import Any
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -166,6 +167,32 @@ class Shift:
         self.x ^= self.x << 25 & whole
         self.x ^= self.x >> 27
         return float((self.x * 2685821657736338717 & whole) >> 11) / 2.0**53
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(0, 10**9), st.floats(0, 1))
+def test_the_same_pieces_are_struck_whether_by_share_or_by_stretch(seed: int, share: float) -> None:
+    """Also as many as lie on the board, and one more: that a board is taken whole is rare in a search."""
+    draw = Random(seed)
+    task = prepare(a_job(draw))
+    boards = boards_of(task, draw)
+    made = swift_with(task, boards)
+    hand: Any = made.rows._replace(slots=slots_of(made))
+    last = len(made.rows.boards) - 1
+    for s, board in enumerate(boards):
+        pieces = len(tree.codes(board.tree))
+        for many in {0, 1, pieces // 2, pieces - 1, pieces, pieces + 1}:
+            made.rows.random.state = seed + many + 1
+            numbers = Shift(seed + many + 1)
+            off: list[int] = []
+            with np.errstate(over="ignore"):  # the drawing of numbers lets the upper bits go
+                struck = striking.strike_stretch(hand, s, many) if many else striking.strike_share(hand, s, share)
+            there = tree.carve(board.tree, many, numbers, off) if many else tree.thin(board.tree, share, numbers, off)
+            assert list(hand.slots.off[:struck]) == off
+            left = striking.rebuild(hand.slots, s, last)
+            assert left == pieces - len(off)
+            assert (nodes_of(made, last) if left else swift.rows_of(tree.NOTHING)) == swift.rows_of(there)
+            assert int(made.rows.random.state) == numbers.x, "as many numbers are drawn"
 
 
 MANNERS = (Manner(), Manner(few=2.0, many=8.0, empty=2.0, heat=0.02), Manner(few=3.0, many=12.0, close=0.7))

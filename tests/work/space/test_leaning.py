@@ -13,6 +13,7 @@ import pytest
 
 from shopdocs.core.box import Ticks
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.problems import Severity
 from shopdocs.core.turn import near
 from shopdocs.model.build import Build
 from shopdocs.model.cutting import CutKind
@@ -34,7 +35,7 @@ def read(tmp_path: Path, text: str) -> tuple[Build, Computed]:
     build, shop, problems = check_build(str(path))
     assert build is not None
     assert shop is not None
-    assert [p for p in problems if p.severity == "error"] == []
+    assert [p for p in problems if p.severity is Severity.ERROR] == []
     return build, Computed(build, shop)
 
 

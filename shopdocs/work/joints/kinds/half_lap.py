@@ -5,6 +5,7 @@ from __future__ import annotations
 from shopdocs.core.length import ZERO
 from shopdocs.model.joining import Face
 from shopdocs.work.joints.frame import Doubt, Frame, Geometry, Joinery, JointSizes, area, body_alone, overhang, thin
+from shopdocs.work.joints.lapped import lapped
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Scene
 
 
@@ -75,4 +76,4 @@ def cross_lap(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes) 
     )
 
 
-GEOMETRY = Geometry(end_lap, cross_lap)
+GEOMETRY = Geometry(end_lap, cross_lap, lapped)
