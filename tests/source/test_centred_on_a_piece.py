@@ -31,9 +31,9 @@ parts:
 
 
 def test_the_middle_of_a_piece(tmp_path: Path) -> None:
-    """By hand. FL is 40 thick from 100: its middle is 120, and a rail 20 thick begins at 110. L is centred on 500 at its
+    """By hand. FL is 40 thick from 100: its middle is 120, a rail 20 thick begins at 110. L is centred on 500 at its
     top, 400 up; it comes out to the right 1 in 8, so that 160 up, 240 lower, its middle is 240 / 8 = 30 farther right:
-    a block 20 wide begins at 530 - 10. A dimension of the name of a piece goes before it: C begins at 5 - 10."""
+    a block 20 wide begins at 530 - 10. A dimension of that name goes first: C begins at 5 - 10."""
     path = tmp_path / "build.yaml"
     path.write_text(BUILD, "utf-8")
     space = job_of(path).space
