@@ -8,7 +8,6 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 from random import Random
-from typing import Any
 
 import pytest
 
@@ -116,20 +115,18 @@ def test_words_on_a_join_stand_as_near_its_middle_as_they_strike_nothing() -> No
     for _ in range(200):
         low, long, words = dice.uniform(-50, 50), mm(dice.uniform(90, 200)), mm(dice.uniform(8, 30))
         there = [(at, 0.0, at + mm(dice.uniform(2, 12)), 1.0) for at in (low + long * dice.random() for _ in range(4))]
-        marks = [low + long / 4, low + long * 3 / 4]
-
-        def clear(
-            start: float, low: float = low, words: float = words, there: list[Any] = there, marks: Any = marks
-        ) -> bool:
-            end = start + words
-            off_marks = all(end + mm(0.8) <= at - mm(4.2) or at + mm(4.2) <= start - mm(0.8) for at in marks)
-            return off_marks and all(end < a or b < start for a, _, b, _ in there)
-
+        kept = [(at - mm(5), at + mm(5)) for at in (low + long / 4, low + long * 3 / 4)]  # 4.2 and 0.8
         found = _along_join(low, low + long, words, lambda x, w=words: (x, 0.0, x + w, 1.0), _Taken(there, []))
         middle = low + (long - words) / 2
         steps = range(-int((long - words) / 2 / mm(1)) + 2, int((long - words) / 2 / mm(1)) - 1)
-        nearest = min((abs(step) for step in steps if clear(middle + mm(step))), default=None)
+        nearest = min((abs(step) for step in steps if clear(middle + mm(step), words, kept, there)), default=None)
         if nearest is not None:
-            assert clear(found) and abs(found - middle) == pytest.approx(mm(nearest), abs=1e-6)
+            assert clear(found, words, kept, there) and abs(found - middle) == pytest.approx(mm(nearest), abs=1e-6)
             moved += nearest > 0
     assert moved > 20
+
+
+def clear(start: float, words: float, kept: list[tuple[float, float]], there: list[tuple[float, ...]]) -> bool:
+    """Whether words that begin there lie off the stretches that are kept and off what is there."""
+    end = start + words
+    return all(end <= a or b <= start for a, b in kept) and all(end < a or b < start for a, _, b, _ in there)
