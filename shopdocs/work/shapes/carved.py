@@ -286,13 +286,17 @@ def part_beside(solid: Solid, other: Box, axis: int) -> Box | None:
     return Box.around(_box(part).shifted(solid.body.lo) for part in parts) if parts else None
 
 
+def filled(solid: Solid, joints: frozenset[str]) -> Solid:
+    """A solid without the tenons of some joints that go in at an angle, and with the mortises for these filled."""
+    return solid.without_pins(joints) if isinstance(solid, (Carved, Ringed)) else solid
+
+
 def bodies_of(solid: Solid, but: frozenset[str] = frozenset()) -> list[Body]:
     """All convex bodies of a solid where it stands, its cuboids among them; without the tenons of some joints, and with
     the mortises of these filled."""
     from shopdocs.work.shapes.clashing import sloping_bodies
 
-    if isinstance(solid, (Carved, Ringed)):
-        solid = solid.without_pins(but)
+    solid = filled(solid, but)
     return [*(body_of(cell) for cell in solid.plain_cells), *sloping_bodies(solid)]
 
 

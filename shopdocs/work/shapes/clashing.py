@@ -49,7 +49,7 @@ def sloping_bodies(solid: Solid) -> list[Body]:
 
 
 def all_uncut(solid: Solid) -> list[Uncut]:
-    """All bodies of a solid where it stands, its cuboids among them, mortises not cut."""
+    """The bodies of a solid where it stands, its cuboids among them, with the mortises still to be cut."""
     return [*(Uncut(body_of(cell)) for cell in solid.plain_cells), *_uncut(solid, solid.bounds)]
 
 

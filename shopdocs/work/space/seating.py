@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import product
 from typing import NamedTuple
 
@@ -35,23 +36,28 @@ class _Line(NamedTuple):
     way: Vector
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Seat:
-    """How a piece, or pieces that are one already, are held by another where they belong: the wood of each inside the
-    bodies of the other, in cubic ticks, and the area in which they touch, in square ticks. `stock` is the body of the
-    other that it was cut from, `per_mm` the ticks in a millimetre."""
+    """How a piece, or pieces that are one already, are held by another where they belong: `inside` is the wood of each
+    inside the bodies of the other, in cubic ticks. `solids` are the pieces there, `stock` is the body of the other that
+    it was cut from, `per_mm` the ticks in a millimetre."""
 
+    solids: Sequence[Solid]
     other: Solid
     stock: Body | None
     per_mm: int
     inside: float
-    area: float
+
+    @cached_property
+    def area(self) -> float:
+        """The area in which they touch, in square ticks: worked out for the few that are tried out of line."""
+        return _area(self.solids, self.other, self.per_mm)
 
     @staticmethod
     def of(solids: Sequence[Solid], other: Solid, stock: Body | None = None, per_mm: int = 1) -> Seat | None:
         """As they lie; None where neither reaches into the other."""
         inside = _inside(solids, other, stock)
-        return Seat(other, stock, per_mm, inside, _area(solids, other, per_mm)) if inside else None
+        return Seat(solids, other, stock, per_mm, inside) if inside else None
 
     def misses(self, solids: Sequence[Solid]) -> bool:
         """Whether so little of the piece is in, as it lies now, that a tenon or a mortise stands empty."""
