@@ -124,6 +124,12 @@ class NewPage:
     """What follows begins on a page of its own."""
 
 
+@dataclass(frozen=True, slots=True)
+class TitlePage:
+    """What follows begins on a page of its own, under the document's title; what comes before stands at the foot of the
+    page of the document before."""
+
+
 Block = Union[
     Heading,
     Paragraph,
@@ -143,6 +149,7 @@ Block = Union[
     Together,
     Marked,
     NewPage,
+    TitlePage,
 ]
 
 
@@ -151,7 +158,7 @@ class Document:
     """One document of the set. `name` is its short name in file names and `--only`; `question` is what it answers at
     the bench, set as a subtitle on its first page. `runs_on` is whether it may begin on the last page of the one before
     and go on over pages of its own; others share a page only whole. `instead` are the same blocks in another order, set
-    where it spares a page."""
+    where it spares a page; so are those `ahead`, of which some stand before the title, parted by a TitlePage."""
 
     name: str
     title: str
@@ -159,6 +166,7 @@ class Document:
     blocks: tuple[Block, ...]
     runs_on: bool = False
     instead: tuple[Block, ...] = ()
+    ahead: tuple[Block, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

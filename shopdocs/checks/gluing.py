@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from shopdocs.checks.space import few
-from shopdocs.core.display import trimmed
+from shopdocs.core.display import exact_text, trimmed
 from shopdocs.core.problems import Problem, warning
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Meeting, Stage
 from shopdocs.work.computed import Computed
-from shopdocs.work.order.clamping import WAYS_OUT, Clamping
+from shopdocs.work.order.clamping import WAYS_OUT, Clamping, lacks_words
 from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.diverging import tied_too_early
 from shopdocs.work.order.stages import StageWork, time_words
@@ -163,9 +163,8 @@ def _clamps_short(work: StageWork, clamping: Clamping) -> Iterator[Problem]:
     """Fewer clamps than there are lines to close, or none that opens far enough."""
     if not clamping.lacking:
         return
-    held = {each.line for each in clamping.sets}
     places = "; ".join(
-        f"{'too few' if each.line in held else 'none left'} for {' '.join(each.line.marks)}"
+        f"{lacks_words(clamping, each, exact_text(each.opened))} {' '.join(each.line.marks)}"
         for each in clamping.lacking[:3]
     )
     more = f" and {len(clamping.lacking) - 3} more" if len(clamping.lacking) > 3 else ""

@@ -11,9 +11,9 @@ from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.core.turn import near
 from shopdocs.model.joining import Face, Hardware, HolePlace, the_face
 from shopdocs.work.computed import Computed
-from shopdocs.work.holes.slanting_holes import SEEN, depth_left, leads_into, runs_into, spare
-from shopdocs.work.space.placed import Bore, Cuboid
-from shopdocs.work.space.slanting import SlantingMate, is_reached, slanting_mate
+from shopdocs.work.holes.slanting_holes import SEEN, depth_left, leads_into, runs_into, segment, spare
+from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece
+from shopdocs.work.space.slanting import SlantingMate, is_reached, sides_of, slanting_mate, wood_at
 
 STEEPEST = 45.0  # degrees off square: no bit is led along a steeper line (common practice, no source)
 THINNEST = Length(5)  # wood beside a hole, in millimetres (common practice, no source)
@@ -68,7 +68,8 @@ def _at_an_angle(work: Computed) -> Iterator[Problem]:
         piece = pieces[mark]
         for bore in piece.bores:
             if bore.slanting is not None and (mark, bore.joint) in at:
-                yield from _in_wood(mark, bore, spare(piece, bore), at[mark, bore.joint])
+                told = list(_in_wood(mark, bore, spare(piece, bore), at[mark, bore.joint]))
+                yield from told or _at_its_floor(work, piece, bore, at[mark, bore.joint])
         for bore, other in runs_into(piece):
             called = names.get(other.joint, other.joint)
             if (mark, bore.joint) in at and called not in crosses.get(bore.joint, ()):
@@ -102,6 +103,25 @@ def _in_wood(mark: str, bore: Bore, found: tuple[Face, float], at: Position) -> 
     elif wood < THINNEST.float_mm():
         wrong = f"{called} leaves {exact_text(near(round(wood, 1)))} of wood beside it on {the_face(face)}"
         yield warning(at, "lean-hole", wrong, f"leave at least {exact_text(THINNEST)} (common practice)")
+
+
+def _at_its_floor(work: Computed, piece: PlacedPiece, bore: Bore, at: Position) -> Iterator[Problem]:
+    """A hole at an angle that ends too near another face, or comes out beside its middle line."""
+    assert bore.slanting is not None
+    if bore.depth is None:
+        return
+    _, end = segment(piece, bore)
+    radius, sides = bore.diameter.float_mm() / 2, sides_of(piece, work.build.cuts)
+    face, wood = wood_at(sides, end, bore.slanting.way, radius, bore.face)
+    if wood >= THINNEST.float_mm():
+        return
+    called = f"the slanting hole of '{bore.joint}' in '{piece.mark}'"
+    right = f"make it less deep, or move it; leave at least {exact_text(THINNEST)} (common practice)"
+    if wood <= 0:
+        yield error(at, "lean-hole", f"{called} comes out of {the_face(face)} at its floor", right)
+    else:
+        wrong = f"{called} ends {exact_text(near(round(wood, 1)))} from {the_face(face)}"
+        yield warning(at, "lean-hole", wrong, right)
 
 
 def holes_that_lead_on(work: Computed) -> Iterator[Problem]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopdocs.blocks.sheets import Block, Document, Together
+from shopdocs.blocks.sheets import Block, Document, InColumns, Together
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Text, text
 from shopdocs.documents.figures import count_figure, marks_text, size_text, strips_text
 from shopdocs.documents.how.rules import note, where_notes_are
@@ -13,7 +13,7 @@ from shopdocs.documents.own_cuts import cut_blocks
 from shopdocs.documents.piece_drawings import has_piece_drawings
 from shopdocs.documents.rounds import FINISHED, finished_name, has_rounds, turned_to
 from shopdocs.documents.seasons import season_blocks
-from shopdocs.documents.setups import setups_blocks
+from shopdocs.documents.setups import set_up_once, setups_tables
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.cut_list import CutGroup, CutRow, Size, bare_mark, stock_thickness
@@ -33,15 +33,19 @@ def cut_list(job: Job) -> Document:
     told = dict.fromkeys(words for joint in job.build.joints if (words := KINDS[joint.kind].measured))
     if told:
         blocks.append(Paragraph(text(" ".join(told))))
-    blocks += cut_blocks(job, has_piece_drawings(job))
-    if season := season_blocks(job):
-        blocks.append(Together(tuple(season)))
-    blocks += piece_notes(job.build)
-    blocks += setups_blocks(job)
-    blocks += where_notes_are()
-    return Document(
-        "cut-list", "Cut list", "What do I saw, from what, and how big at each step?", tuple(blocks), runs_on=True
+    season = season_blocks(job)
+    told_below = (
+        *cut_blocks(job, has_piece_drawings(job)),
+        *((Together(tuple(season)),) if season else ()),
+        *piece_notes(job.build),
     )
+    tables, where = setups_tables(job), where_notes_are()
+    usual = (*blocks, *told_below, *set_up_once(tables, beside=True), *where)
+    # less tall: in two columns, read down the first and then the second
+    columns = InColumns((*told_below, *set_up_once(tables, beside=False)))
+    question = "What do I saw, from what, and how big at each step?"
+    instead = (*blocks, columns, *where) if told_below and tables else ()
+    return Document("cut-list", "Cut list", question, usual, runs_on=True, instead=instead)
 
 
 def _table(job: Job) -> Table:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from shopdocs.blocks.drawing import Drawing
-from shopdocs.blocks.sheets import Block, Document, Together
+from shopdocs.blocks.sheets import Block, Document, TitlePage, Together
 from shopdocs.blocks.text import Heading, Paragraph, text
 from shopdocs.documents.drawn.build_pictures import (
     drawn_apart,
@@ -62,6 +62,7 @@ def exploded_drawing(job: Job) -> Document:
     doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
     rooms = [(VIEWS_WIDE_MM.get(job.shop.paper, wide), high) for high in (VIEWS_MM, *LARGER_VIEWS_MM, LARGE_VIEWS_MM)]
     views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
+    least = views
     views, high, apart = _beside_views(job, views)
     whole = drawn_apart(job, apart, (wide, high))
     named = {piece.mark for piece in scene.pieces} - set(whole.unmarked) if few else set()
@@ -87,7 +88,23 @@ def exploded_drawing(job: Job) -> Document:
         question,
         (*blocks, legend, views, *rest),
         instead=(*blocks, views, legend, *rest),
+        # the views at the foot of the title sheet
+        ahead=(least, TitlePage(), _lower(job, whole.drawing), *blocks[1:], legend, *rest),
     )
+
+
+def _lower(job: Job, whole: Drawing) -> Drawing:
+    """The picture less tall, as long as every mark has room, for a page that another sheet goes on with; `whole` where
+    that leaves it the room."""
+    wide, tall = page_mm(job)
+    for share in (LEAST_SHARE, ENOUGH_SHARE):
+        room = (wide, tall * share)
+        if whole.height.float_mm(whole.scale or 1) <= room[1]:
+            break
+        apart = taken_apart(job, room, marks_of_picture(job), whole=True)
+        if not apart[1].unmarked:
+            return replace(drawn_apart(job, apart, room).drawing, larger=(whole,))
+    return whole
 
 
 def _beside_views(job: Job, views: Drawing) -> tuple[Drawing, float, tuple[Laid, Marked]]:

@@ -156,7 +156,7 @@ TOO_FAR = {
 }
 
 
-def _noticed(job: Job, way: TurnedWay | WholeWay) -> str:
+def _noticed(job: Job, way: TurnedWay | WholeWay | Swap) -> str:
     """By which later stage, and what has been in the clamps by then."""
     found = found_words(job, way.found)
     noticed = f", and {found}" if way.found is None else f": found {found}"
@@ -232,27 +232,18 @@ def _confused(told: Pairs, alike: Alike) -> Iterator[tuple[list[Kind], Pairs]]:
 
 
 def _swap_found(job: Job, alike: Alike, pairs: Pairs) -> str:
-    """When it is noticed, the latest first; of several pairs of kinds which of them is noticed earlier."""
+    """When it is noticed; of several pairs of kinds which of them are noticed at another time than most."""
     found: dict[str, Pairs] = {}
     for pair, other in pairs:
         words = found_words(job, other.swap.found) if other.swap is not None else "at once: too loose or too tight"
         found.setdefault(words, []).append((pair, other))
-
-    def late(words: str) -> float:
-        swap = found[words][0][1].swap
-        return _late(swap) if swap is not None else 0
-
-    worst, *sooner = sorted(found, key=late, reverse=True)
-    named = [
-        f"{' and '.join(alike.kinds[k].marks[0] for k in (pair.first, pair.second))} {words}"
-        for words in sooner
-        for pair, _ in found[words]
-    ]
-    return "; ".join((worst, *named))
-
-
-def _late(swap: Swap) -> float:
-    return LAST + 1 if swap.found is None else swap.found or LAST
+    most = max(found, key=lambda words: len(found[words]))
+    named = {
+        words: "; ".join(" and ".join(alike.kinds[k].marks[0] for k in (p.first, p.second)) for p, _ in found[words])
+        for words in found
+        if words != most
+    }
+    return "; ".join((*(f"{marks}: {words}" for words, marks in named.items()), f"others {most}" if named else most))
 
 
 def _deeper(job: Job, alike: Alike, kinds: Sequence[Kind], pictured: Iterable[tuple[PlacedPiece, PlacedPiece]]) -> Text:
@@ -384,44 +375,51 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
     """What can go wrong when these pieces are put together: twins that are not glued in yet, and wrong ways round."""
     if job.alike is None:
         return []
-    alike, told = job.alike, []
-    twins: dict[tuple[str, ...], list[str]] = {}
-    ways: dict[TurnedWay, list[str]] = {}
+    return [*_swap_warnings(job, job.alike, marks, glued), *_turned_warnings(job, job.alike, marks)]
+
+
+def _swap_warnings(job: Job, alike: Alike, marks: Iterable[str], glued: frozenset[str]) -> Iterator[Text]:
+    """Pieces that go in for others, and when that is found, in one line for those of which the same is told."""
+    twins: dict[tuple[Likeness, str], dict[tuple[str, ...], list[str]]] = {}
     for mark in marks:
-        free: dict[Likeness, list[str]] = {}
+        others: dict[tuple[Likeness, str], list[str]] = {}
         for other in alike.others(mark):
-            free.setdefault(other.likeness, []).extend(m for m in other.marks if m not in glued)
-        others = [f"{listed(alike.in_order(them), 'or')} ({SHORT[how]})" for how, them in free.items() if them]
-        if others:
-            twins.setdefault(tuple(others), []).append(mark)
-        for way in told_of(alike, mark):
-            ways.setdefault(way, []).append(mark)
-    pairs: set[frozenset[str]] = set()
-    for names, mine in twins.items():
-        pair = frozenset((listed(alike.in_order(mine), "or"), names[0].partition(" (")[0]))
-        if len(names) == 1 and pair in pairs:  # "BR is not FR" says nothing new after "FR is not BR"
-            continue
-        pairs.add(pair)
-        told.append(text(f"{listed(mine)} {'is' if len(mine) == 1 else 'are'} not {', nor '.join(names)}"))
-    return [*told, *_turned_warnings(job, ways)]
+            noticed = f"{_noticed(job, other.swap)}." if other.swap is not None else ""
+            others.setdefault((other.likeness, noticed), []).extend(m for m in other.marks if m not in glued)
+        for same, them in others.items():
+            if them:
+                twins.setdefault(same, {}).setdefault(tuple(alike.in_order(them)), []).append(mark)
+    for (likeness, noticed), told in twins.items():
+        pairs: set[frozenset[tuple[str, ...]]] = set()
+        lines = []
+        for others_of, mine in told.items():
+            pair = frozenset((tuple(alike.in_order(mine)), others_of))
+            if pair not in pairs:  # "BR is not FR" says nothing new after "FR is not BR"
+                pairs.add(pair)
+                lines.append(f"{listed(mine)} {'is' if len(mine) == 1 else 'are'} not {listed(others_of, 'or')}")
+        yield text(f"{'; '.join(lines)} ({SHORT[likeness]}){noticed}")
 
 
-def _turned_warnings(job: Job, ways: Mapping[TurnedWay, Sequence[str]]) -> Iterator[Text]:
+def _turned_warnings(job: Job, alike: Alike, marks: Iterable[str]) -> Iterator[Text]:
     """Pieces the wrong way round, a line each, and one for those of which it is told alike but for the side; when they
     are found in a line of its own, where that is one time for several."""
+    ways: dict[TurnedWay, list[str]] = {}
+    for mark in marks:
+        for way in told_of(alike, mark):
+            ways.setdefault(way, []).append(mark)
     late: dict[str, list[str]] = {}
     batches = as_one(job, {way: _way_cells(job, way) for way in ways})
     times = Counter(_noticed(job, batch[0]) for batch in batches if batch[0].found is not None)
     for batch in batches:
-        marks = [mark for way in batch for mark in ways[way]]
+        mine = [mark for way in batch for mark in ways[way]]
         noticed = _noticed(job, batch[0])
         shared = times[noticed] > 1
-        told = [(listed(ways[way]), way_words(job, way, len(marks), not shared)) for way in batch]
-        yield text(f"{listed(marks)}: {by_side(told)}")
+        told = [(listed(ways[way]), way_words(job, way, len(mine), not shared)) for way in batch]
+        yield text(f"{listed(mine)}: {by_side(told)}")
         if shared:
-            late.setdefault(noticed, []).extend(mark for mark in marks if mark not in late.get(noticed, ()))
-    for noticed, marks in late.items():
-        yield text(f"{listed(marks)} the wrong way round{noticed}.")
+            late.setdefault(noticed, []).extend(mark for mark in mine if mark not in late.get(noticed, ()))
+    for noticed, found in late.items():
+        yield text(f"{listed(found)} the wrong way round{noticed}.")
 
 
 def either_way(job: Job, marks: Iterable[str]) -> dict[str, list[str]]:

@@ -72,7 +72,8 @@ def lumber_sheet(job: Job) -> Document:
 def _boards_table(job: Job, plans: list[MaterialPlan]) -> Table:
     unit, money = job.display.units, _priced(plans)
     columns = [
-        Column("Boards", strong=True, share=1.4),
+        Column("Boards", strong=True, share=0.3),
+        Column("Material", share=1.1),
         Column("Count", "right", share=0.2),
         Column("T × W × L", "right", unit, share=0.6),
     ]
@@ -93,12 +94,12 @@ def _boards_table(job: Job, plans: list[MaterialPlan]) -> Table:
     for plan in plans:
         rows = tuple(_board_row(job, plan, boards, feet, metres, money) for boards in equal_boards(plan.bought))
         if rows:
-            groups.append(Group(rows, f"{stock_title(job.display, plan.material)}{_origin(job, plan)}"))
+            groups.append(Group(rows, note=_origin(job, plan)))
     return Table("boards", tuple(columns), tuple(groups), ticks=True)
 
 
 def _origin(job: Job, plan: MaterialPlan) -> str:
-    return f"; a usual size: list what your yard has in the shop file{note(job, 'random')}" if plan.assumed else ""
+    return f"A usual size: list what your yard has in the shop file{note(job, 'random')}" if plan.assumed else ""
 
 
 def _priced(plans: list[MaterialPlan]) -> bool:
@@ -116,6 +117,7 @@ def _board_row(job: Job, plan: MaterialPlan, boards: list[SawnBoard], feet: bool
     name = f"{plan.material.name} · {boards[0].mark}"
     cells = [
         Cell.of(marks_text([each.mark for each in boards])),
+        Cell.of(stock_title(job.display, plan.material)),
         Cell.of(count_figure(f"{name} · count", count, board.at)),
         Cell(board_size(job.display, name, board)),
     ]
@@ -145,7 +147,8 @@ def _money_cells(job: Job, name: str, board: Board, count: int, money: bool) -> 
 def _sheets_table(job: Job, plans: list[MaterialPlan]) -> Table:
     money = _priced(plans)
     columns = [
-        Column("Sheets", strong=True, share=1.4),
+        Column("Sheets", strong=True, share=0.3),
+        Column("Material", share=1.1),
         Column("Count", "right", share=0.2),
         Column("T × W × L", "right", job.display.units, share=0.6),
         Column("Area", "right", "ft² each" if job.display.units == "in" else "m² each", share=0.3),
@@ -162,13 +165,14 @@ def _sheets_table(job: Job, plans: list[MaterialPlan]) -> Table:
             board, name = boards[0].board, f"{plan.material.name} · {boards[0].mark}"
             cells = [
                 Cell.of(marks_text([each.mark for each in boards])),
+                Cell.of(stock_title(job.display, plan.material)),
                 Cell.of(count_figure(f"{name} · count", len(boards), board.at)),
                 Cell(board_size(job.display, name, board)),
                 Cell.of(_sheet_area(job, f"{name} · area", board)),
             ]
             rows.append(Row(tuple(cells + _money_cells(job, name, board, len(boards), money))))
         if rows:
-            groups.append(Group(tuple(rows), stock_title(job.display, plan.material)))
+            groups.append(Group(tuple(rows)))
     return Table("sheets", tuple(columns), tuple(groups), ticks=True)
 
 
@@ -179,22 +183,22 @@ def _sheet_area(job: Job, name: str, board: Board) -> Figure:
 
 
 def _rack_table(job: Job, plans: list[MaterialPlan]) -> Table:
-    groups = []
+    rows = []
     for plan in plans:
-        rows = []
         for each in plan.boards:
             board = each.board
             if board.on_hand:
                 name = f"{plan.material.name} · {each.mark}"
                 marks = marks_text(list(dict.fromkeys(piece.name for piece in each.pieces)))
-                rows.append(Row((Cell.of(each.mark), Cell(board_size(job.display, name, board)), Cell.of(marks))))
-        groups.append(Group(tuple(rows), plan.material.name))
+                cells = (Cell.of(each.mark), Cell.of(plan.material.name), Cell(board_size(job.display, name, board)))
+                rows.append(Row((*cells, Cell.of(marks))))
     columns = (
         Column("From the rack", strong=True, share=0.6),
+        Column("Material", share=0.6),
         Column("T × W × L", "right", job.display.units, share=0.4),
         Column("Gives", share=2.0),
     )
-    return Table("rack", columns, tuple(groups), ticks=True)
+    return Table("rack", columns, (Group(tuple(rows)),), ticks=True)
 
 
 def _to_take(job: Job) -> list[Block]:

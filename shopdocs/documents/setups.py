@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import groupby
 
 from shopdocs.blocks.sheets import Block, SideBySide
@@ -20,15 +21,21 @@ TITLES = {
 }
 
 
-def setups_blocks(job: Job) -> list[Block]:
-    """Settings for shoulders beside those for sizes; nothing where no two parts share one."""
+def setups_tables(job: Job) -> list[Table]:
+    """Settings for shoulders, and those for sizes; none where no two parts share one."""
     found = setups(job.build, job.groups)
     tables = [_table(job, name, [s for s in found if s.kind in kinds]) for name, kinds in TABLES.items()]
-    made = [table for table in tables if table.groups]
-    if not made:
+    return [table for table in tables if table.groups]
+
+
+def set_up_once(tables: Sequence[Table], beside: bool) -> list[Block]:
+    """The tables under their heading, `beside` each other across a page or one under the other; nothing without any."""
+    if not tables:
         return []
-    beside: Block = SideBySide(tuple((table,) for table in made), (1.0,) * len(made)) if len(made) > 1 else made[0]
-    return [Heading("Set up once", 2), beside]
+    heading = Heading("Set up once", 2)
+    if not beside or len(tables) < 2:
+        return [heading, *tables]
+    return [heading, SideBySide(tuple((table,) for table in tables), (1.0,) * len(tables))]
 
 
 def _table(job: Job, name: str, found: list[Setup]) -> Table:

@@ -447,7 +447,7 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
             glue = text(f"Glue from stage {work.mix.serves[0]}")
         pairs.append(("", (*glue, " on ", area_figure(f"{name} · glued area", work.area, job.display))))
     if work.clamps:
-        pairs.append(("", text(", ".join(f"{count} × {kind}" for kind, count, _ in work.clamps))))
+        pairs.append(("", text(", ".join(f"{count}\u00a0×\u00a0{kind}" for kind, count, _ in work.clamps))))
     return pairs
 
 

@@ -23,7 +23,7 @@ from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_
 from shopdocs.documents.drawn.thumbnail import thumbnail
 from shopdocs.documents.figures import length_figure, marks_text, screw_text
 from shopdocs.documents.fitting.crossed_holes import crossing_words, drawbore_notes, like_crossings
-from shopdocs.documents.fitting.ends_words import ends_words
+from shopdocs.documents.fitting.ends_words import ends_words, long_points
 from shopdocs.documents.fitting.off_square import SEEN, degrees, runs_along, slanting_words
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
@@ -368,6 +368,7 @@ def _template_facts(job: Job, laid: Laid, folded: bool) -> tuple[str, ...]:
     elif laid.turned is not None:
         facts.append(f"Lay it{_turned(laid).removeprefix(',')}.")
     facts += ends_words(face, {window.from_far_end for window, _ in laid.places}, PROSE)
+    facts += long_points(job, laid, PROSE)
     if face.both_hands:
         facts.append(f"Fits both of the mirrored pair, printed side up: its holes are central, so gauge from {second}.")
     facts += _outline_words(job, laid)

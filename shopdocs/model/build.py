@@ -123,13 +123,20 @@ class PrinterCorrection:
 
 @dataclass(frozen=True, slots=True)
 class Pace:
-    """Minutes of one pair of hands at a glue-up: to `spread` the glue of a joint, to spread and close a `joint`, to set
-    a `clamp`, to check a stage for `square` and wind. The defaults are common practice, no source."""
+    """Minutes of one pair of hands at a glue-up: to `spread` the glue of a small joint, to spread and close it
+    (`joint`), to wet a square foot or 0.1 m² of a large one (`area`), to `mix` a batch while others are open, to set a
+    `clamp`, to check a stage for `square` and wind. The defaults are common practice, no source."""
 
     spread: Fraction = Fraction(1)
     joint: Fraction = Fraction(3, 2)
     clamp: Fraction = Fraction(3, 4)
     square: Fraction = Fraction(3)
+    area: Fraction = Fraction(2)
+    mix: Fraction = Fraction(2)
+
+    def spreading(self, area: Fraction) -> Fraction:
+        """Minutes to spread the glue of a joint of so many square metres."""
+        return max(self.spread, area * 10 * self.area)
 
 
 @dataclass(frozen=True, slots=True)

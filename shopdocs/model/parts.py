@@ -119,17 +119,22 @@ class Runs:
     thickness: Direction
 
 
+Slopes = tuple[float, float]
+
+
 @dataclass(frozen=True, slots=True)
 class Lean:
     """How a piece leans from plumb: its foot lies `right` to the right of its top for a height of 1 (below zero: to the
     left), and `rear` to the rear (below zero: to the front). It turns about `top`, the middle of its level top end;
-    `foot` is the height at which its level foot stands. `at` is where that is written."""
+    `foot` is the height at which its level foot stands. `at` is where that is written. Where its foot or its top is
+    sawn to the side of another piece, top and foot are the middles of these ends, and `ends` has their slopes."""
 
     right: Fraction
     rear: Fraction
     top: tuple[Length, Length, Length]
     foot: Length
     at: Position = NOWHERE
+    ends: tuple[Slopes | None, Slopes | None] = (None, None)
 
     @property
     def height(self) -> Length:
@@ -140,6 +145,15 @@ class Lean:
     def turn(self) -> Turn:
         """Where its directions point."""
         return Turn.leaning(self.right, self.rear)
+
+    @property
+    def level(self) -> bool:
+        """Whether both ends are sawn level."""
+        return self.ends == (None, None)
+
+    def slopes(self, top: bool) -> Slopes:
+        """How an end slopes on the piece: what it rises along the piece for a step of 1 along x and along y, plumb."""
+        return self.ends[top] or self.turn.level
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from shopdocs.blocks.drawing import Drawing
-from shopdocs.blocks.sheets import Document, Together
+from shopdocs.blocks.sheets import Document, TitlePage, Together
 from shopdocs.blocks.walk import walk
 from shopdocs.page.growing import grown
 from shopdocs.page.pairing import closed, paired
@@ -23,6 +23,7 @@ MOST_ENDS = 5  # ways in which documents may have ended that are gone on with
 # nearly empty; a page with much white; a sheet that begins under another and goes on; one that stands under another
 # whole; each step of white.
 PARTED, HOLLOW, RUN_ON, UNDER, CLOSER = 8, 5, 3, 1, 2
+AHEAD = 12  # and for a block that stands before the title of its sheet, which leaves the sheet before less room
 NOT_SO = 1_000_000  # pages, where a document could not stand where it should
 
 
@@ -112,18 +113,23 @@ def _ways(document: Document, means: Means) -> Iterator[tuple[int, Way]]:
         for step, (air, table) in enumerate(hows):
             for low in (False, True) if moving else (False,):
                 yield step * CLOSER + other + low, Way(one, means, air, table, low=low)
+    if document.ahead:
+        ahead = replace(document, blocks=document.ahead)
+        for step, (air, table) in enumerate(hows):
+            yield step * CLOSER + AHEAD, Way(ahead, means, air, table)
 
 
 def _after(ends: Sequence[_End], document: Document, means: Means) -> Iterator[_End]:
     """Every way in which the document may follow."""
     first = min(ends, key=_closed, default=None)
     for given, way in _ways(document, means):
-        setting = way.set(None)
-        assert setting is not None, "a document can always begin a page"
-        pages, before = _closed(first) if first is not None else (0, 0)
-        ways = first.ways if first is not None else ()
-        worth = before + given + _ugly(setting)
-        yield _End(pages + len(setting.frames), worth, setting, (*ways, way))
+        if not any(isinstance(block, TitlePage) for block in way.document.blocks):
+            setting = way.set(None)
+            assert setting is not None, "a document can always begin a page"
+            pages, before = _closed(first) if first is not None else (0, 0)
+            ways = first.ways if first is not None else ()
+            worth = before + given + _ugly(setting)
+            yield _End(pages + len(setting.frames), worth, setting, (*ways, way))
         for end in ends:
             begun = replace(way, under=True)
             under = begun.set(end.setting)

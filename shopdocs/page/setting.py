@@ -9,7 +9,18 @@ from functools import partial
 from itertools import groupby, takewhile
 
 from shopdocs.blocks.drawing import Drawing, FullScale
-from shopdocs.blocks.sheets import Block, Code, Document, InColumns, Labels, Marked, NewPage, SideBySide, Together
+from shopdocs.blocks.sheets import (
+    Block,
+    Code,
+    Document,
+    InColumns,
+    Labels,
+    Marked,
+    NewPage,
+    SideBySide,
+    TitlePage,
+    Together,
+)
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Gauge, Heading, Paragraph, Stop, Table
 from shopdocs.blocks.walk import walk
 from shopdocs.page import qr
@@ -131,7 +142,7 @@ class Setting:
         if not blocks or not self._stands_alone(blocks, stacked(opening)):
             self.flow.place(opening)
             self.flow.headed = True
-        for group in self._groups():
+        for group in self._groups(blocks):
             self._place(group)
 
     def share_of(self, block: Together, in_column: bool) -> float:
@@ -140,9 +151,9 @@ class Setting:
         inner = block.narrow if in_column else block.blocks
         return stacked(self._with_air([strip for one in inner for strip in self._strips(one, room)])) / self.flow.body
 
-    def _groups(self) -> Iterator[list[Block]]:
+    def _groups(self, blocks: Sequence[Block]) -> Iterator[list[Block]]:
         """What goes together, those that may change places in the order that suits the page at hand."""
-        for moves, group in groupby(_tied(self.document.blocks), _moves):
+        for moves, group in groupby(_tied(blocks), _moves):
             groups = list(group)
             yield from self._in_order(groups) if moves else groups
 
@@ -154,12 +165,15 @@ class Setting:
         assert before.frame is not None
         start = before.y - JOIN_AIR * self.ts.air
         self.flow.frame, self.flow.y, self.flow.empty = before.frame, start, False
+        ahead = next((i for i, block in enumerate(self.document.blocks) if isinstance(block, TitlePage)), 0)
+        if ahead:
+            return self._run_ahead(ahead)
         self._begun = (before.frame, start)
         self.flow.place(_opening(self.document, self.room, self.ts))
         self.flow.headed = True
         least: float | None = start - self.flow.body * RUN_ON_SHARE
         shown = False  # whether more than a first paragraph stands on the page of the other
-        for number, group in enumerate(self._groups()):
+        for number, group in enumerate(self._groups(self.document.blocks)):
             if self.flow.frame is before.frame and any(isinstance(block, FullScale) for block in walk(group)):
                 self.flow.new_page()  # what is cut out stands on no page of another
             stood = self.flow.standing_on(before.frame)
@@ -174,6 +188,20 @@ class Setting:
             least = None if moved_on else least
         return not self._leaves_a_rest
 
+    def _run_ahead(self, count: int) -> bool:
+        """Sets so many blocks on the page at hand, then title and all others from a new page; whether they had room."""
+        page = self.flow.frame
+        for group in _tied(self.document.blocks[:count]):
+            self._place(group)
+        if self.flow.frame is not page:
+            return False
+        self.flow.close()
+        self.flow.place(_opening(self.document, self.room, self.ts))
+        self.flow.headed = True
+        for group in self._groups(self.document.blocks[count + 1 :]):
+            self._place(group)
+        return True
+
     @property
     def _leaves_a_rest(self) -> bool:
         """Whether so little stands on the last page that one would overlook it over the document that follows there."""
@@ -183,8 +211,10 @@ class Setting:
         return self.flow.body - self.flow.room < self.flow.body * REST_SHARE
 
     def opened(self) -> None:
-        """Adds title, anchor and a line above it to the page on which a document that runs on begins."""
-        assert self._begun is not None
+        """Adds title, anchor and a line above it to the page on which a document that runs on begins; nothing where its
+        title stands on a page of its own."""
+        if self._begun is None:
+            return
         frame, y = self._begun
         self._begin(frame, y)
         frame.title = f"{frame.title}, {self.document.title}"

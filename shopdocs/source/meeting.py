@@ -13,6 +13,7 @@ from shopdocs.core.turn import UPRIGHT, Vector, cross, dot, unit
 from shopdocs.model.joining import End
 from shopdocs.model.parts import Direction, Part, Piece, Place
 from shopdocs.source.leaning import face_at
+from shopdocs.source.leaning_ends import against
 
 MOST_COMPARED = 40_000
 LOOSE = 5  # millimetres: how far beside its place a leaning face may be taken, which is worked out in full later
@@ -205,6 +206,11 @@ class Bodies:
 
     def end_of(self, entering: str, receiving: str) -> End | None:
         """The end by which a piece meets another; None where it meets it with a side, or a place is missing."""
+        if entering in self._leans and receiving in self.boxes:
+            held = [(self.parts[mark], self.pieces[mark]) for mark in (entering, receiving)]
+            met, own = against(*held[0], *held[1]), self.pieces[entering].place
+            if met is not None and own is not None:
+                return met.end(own)
         found = self.touch(entering, receiving)
         if found is None:
             return None

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from shopdocs.core.display import exact_text
@@ -212,8 +212,18 @@ class Placing:
                     node.part(shift + match.start(group), match.group(group))
                     for group in range(1, (match.lastindex or 0) + 1)
                 )
+                if form == "centre":
+                    texts = (self._middle_of(texts[0], direction),)
                 return _Coordinate(form, texts, [n for each in texts for n in self._faces_in(each, direction)])
         return _Coordinate("low", (node,), [])
+
+    def _middle_of(self, node: Scalar, direction: Direction) -> Scalar:
+        """ "centred on FL": halfway between its two sides along the coordinate."""
+        mark = node.text.strip()
+        if mark not in self.pieces or mark in self.values.names:
+            return node
+        low, high = (f"{mark}.{side}" for side, (along, _) in SIDES.items() if along is direction)
+        return replace(node, text=f"({low} + {high}) / 2")
 
     def _faces_in(self, node: Scalar, direction: Direction | None) -> list[tuple[str, str]]:
         """The faces an expression mentions; a face that looks another way than the coordinate runs is reported."""

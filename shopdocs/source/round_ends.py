@@ -105,6 +105,9 @@ def _axis(part: Part, piece: Piece) -> tuple[Vector, Vector]:
         lean, long = place.lean, part.length.float_mm()
         up, top = lean.turn.z, [v.float_mm() for v in lean.top]
         past = (long - lean.height.float_mm() / up[2]) / 2
+        if not lean.level:
+            half = {runs.width: part.width.float_mm() / 2, runs.thickness: part.thickness.float_mm() / 2}
+            past = sum(abs(v) * half[direction] for v, direction in zip(lean.slopes(True), _DIRECTIONS, strict=False))
         at = past - long if place.end_a_low else past
         x, y, z = (t + at * u for t, u in zip(top, up, strict=True))
         return (x, y, z), (sign * up[0], sign * up[1], sign * up[2])

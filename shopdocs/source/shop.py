@@ -165,6 +165,8 @@ def _pace(keys: ShopKeys, values: Values) -> Pace:
     return Pace(
         spread=values.minutes(own.spread, most=2) or usual.spread,
         joint=values.minutes(own.joint, most=2) or usual.joint,
+        area=values.minutes(own.area, most=2) or usual.area,
+        mix=values.minutes(own.mix, most=2) or usual.mix,
         clamp=values.minutes(own.clamp, most=2) or usual.clamp,
         square=values.minutes(own.square, most=2) or usual.square,
     )

@@ -46,8 +46,12 @@ class PrinterKeys(Keys):
 class PaceKeys(Keys):
     """The maker's own pace at a glue-up, from a timed dry run; the defaults are common practice."""
 
-    spread: TimeText | None = _key("to spread the glue of one joint; 1 min by default", example="1 min")
-    joint: TimeText | None = _key("to spread and close one joint; 1.5 min by default", example="1.5 min")
+    spread: TimeText | None = _key("to spread the glue of one small joint; 1 min by default", example="1 min")
+    joint: TimeText | None = _key("to spread and close one small joint; 1.5 min by default", example="1.5 min")
+    area: TimeText | None = _key(
+        "to spread the glue on each square foot, or 0.1 m2, of a large joint; 2 min by default", example="2 min"
+    )
+    mix: TimeText | None = _key("to mix a batch while the last is on the wood; 2 min by default", example="2 min")
     clamp: TimeText | None = _key("to set one clamp; 0.75 min by default", example="1 min")
     square: TimeText | None = _key("to check a stage for square and wind; 3 min by default", example="4 min")
 

@@ -19,6 +19,7 @@ from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import End, Face, Joint, Meeting
 from shopdocs.model.parts import Axis, Direction, Lean, Part, Piece, Tilt
 from shopdocs.source.laid import laid
+from shopdocs.source.leaning_ends import against, sawn_long, sawn_to, told_off
 from shopdocs.source.round_ends import at_round, turned_down
 from shopdocs.source.values import Values
 
@@ -52,7 +53,7 @@ def fitted(
     }
     if not leaning and not rounds:
         return tuple(parts), ()
-    parts = laid(parts, joints)
+    parts = _ends_of_leaning(laid(parts, joints), joints, values)
     of_piece = {piece.mark: (part, piece) for part in parts for piece in part.pieces}
     ends: dict[str, list[_End]] = {}
     for joint in joints:
@@ -71,17 +72,69 @@ def fitted(
     for part in parts:
         whole = _longer(part, ends, values) if any(piece.mark in ends for piece in part.pieces) else part
         made.append(whole)
-        cuts += _cuts(LEVEL, whole, {piece.mark: list(_level(piece, whole)) for piece in whole.pieces})
+        for name, level in ((LEVEL, True), (SHOULDERS, False)):
+            cuts += _cuts(name, whole, {piece.mark: list(_leaning_ends(piece, whole, level)) for piece in whole.pieces})
         cuts += _cuts(SHOULDERS, whole, {piece.mark: ends.get(piece.mark, []) for piece in whole.pieces})
     return tuple(made), tuple(cuts)
 
 
-def _level(piece: Piece, part: Part) -> Iterator[_End]:
+def _ends_of_leaning(parts: Sequence[Part], joints: Sequence[Joint], values: Values) -> tuple[Part, ...]:
+    """The parts with the ends of leaning pieces that come to the side of another piece sawn to that, and as long as
+    they then are."""
+    of_piece = {piece.mark: (part, piece) for part in parts for piece in part.pieces}
+    leans: dict[str, Lean] = {}
+    for meeting in (meeting for joint in joints for meeting in joint.meetings if meeting.end is not None):
+        (part, piece), (other, receiving) = of_piece[meeting.entering], of_piece[meeting.receiving]
+        found = against(part, piece, other, receiving)
+        if found is None or piece.place is None or piece.place.lean is None:
+            continue
+        if found.end(piece.place) is not meeting.end:
+            continue
+        if abs(found.far) > MOST_OFF.float_mm():
+            values.note(meeting.at, "lean", *told_off(piece, receiving, found))
+        leans[piece.mark] = sawn_to(leans.get(piece.mark, piece.place.lean), found)
+    if not leans:
+        return tuple(parts)
+    return tuple(
+        _sawn(part, leans, values) if any(one.mark in leans for one in part.pieces) else part for part in parts
+    )
+
+
+def _sawn(part: Part, leans: Mapping[str, Lean], values: Values) -> Part:
+    """A part of leaning pieces with these ends."""
+    assert part.runs is not None
+    half = {part.runs.width: part.width / 2, part.runs.thickness: part.thickness / 2}
+    lengths, pieces = [], []
+    for piece in part.pieces:
+        if piece.place is None or piece.place.lean is None:
+            return part  # told where the part is read: all of its pieces lean, or none
+        lean = leans.get(piece.mark, piece.place.lean)
+        lengths.append(sawn_long(lean, (half[Direction.X], half[Direction.Y])))
+        pieces.append(replace(piece, place=replace(piece.place, lean=lean)))
+    if not _alike(part, lengths, "with its ends sawn", values):
+        return part
+    return replace(part, length=lengths[0], pieces=tuple(pieces))
+
+
+def _alike(part: Part, lengths: Sequence[Length], how: str, values: Values) -> bool:
+    """Whether all pieces of a part come out equally long, to 1/100 mm."""
+    for piece, length in zip(part.pieces, lengths, strict=False):
+        if abs((length - lengths[0]).mm) > Fraction(1, 100):
+            wrong = f"'{piece.mark}' comes out {exact_text(length)} long {how}, '{part.pieces[0].mark}' "
+            values.note(piece.at, "lean", wrong + exact_text(lengths[0]), "make it a part of its own")
+            return False
+    return True
+
+
+def _leaning_ends(piece: Piece, part: Part, level: bool) -> Iterator[_End]:
+    """The ends of a leaning piece that are sawn level, or those that are sawn to another piece."""
     place = piece.place
     if place is None or place.lean is None:
         return
-    slopes = dict(zip((Direction.X, Direction.Y), place.lean.turn.level, strict=True))
     for high in (False, True):
+        if (place.lean.ends[high] is None) is not level:
+            continue
+        slopes = dict(zip((Direction.X, Direction.Y), place.lean.slopes(high), strict=True))
         yield _End(Face.A if place.end_a_low != high else Face.B, high, slopes, part.length)
 
 
@@ -170,15 +223,9 @@ def _longer(part: Part, ends: Mapping[str, list[_End]], values: Values) -> Part:
         corner[k] = low
         lengths.append(high - low)
         pieces.append(replace(piece, place=replace(place, corner=(corner[0], corner[1], corner[2]))))
-    first = lengths[0]
-    for piece, length in zip(part.pieces, lengths, strict=False):
-        if abs((length - first).mm) > Fraction(1, 100):
-            wrong = (
-                f"'{piece.mark}' comes out {exact_text(length)} long between its shoulders, '{part.pieces[0].mark}' "
-            )
-            values.note(piece.at, "lean", wrong + exact_text(first), "make it a part of its own")
-            return part
-    return replace(part, length=first, pieces=tuple(pieces))
+    if not _alike(part, lengths, "between its shoulders", values):
+        return part
+    return replace(part, length=lengths[0], pieces=tuple(pieces))
 
 
 def _cuts(name: str, part: Part, ends: Mapping[str, Iterable[_End]]) -> Iterator[OwnCut]:

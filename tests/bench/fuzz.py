@@ -3,10 +3,11 @@ place, nothing that takes longer than LONGEST.
 
     python tests/bench/fuzz.py [CASES] [--seed N] [--keep FOLDER]
 
-Seeds are the samples and a small build of its own that uses what they lack: runs with wildcards, mirrored places,
-crossing holes, slots. A case takes one of them and changes one to four things: words for words of the same file or for
-hostile ones, numbers, signs, lines taken out, twice or elsewhere, indents, bytes. Cases are numbered, and each has its
-own random numbers, so that one can be run again alone (`--only N`). What went wrong is kept as files with `--keep`.
+Seeds are the samples and two builds of its own that use what they lack: runs with wildcards, mirrored places,
+crossing holes, slots; what leans, crosses and is tipped, in inches, three times as often as the others. A case takes
+one of them and changes one to four things: words for words of the same file or for hostile ones, numbers, signs,
+lines taken out, twice or elsewhere, indents, bytes. Cases are numbered, and each has its own random numbers, so that
+one can be run again alone (`--only N`). What went wrong is kept as files with `--keep`.
 """
 
 from __future__ import annotations
@@ -81,6 +82,95 @@ gluing:
     - {title: All, uses: [Ends], pieces: [L2, L4, R1, R2]}
 finish: {kind: hardwax oil, coats: 2, grits: [120, 180]}
 buy: [wax, rags]
+"""
+LEANING = """\
+build: {title: Lectern stool, mark: LS, units: in}
+materials: {ash: {kind: hardwood, species: white ash, rough: 10/4}}
+dimensions: {w: 20, d: 14, high: 18, splay: 2}
+parts:
+  leg:
+    material: ash
+    thickness: 1-1/2
+    width: 1-1/2
+    runs: {length: z, width: x}
+    pieces:
+      FL: {x: centred on 3, y: centred on 3, z: 0 to S.bottom, lean: {splay: 10, rake: 1 in 8}}
+      FR: {mirror: FL across x at w / 2}
+      BL: {mirror: FL across y at d / 2}
+      BR: {mirror: FR across y at d / 2}
+  stretcher:
+    material: ash
+    thickness: 3/4
+    width: 1-1/4
+    runs: {length: y, width: z}
+    pieces:
+      SL: {x: centred on 1.2, y: FL.back to BL.front, z: centred on 6}
+      SR: {mirror: SL across x at w / 2}
+  middle:
+    material: ash
+    thickness: 3/4
+    width: 1
+    runs: {length: x, width: z}
+    pieces:
+      M: {x: SL.right to SR.left, y: centred on d / 2, z: centred on 6}
+  seat: {material: ash, size: 1-1/2 x d x w, runs: {length: x, width: y}, strips: 3,
+    pieces: {S: {x: 0, y: 0, z: high - 1-1/2}}}
+  cross leg:
+    material: ash
+    thickness: 1-1/4
+    width: 2-1/2
+    runs: {length: z, width: x}
+    pieces:
+      XA: {x: centred on 40, y: 0, z: 0 to 30, lean: {splay: 28 right}}
+      XB: {x: centred on 55.95, y: 0, z: 0 to 30, lean: {splay: 28 left}}
+  strut:
+    material: ash
+    thickness: 3/4
+    width: 1-1/2
+    runs: {length: z, width: x}
+    pieces:
+      T: {x: centred on 91, y: centred on 1, z: 0 to 20, lean: {splay: 45 right}}
+  post: {material: ash, size: 2 x 2 x 30, runs: {length: z, width: x}, pieces: {P: {x: 89, y: 0, z: 0}}}
+  board:
+    material: ash
+    thickness: 3/4
+    width: 4
+    runs: {length: z, width: x}
+    pieces:
+      B1: {x: 120, y: centred on 8, z: 0 to 24, lean: {rake: 12 front}}
+      B2: {x: 124-1/2, y: centred on 8, z: 0 to 24, lean: {rake: 12 front}}
+  cleat: {material: ash, size: 1 x 2 x 8-1/2, runs: {length: x, width: z},
+    pieces: {C: {x: 120, y: B1.back, z: centred on 14, tilt: 12 rear}}}
+  side: {material: ash, size: 3/4 x 12 x 30, runs: {length: z, width: y},
+    pieces: {L: {x: 150, y: 0, z: 0}, R: {mirror: L across x at 160}}}
+  shelf: {material: ash, thickness: 3/4, width: 8, runs: {length: x, width: y},
+    pieces: {H: {x: L.right to R.left, y: centred on 6, z: centred on 15, tilt: 1 in 4 rear}}}
+  lip: {material: ash, thickness: 1/2, width: 2, runs: {length: x, width: z},
+    pieces: {K: {x: L.right to R.left, y: to H.front, z: H.bottom, tilt: with H}}}
+joints:
+  legs: {kind: round tenon, from: leg, into: seat, thickness: 1}
+  stretchers: {kind: mortise and tenon, from: stretcher, into: leg, thickness: 1/4, length: 3/4}
+  across: {kind: dowels, from: middle, into: stretcher, thickness: 1/4, length: 3/4, count: 2}
+  crossing: {kind: half lap, from: cross leg, into: cross leg}
+  struts: {kind: loose tenon, pieces: [T into P], thickness: 1/4, width: 3/4, length: 1-1/2}
+  screws: {kind: screwed butt, from: cleat, into: board, count: 2, length: 1-1/4, thickness: 3/16}
+  shelves: {kind: housing, from: shelf, into: side, depth: 1/4}
+  lips: {kind: edge joint, from: lip, into: shelf}
+cuts:
+  leg round: {kind: round, on: [{piece: M}], diameters: ['3, 3/4', '8, 1/2', '10, 3/4']}
+  hand hole: {kind: cut-out, radius: 1/2, on: [{piece: S, face: face side, along: 8 to 12, across: 6 to 8}]}
+hardware:
+  glide: {holes: [{bit: 5/16, depth: 3/4}], on: [{piece: leg, face: A, along: width / 2, across: thickness / 2}]}
+  bolt: {holes: [{screw: '#8 x 3', as: clearance, depth: through}],
+    on: [{piece: FL, face: face, along: 6-1/4, across: width / 2, meets: SL}]}
+gluing:
+  adhesive: slow epoxy
+  stages:
+    - {title: Left, pieces: [FL, BL, SL]}
+    - {title: Right, pieces: [FR, BR, SR]}
+    - {title: Whole, pieces: [M, S], uses: [Left, Right]}
+    - {title: Cross, pieces: [XA, XB]}
+    - {title: Shelf, pieces: [L, R, H, K]}
 """
 BENCH = """\
 shop:
@@ -199,6 +289,14 @@ HOSTILE = (
     "http://",
     "0 to 0",
     "3 to 1",
+    "10 left",
+    "10 outward",
+    "1 in 0",
+    "44.999",
+    "89 rear",
+    "with H",
+    "{splay: 12 left, rake: 3 rear}",
+    "{splay: 45, rake: 45}",
     "0 to 999 across 9 to 1",
     "100 %",
     "101 %",
@@ -216,7 +314,7 @@ NUMBER = re.compile(r"\d+")
 
 def seeds() -> list[tuple[str, str, str]]:
     """Build, shop file and receipt of every seed."""
-    found = [(MANY, BENCH, BILL), (MANY, BENCH, TABLE), (MANY, "", BILL)]
+    found = [(MANY, BENCH, BILL), (MANY, BENCH, TABLE), (MANY, "", BILL), *[(LEANING, "", BILL)] * 3]
     for build in sorted((ROOT / "sample_builds").glob("*/build.yaml")):
         texts = [(build.parent / name) for name in ("shop.yaml", "receipt.yaml")]
         shop, bill = (path.read_text("utf-8") if path.exists() else "" for path in texts)

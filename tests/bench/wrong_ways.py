@@ -19,7 +19,7 @@ from shopdocs.documents.job import Job
 from shopdocs.pipeline import propose_stages
 from tests.leaning_stools import Stool
 from tests.sample_jobs import PLACED, job_of
-from tests.work.order.brute_force import Brute, gets, named_pairs, told
+from tests.work.order.brute_force import Brute, exchanged, gets, named_pairs, told, told_exchanged
 from tests.work.order.random_builds import assembled
 
 
@@ -57,6 +57,11 @@ def compared(name: str, job: Job) -> int:
         if ours_late != theirs_late:
             wrong += 1
             print(f"{name}: {mark} for {place}: {ours_late}, by brute force {theirs_late}")
+    for kinds, theirs_late in exchanged(brute, pairs).items():
+        ours_late = told_exchanged(job.alike, kinds)
+        if ours_late != theirs_late:
+            wrong += 1
+            print(f"{name}: {kinds} in each other's places: {ours_late}, by brute force {theirs_late}")
     print(
         f"{name}: {len(marks)} pieces, {2 * len(pairs)} swaps, {wrong} differ; "
         f"{seconds['ours']:.1f} s, brute force {seconds['theirs']:.0f} s",

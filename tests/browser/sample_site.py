@@ -16,6 +16,7 @@ from shopdocs.blocks.sheets import (
     NewPage,
     PieceLabel,
     SideBySide,
+    TitlePage,
     Together,
 )
 from shopdocs.blocks.text import (
@@ -110,6 +111,7 @@ def every_block(word: str) -> tuple[Block, ...]:
         Labels((label,), "letter-30"),
         Marked(Paragraph(some)),
         NewPage(),
+        TitlePage(),
         SideBySide(((Paragraph(text("left")), drawing("left")), (Together((Paragraph(text("right")),)),)), (1.0, 2.0)),
         InColumns((Paragraph(text("first column")), Paragraph(text("second column")))),
     )

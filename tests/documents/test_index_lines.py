@@ -91,6 +91,42 @@ def test_a_gauged_line_that_cannot_be_told_exactly_lies_clear_of_the_hole(tmp_pa
     assert (near.gauged, near.low) == (Length(244), Length(227))  # 250 - 6; 250 - 5 - 18 is lower than 244 - 6
 
 
+@pytest.mark.parametrize(
+    ("along", "step", "start", "end", "index", "from_end"),
+    # The panel is 600 long, the holes 10 wide; 12 of margin past the last hole, 160 at most from the nearer end. What
+    # is farther off has 18 round the holes, 6 round the line, and a line through the hole that is nearest to that end.
+    [
+        ((100,), None, 0, 117, None, False),  # 100 + 5 + 12
+        ((143,), None, 0, 160, None, False),  # as long as it may be
+        ((144,), None, 121, 167, 144, False),  # 144 - 5 - 18, 144 + 5 + 18
+        ((500,), None, 483, 600, None, False),  # by end B, with its margin toward end A
+        ((457,), None, 440, 600, None, False),
+        ((456,), None, 433, 479, 144, True),
+        ((300,), None, 277, 323, 300, False),  # as far from both ends: from end A
+        ((400,), None, 377, 423, 200, True),  # 600 - 400
+        ((60, 250), None, 0, 267, None, False),  # 200 long itself, and reaches no more than 80 farther
+        ((350, 540), None, 333, 600, None, False),
+        ((90, 250), None, 67, 273, 90, False),  # 170 long, and 255 is 85 more
+        ((85, 250), None, 0, 267, None, False),  # 175 long, and 255 is 80 more
+        ((300,), 100, 194, 323, 200, False),  # at whole hundreds: 200 is 6 or more from 300, and 6 beside the line
+        ((300,), 61, 238, 323, 244, False),  # 4 × 61
+        ((400,), 100, 377, 506, 100, True),  # 600 - 100 and 6
+    ],
+)
+def test_what_is_drawn_of_a_long_face(
+    tmp_path: Path, along: tuple[int, ...], step: int | None, start: int, end: int, index: int | None, from_end: bool
+) -> None:
+    places = ", ".join(f"{{piece: A1, face: face, along: {each}, across: 30}}" for each in along)
+    (tmp_path / "build.yaml").write_text(PANEL.format(places))
+    (face,) = (face for face in job_of(tmp_path / "build.yaml").faces if face.holes)
+    window = window_of(face, face.holes, Length(step or 5), lambda length: step is None)
+    assert (window.start, window.end) == (Length(start), Length(end))
+    assert (window.at_start, window.at_end) == (start == 0, end == 600)
+    assert window.index == (None if index is None else Length(index))
+    assert window.index_from_end is from_end
+    assert window.across == Length(47)  # 30 + 5 + 12
+
+
 RAIL = """
 build: {title: Rail, mark: R, units: in}
 materials: {ash: {kind: hardwood, rough: 5/4}}

@@ -111,7 +111,10 @@ def test_svg_is_true(name: str) -> None:
 
 
 def test_what_the_paper_says() -> None:
-    """The slot is nearer to the far edge, and no end is within 300 of it."""
+    """The slot is nearer to the far edge, and no end is within 300 of it; a compound cut slopes on two faces."""
     slot = found()["T · top · slot"]
     assert "No end is near: set it by the piece drawing" in slot.facts
     assert any("FAR EDGE" in getattr(shape, "text", "") for shape in slot.drawing.shapes)
+    both = "Mark it out on this face and on the one beside it, and saw to both lines"
+    told = {name for name, pattern in found().items() if both in pattern.facts}
+    assert told == {name for name in EXPECTED if "compound" in name}, "a plain slope is one line, squared across"

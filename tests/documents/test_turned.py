@@ -142,9 +142,13 @@ def test_a_mistake_found_late_is_told_with_the_clamps_that_made_it_permanent() -
 
 def test_one_time_of_finding_out_is_told_once() -> None:
     """The legs of the bench's left end and its rail: each the wrong way round is found when the frame goes together,
-    and not before. Of the legs it is told alike but for the side that the face side looks to."""
+    and not before; so is a leg in the place of another. Of the legs it is told alike but for the side that the face
+    side looks to."""
     job = job_of(BY_NAME["threshold_bench"] / "build.yaml")
     told = [plain(words) for words in stage_warnings(job, ["FL", "RL", "BL"], frozenset())]
     late = "found only at stage 3, Frame, after 12 h in the clamps."
-    assert [words for words in told if words.endswith(late)] == [f"FL, BL and RL the wrong way round: {late}"]
+    assert [words for words in told if words.endswith(late)] == [
+        f"FL is not FR or BL; BL is not FL or BR (mirror image): {late}",
+        f"FL, BL and RL the wrong way round: {late}",
+    ]
     assert [words.split(":")[0] for words in told if "Also go" in words] == ["FL and BL", "RL"]

@@ -80,19 +80,19 @@ def test_a_swap_that_only_a_depth_tells_says_which_cut_takes_what() -> None:
     assert plain(swap.cells[3].text).startswith("the deeper mortise takes RF or RB; stood on end A, face side to you: ")
     right, wrong = swap.cells[5:]
     assert right.drawing is not None and wrong.drawing is not None
-    assert plain(right.text) == "BR, cut through"
+    assert plain(right.text) == "BL, cut through"
 
 
 def test_rails_of_which_any_goes_in_for_any_are_one_row() -> None:
     """The rack's four rails, from its build: the back stands in grooves of the rear two, the hook strip is screwed to
-    the upper front one."""
+    the upper front one. A rear rail in front leaves one without a groove behind, and the back finds it."""
     rows = rows_of(look_alikes(sample_job(BY_NAME["plate_rack"], "in")))["Stage 3, Upper frame"]
     told = [[plain(cell.text) for cell in row.cells] for row in rows if "different joints" in plain(row.cells[1].text)]
     assert [row[0] for row in told] == ["BD, BU, FD, FU"]
     assert told[0][3] == (
         "BD: groove in the face edge; BU: groove in the far edge; FU: 3 pilot holes in the back face; FD: none of these"
     )
-    assert told[0][4] == "nothing stops it; BD and BU only at stage 5, Final glue-up"
+    assert told[0][4] == "FD and FU: nothing stops it; others only at stage 5, Final glue-up"
 
 
 @pytest.mark.parametrize("name", ["threshold_bench", "potting_table"])

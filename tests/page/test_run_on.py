@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, FullScale, Line
-from shopdocs.blocks.sheets import Document, SideBySide, Together
+from shopdocs.blocks.sheets import Document, SideBySide, TitlePage, Together
 from shopdocs.blocks.text import Heading, Paragraph, text
 from shopdocs.core.length import Length
 from shopdocs.page.compose import Composed, compose
@@ -83,6 +83,27 @@ def test_the_other_setting_is_taken_where_it_spares_a_page() -> None:
     one = compose((Document("d", "D", "", tuple(tall[:1]), instead=tuple(small[:1])),), IMPRINT, paper("a4"))
     assert len(both.frames) == 1 and len(one.frames) == 1
     assert drawn(both) == ["a 100", "b 100"] and drawn(one) == ["a 150"]
+
+
+def test_what_may_stand_before_the_title_does_so_where_that_spares_a_page() -> None:
+    """Behind 20 lines a document of a page less eight lines, and six more: both stand on a page of its own, in their
+    order. Where they are a page less one, the six would begin a third page: they stand at the foot of the first, before
+    the title, and where that is full they cannot."""
+    first = lines("First", 20)
+    full = next(n for n in range(30, 60) if len(compose((lines("Second", n + 1),), IMPRINT, paper("a4")).frames) > 1)
+    for rest, foot in ((full - 8, False), (full - 1, True)):
+        second, third = lines("Second", rest).blocks, lines("Third", 6).blocks
+        document = Document("second", "Second", "", (*second, *third), ahead=(*third, TitlePage(), *second))
+        both = compose((first, document), IMPRINT, paper("a4"))
+        assert len(both.frames) == 2
+        assert both.anchors["second"] == (1, both.anchors["second"][1]) and both.frames[0].title == "First"
+        told = said(both, "Second", "Third")
+        assert told == [f"{p.text[0]}" for p in ((*third, *second) if foot else (*second, *third))]
+        if foot:
+            with_more = compose((first, replace(document, ahead=())), IMPRINT, paper("a4"))
+            assert len(with_more.frames) == 3
+            crowded = compose((lines("First", full - 2), document), IMPRINT, paper("a4"))
+            assert len(crowded.frames) == 3 and said(crowded, "Second", "Third")[-1] == "Third 5."
 
 
 def drawn(composed: Composed) -> list[str]:

@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import product
 
 from shopdocs.core.box import Box, Corner
 from shopdocs.core.length import Length
@@ -85,20 +86,26 @@ class Alike:
         }
 
     def _swap_of_kinds(self, first: Kind, second: Kind) -> Swap | None:
-        """The swap of a piece of one kind and a piece of the other that goes farthest, of several the first; None
-        where none goes in."""
-        one, two = first.marks[0], second.marks[0]
-        tried: dict[object, tuple[str, str]] = {}  # places among what is alike are one place, and are tried once
-        for mark, place in [*((one, place) for place in second.marks), *((two, place) for place in first.marks)]:
-            tried.setdefault((mark, self._place(place)), (mark, place))
+        """A piece of one kind and a piece of the other that change places, of all such the two that go farthest; None
+        where the dry fit of their stage stops every one."""
+        to_second = self._into_places(first.marks[0], second)
+        to_first = self._into_places(second.marks[0], first)
         best: Swap | None = None
-        for mark, place in tried.values():
-            swap = self.swap(mark, place)
+        for one, other in product(to_second, to_first):
+            swap = _exchange(one, other)
             if swap is not None and (best is None or _goes(swap) > _goes(best)):
                 best = swap
             if best is not None and best.found is None:
                 break
         return best
+
+    def _into_places(self, mark: str, kind: Kind) -> list[tuple[int, Swap | None]]:
+        """What becomes of a piece in the places of another kind, each with its stage; places among what is alike are
+        one place, and are tried once."""
+        places: dict[object, str] = {}
+        for place in kind.marks:
+            places.setdefault(self._place(place), place)
+        return [(min(self.meets(p).numbers[:1], default=0), self.swap(mark, p)) for p in places.values()]
 
     def others(self, mark: str) -> tuple[Other, ...]:
         """What may be taken for this piece and is of another kind; mirror images first."""
@@ -198,6 +205,20 @@ class Alike:
 
 def _moved(spot: Corner, by: Corner) -> Corner:
     return (spot[0] + by[0], spot[1] + by[1], spot[2] + by[2])
+
+
+def _exchange(*into: tuple[int, Swap | None]) -> Swap | None:
+    """Two pieces in each other's places, the stage of each place with what becomes of the wrong piece there: found by
+    whichever of the two is stopped first, since who has put in one finds the other left over. None where that is no
+    later than the glue of the first: its dry fit tells."""
+    swaps = [swap for _, swap in into if swap is not None]
+    if not swaps:
+        return None
+    first = min(swaps, key=lambda swap: swap.stage or LAST)
+    found = min(_goes(swap) if swap is not None else stage or LAST for stage, swap in into)
+    if found <= (first.stage or LAST) and len(swaps) < len(into):
+        return None
+    return replace(first, found=None if found == math.inf else int(found) % LAST)
 
 
 def _goes(swap: Swap) -> float:

@@ -9,7 +9,7 @@ from shopdocs.core.length import Length
 from shopdocs.documents.figures import count_figure, length_figure
 from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
-from shopdocs.work.order.clamping import PAD, SQUARE_INCH, WAYS_OUT, Clamping, ClampSet
+from shopdocs.work.order.clamping import ANY_CLAMP, PAD, SQUARE_INCH, WAYS_OUT, Clamping, ClampSet, lacks_words
 from shopdocs.work.order.stages import StageWork
 
 DIRECTIONS = ("left to right", "front to rear", "top to bottom")
@@ -24,6 +24,8 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
     clamping = job.clampings.get(work.number)
     by_kind = {kind: (count, on_wall) for kind, count, on_wall in work.clamps}
     for kind, (count, on_wall) in by_kind.items():
+        if kind == ANY_CLAMP:  # told below, with where it lacks
+            continue
         own = [each for each in clamping.sets if each.kind == kind] if clamping is not None else []
         runs: list[Run] = [f"{count} × {kind}"]
         if own and not all(each.line.round for each in own):
@@ -42,10 +44,11 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
         yield _padding(job, work, clamping)
     if clamping is not None and clamping.lacking:
         lacking = sum(each.count for each in clamping.lacking)
-        held = {each.line for each in clamping.sets}
-        none = "; ".join(listed(each.line.marks) for each in clamping.lacking if each.line not in held)
-        few = "; ".join(listed(each.line.marks) for each in clamping.lacking if each.line in held)
-        places = ", ".join(filter(None, (f"none left for {none}" if none else "", f"too few for {few}" if few else "")))
+        why: dict[str, list[str]] = {}
+        for each in clamping.lacking:
+            reason = lacks_words(clamping, each, job.display.length(stepped(each.opened, OPENED[job.build.units])))
+            why.setdefault(reason, []).append(listed(each.line.marks))
+        places = "; ".join(f"{reason} {'; '.join(them)}" for reason, them in why.items())
         figure = count_figure(f"stage {work.number} · clamps short", lacking)
         words = f" clamp{'s' if lacking > 1 else ''} short: {places}"
         yield Step(text(figure, words), text(f"{WAYS_OUT[0].upper()}{WAYS_OUT[1:]}."))
@@ -115,9 +118,9 @@ def _padding(job: Job, work: StageWork, clamping: Clamping) -> Step:
 def tighten_words(job: Job, work: StageWork) -> Text:
     """At the step that puts the clamps on: which in which direction, and how hard."""
     clamping = job.clampings.get(work.number)
-    if clamping is None or not clamping.sets:
+    if clamping is None or not (clamping.sets or clamping.lacking):
         return ()
-    told = _by_direction(clamping.sets)
+    told = _by_direction(clamping.sets or clamping.lacking)
     pressed = [each for each in clamping.sets if each.line.psi is not None and each.line.pressed]
     if pressed:
         worst = max(pressed, key=lambda each: each.line.pressed * (each.line.psi or 0))
@@ -125,7 +128,8 @@ def tighten_words(job: Job, work: StageWork) -> Text:
         both = " together" if worst.count > 1 else ""
         return text(f"{told}. Firm: about {_force(job, float(force))} from {names_of(worst)}{both}.")
     glue = work.open is not None and all(each.line.psi is None for each in clamping.sets)
-    return text(f"{told}, {'only until the joints close' if glue else 'until the shoulders close'}.")
+    told = f"{told[:1].upper()}{told[1:]}, {'only until the joints close' if glue else 'until the shoulders close'}."
+    return text(told)
 
 
 def _by_direction(sets: Sequence[ClampSet]) -> str:
@@ -134,7 +138,7 @@ def _by_direction(sets: Sequence[ClampSet]) -> str:
         line = each.line
         way = "round all" if line.round else DIRECTIONS[line.axis] if line.joints else "over and under in turn"
         ways.setdefault(way, []).append(each)
-    return "; ".join(f"{' '.join(names_of(each) for each in own)} {way}" for way, own in ways.items())
+    return "; ".join(" ".join((*(names_of(each) for each in own if each.kind), way)) for way, own in ways.items())
 
 
 def _force(job: Job, pounds: float) -> str:

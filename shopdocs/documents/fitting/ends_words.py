@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 
+from shopdocs.documents.drawn.laid_template import Laid
 from shopdocs.documents.drawn.template import edge_names
+from shopdocs.documents.job import Job
+from shopdocs.model.cutting import CutKind
+from shopdocs.model.joining import Face
 from shopdocs.work.holes.face_holes import FaceHoles
 
 _UNKNOWN = "the part in the joint"  # of a piece without a place
@@ -31,3 +35,23 @@ def ends_words(face: FaceHoles, from_ends: Collection[bool], called: Mapping[str
         words = "mean the real ones" if len(real) > 1 else "means the real one"
         facts.append(f"{' and '.join(real)} {words}, joinery included.")
     return [fact[0].upper() + fact[1:] for fact in facts]
+
+
+def long_points(job: Job, laid: Laid, called: Mapping[str, str]) -> list[str]:
+    """A sentence on each end that a template is laid to and that is sawn off square: all counts from its long point,
+    wherever that lies."""
+    face = laid.face
+    if face.face in (Face.A, Face.B):
+        return []
+    _, first, second = edge_names(face)
+    lines = [window.from_far_end if window.index is None else window.index_from_end for window, _ in laid.places]
+    sawn = {
+        place.face is Face.B
+        for cut in job.build.cuts
+        if cut.kind is CutKind.END_CUT
+        for place in cut.on
+        if place.piece in face.marks
+    }
+    names = dict.fromkeys(called[second if end else first] for end in lines if end in sawn)
+    told = [f"{name} is sawn off square: count from its long point." for name in names]
+    return [fact[0].upper() + fact[1:] for fact in told]

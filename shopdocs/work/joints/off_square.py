@@ -14,7 +14,7 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.length import PI, ZERO, Length
 from shopdocs.core.problems import Severity
 from shopdocs.core.turn import Vector, dot, near
-from shopdocs.model.joining import Face
+from shopdocs.model.joining import Face, the_face
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.joints.frame import (
     SHOULDER_SHARE,
@@ -27,9 +27,10 @@ from shopdocs.work.joints.frame import (
     JointSizes,
     thin,
 )
+from shopdocs.work.joints.lying import planes_of
 from shopdocs.work.space.askew_piece import way_in_build, way_in_piece
 from shopdocs.work.space.leaning_piece import LeaningPiece
-from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Spot, side_of
+from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, Spot, face_of, side_of
 from shopdocs.work.space.slanting import Sides
 from shopdocs.work.space.tipped_board import TippedPiece
 
@@ -76,19 +77,40 @@ def askew(
         able = [told.called for told in KINDS.values() if told.askew]
         right = f"make it {', '.join(able[:-1])} or {able[-1]}, or let both stand plumb"
         return _none(sizes, Doubt("lean-joint", wrong, right))
+    if isinstance(entering, LeaningPiece) and (end := _at_a_side(entering, receiving, sides)) is not None:
+        room = KINDS[sizes.kind].room
+        return (halved if room is not None and room.halved else joined)(entering, receiving, sizes, end)
     if isinstance(receiving, TippedPiece):
         wrong = f"{entering.mark} leans, and {receiving.mark} is tipped"
         right = f"let {receiving.mark} go into {entering.mark} by an end, or lie level"
         return _none(sizes, Doubt("lean-joint", wrong, right))
     if leans(entering) and leans(receiving):
         wrong = f"{entering.mark} and {receiving.mark} both lean"
-        return _none(sizes, Doubt("lean-joint", wrong, "join a leaning piece to one that stands plumb or lies level"))
+        right = f"let the middle of an end of {entering.mark} lie on a side of {receiving.mark}"
+        return _none(sizes, Doubt("lean-joint", wrong, right))
     line = _up(entering, receiving) if isinstance(entering, LeaningPiece) else _level(entering, receiving, sizes)
     if isinstance(line, Doubt):
         return _none(sizes, line)
     room = KINDS[sizes.kind].room
     made = halved if room is not None and room.halved else joined
     return made(entering, receiving, sizes, line)
+
+
+def _at_a_side(leg: LeaningPiece, other: PlacedPiece, sides: Sides) -> Line | None:
+    """Along a leaning piece into the side of another that its end is sawn to; None where neither end is."""
+    assert leg.lean is not None
+    lean, up = leg.lean, leg.turn.z
+    for top in (True, False):
+        if lean.ends[top] is None:
+            continue
+        long = 0.0 if top else lean.height.float_mm() / up[2]
+        a, b, c = (value.float_mm() - long * u for value, u in zip(lean.top, up, strict=True))
+        spot, way = (a, b, c), (up if top else (-up[0], -up[1], -up[2]))
+        own = sides(other)
+        for side, plane in zip(own, planes_of(other, own), strict=True):
+            if side_of(side.face)[0] and dot(plane.out, way) < 0 and abs(plane.over(spot)) <= MISS:
+                return Line(spot, way, leg.pose.face_toward(2, top), side.face)
+    return None
 
 
 def _none(sizes: JointSizes, doubt: Doubt) -> Joinery:
@@ -208,7 +230,7 @@ def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, lin
         glue_area=around * reach.mm,
         long_grain=around * reach.mm / 2,
         doubts=tuple(doubts),
-        stops=side_ways(line),
+        stops=side_ways(entering, line),
     )
 
 
@@ -282,9 +304,9 @@ def _flush(entering: PlacedPiece, receiving: PlacedPiece, line: Line, reach: Len
     return (a, b, c), way_in_piece(entering, away)
 
 
-def side_ways(line: Line) -> tuple[tuple[int, bool], ...]:
-    """The ways of the build in which what goes in along a line cannot be drawn off: all but back along it."""
-    main = max(range(3), key=lambda k: abs(line.way[k]))
+def side_ways(entering: PlacedPiece, line: Line) -> tuple[tuple[int, bool], ...]:
+    """The ways of the build in which what goes in along a line cannot be drawn off: all but back along its piece."""
+    main = entering.pose.build_axis(0)
     free = (main, line.way[main] < 0)
     return tuple((k, high) for k in range(3) for high in (False, True) if (k, high) != free)
 
@@ -338,7 +360,36 @@ def inside(
             wrong = f"the mortise for {entering.mark} leaves {exact_text(near(spare))} of wood in {receiving.mark}"
             right = "common practice leaves at least 6 mm or 1/4 in: move it inward, or make the tenon thinner"
             return [Doubt("thin-wall", wrong, right, Severity.WARNING)]
-    return []
+    return [] if through or across is not None else _at_the_floor(entering, receiving, slant)
+
+
+def _at_the_floor(entering: PlacedPiece, receiving: PlacedPiece, slant: Slant) -> list[Doubt]:
+    """Whether a mortise that goes in at an angle keeps its wall as far as its floor, beside it."""
+    axis, _ = side_of(slant.face)
+    deep = (slant.deep or ZERO).float_mm()
+    rim = [[value + deep * way for value, way in zip(spot, slant.way, strict=True)] for spot in _section_rim(slant)]
+    beside = {
+        face_of(k, high): min((receiving.size[k].float_mm() - spot[k]) if high else spot[k] for spot in rim)
+        for k in range(3)
+        if k != axis
+        for high in (False, True)
+    }
+    face, spare = min(beside.items(), key=lambda one: one[1])
+    if spare >= THINNEST_WALL.float_mm():
+        return []
+    right = "move it away from there, let it lean less, or make the tenon shorter or thinner"
+    if near(spare) <= ZERO:
+        wrong = f"the mortise for {entering.mark} comes out of {the_face(face)} of {receiving.mark} at its floor"
+        return [Doubt("lean-misses", wrong, right)]
+    wrong = f"the mortise for {entering.mark} comes within {exact_text(near(spare))} of {the_face(face)}"
+    wrong += f" of {receiving.mark} at its floor"
+    return [Doubt("thin-wall", wrong, f"{right}; common practice leaves at least 6 mm or 1/4 in", Severity.WARNING)]
+
+
+def _section_rim(slant: Slant) -> tuple[Vector, ...]:
+    """The rim of a mortise as it is seen along it, about the middle of its mouth."""
+    level = replace(slant, out=(-slant.way[0], -slant.way[1], -slant.way[2]))
+    return level.mouth()
 
 
 def _up_to(length: Length, step: Length) -> Length:

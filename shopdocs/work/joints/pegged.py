@@ -97,7 +97,7 @@ def pegged(rail: PlacedPiece, leg: PlacedPiece, sizes: JointSizes, line: Line) -
         glue_area=around * sizes.count,
         long_grain=cheeks * sizes.count,
         doubts=tuple(doubts),
-        stops=side_ways(line),
+        stops=side_ways(rail, line),
     )
 
 

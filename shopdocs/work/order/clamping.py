@@ -42,6 +42,7 @@ WAYS_OUT = (
     "write or borrow more, split the stage, draw two lines up with one stiff caul across both, drive wedges against "
     "blocks screwed to a board, or put a band round it"
 )
+ANY_CLAMP = "clamp"  # what is counted where none on the wall will do
 SQUARE_INCH = INCH.mm * INCH.mm
 _UNITS = {"in": INCH.mm, '"': INCH.mm, "mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000), "ft": INCH.mm * 12}
 _OPENING = re.compile(r"(\d+(?:\.\d+)?)\s*(in|mm|cm|m|ft|\")?(?![\w])")
@@ -83,7 +84,8 @@ class ClampLine:
 @dataclass(frozen=True, slots=True)
 class ClampSet:
     """`count` clamps of one `kind` on a line ("" where none is left that opens far enough), through pads or a caul
-    `depth` deep; `first` is the number of the first of them, C1 being the first of the stage."""
+    `depth` deep; `first` is the number of the first of them, C1 being the first of the stage; `unreached` of clamps
+    that lack, whether none on the wall would serve the line if it were free."""
 
     line: ClampLine
     kind: str
@@ -91,6 +93,12 @@ class ClampSet:
     depth: Length
     first: int = 1
     caul: bool = False
+    unreached: bool = False
+
+    @property
+    def opened(self) -> Length:
+        """From jaw to jaw, over the pads."""
+        return self.line.opening + self.depth * 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -360,6 +368,13 @@ def _spread_out(sets: list[ClampSet], written: Mapping[str, int]) -> list[ClampS
     return sets if rest or more <= 0 else [replace(each, count=each.count + more) for each in sets]
 
 
+def lacks_words(clamping: Clamping, lacking: ClampSet, opened: str) -> str:
+    """Why clamps lack on a line, which want to open to `opened`: "none opens to 26 in for", "too few for"."""
+    if lacking.unreached:
+        return "no band for" if lacking.line.round else f"none opens to {opened} for"
+    return "too few for" if any(each.line == lacking.line for each in clamping.sets) else "none left for"
+
+
 def with_clamps(works: Iterable[StageWork], found: Iterable[Clamping], shop: Shop) -> tuple[StageWork, ...]:
     """The stages, each that names no clamps with those that were counted for it; they take their time too."""
     by_number = {each.number: each for each in found}
@@ -371,7 +386,7 @@ def _with_clamps(work: StageWork, found: Clamping | None, shop: Shop) -> StageWo
         return work
     counts: dict[str, int] = {}
     for each in (*found.sets, *found.lacking):
-        kind = each.kind or "clamp"
+        kind = each.kind or ANY_CLAMP
         counts[kind] = counts.get(kind, 0) + each.count
     clamps = tuple((kind, count, shop.clamps.get(kind)) for kind, count in counts.items())
     if not work.estimated:
@@ -411,7 +426,8 @@ def _handed_out(
                 done += Fraction(take, wanted)
         if done < 1:
             wanted = line.count(clamp_force("band clamp" if line.round else "bar clamp"), depth)
-            lacking.append(ClampSet(line, "", _ceil(wanted * (1 - done)), depth))
+            unreached = not any(_serves(line, kind, depth, units) for kind in supply)
+            lacking.append(ClampSet(line, "", _ceil(wanted * (1 - done)), depth, unreached=unreached))
     return sets, lacking
 
 

@@ -63,18 +63,19 @@ def mix_of(
     most = min(shop.batch_grams, glue.most_grams or shop.batch_grams)
     pot = time.pot if time is not None and time.pot is not None else None
     joints = [(number, glue.grams(area) * share) for number, area in areas]
-    portions = tuple(_even(_portions(joints, most, pot, shop.pace.spread)))
+    spread = [shop.pace.spreading(area) for _, area in areas]
+    portions = tuple(_even(_portions(joints, spread, most, pot)))
     grams = sum((portion.grams for portion in portions), Fraction(0))
     return Mix(grams, portions, True, needed < LEAST_MIX, needed)
 
 
 def _portions(
-    joints: Iterable[tuple[int, Fraction]], most: Fraction, pot: Fraction | None, spread: Fraction
+    joints: Iterable[tuple[int, Fraction]], spreading: Iterable[Fraction], most: Fraction, pot: Fraction | None
 ) -> Iterable[Portion]:
     """Joint after joint into a batch, until it is full or its life in the cup is over."""
     numbers: list[int] = []
     grams, minutes, begun = Fraction(0), Fraction(0), Fraction(0)
-    for number, needed in joints:
+    for (number, needed), spread in zip(joints, spreading, strict=True):
         full = grams + needed > most or (pot is not None and minutes + spread > pot)
         if numbers and full:
             yield Portion(grams, tuple(numbers), begun)

@@ -212,9 +212,12 @@ def _work(
     glued = sum(1 for joint, _ in meetings if joint.glued) + sum(part.strips - 1 for part, _ in panels)
     pace = shop.pace
     clamping = sum(need.count for need in stage.clamps) * pace.clamp + pace.square
+    mix = mix_of(areas, glue, window, shop)
     minutes = stage.minutes
     if minutes is None:
-        minutes = Fraction(ceil(glued * pace.joint + clamping))
+        large = sum((pace.spreading(area) - pace.spread for _, area in areas), Fraction(0))
+        mixing = pace.mix * max(0, mix.batches - 1) if mix is not None else 0
+        minutes = Fraction(ceil(glued * pace.joint + large + mixing + clamping))
     gluing = build.gluing
     wait = stage.wait_hours or (gluing.clamp_hours if gluing else None)
     if wait is None and glue is not None:
@@ -230,7 +233,7 @@ def _work(
         open=window,
         wait_hours=wait,
         area=sum((area for _, area in areas), Fraction(0)),
-        mix=mix_of(areas, glue, window, shop),
+        mix=mix,
         clamps=tuple((need.kind, need.count, shop.clamps.get(need.kind)) for need in stage.clamps),
         order=made[0],
         things=made[1],

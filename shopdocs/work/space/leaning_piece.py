@@ -24,6 +24,8 @@ class LeaningPiece(AskewPiece):
         """A piece of this length, width and thickness."""
         extent = [size[pose.piece_axis(k)] for k in range(3)]
         past = (extent[2].float_mm() - lean.height.float_mm() / lean.turn.z[2]) / 2  # its long point above the middle
+        if not lean.level:
+            past = sum(abs(v) * extent[k].float_mm() / 2 for k, v in enumerate(lean.slopes(True)))
         low = tuple(lean.top[k] - extent[k] / 2 for k in range(2))
         plumb = low[0], low[1], lean.top[2] + near(past) - extent[2]
         bare = LeaningPiece(mark, part, plumb, *size, pose, (), material, plumb=plumb, lean=lean)
@@ -51,15 +53,21 @@ class LeaningPiece(AskewPiece):
         spots = []
         for a in (-half[0], half[0]):
             for b in (-half[1], half[1]):
+                side = turn.of((a, b, 0.0))
                 for level in (lean.top[2].float_mm(), lean.foot.float_mm()):
-                    side = turn.of((a, b, 0.0))
                     down = (level - top[2] - side[2]) / turn.z[2]
+                    if not lean.level:
+                        at_top = level == lean.top[2].float_mm()
+                        rise, over = lean.slopes(at_top)
+                        down = (level - top[2]) / turn.z[2] + rise * a + over * b
                     spots.append([top[k] + side[k] + down * turn.z[k] for k in range(3)])
         lows, highs = ([near(pick(spot[k] for spot in spots)) for k in range(3)] for pick in (min, max))
+        if not lean.level:
+            return (lows[0], lows[1], lows[2]), (highs[0], highs[1], highs[2])
         return (lows[0], lows[1], lean.foot), (highs[0], highs[1], lean.top[2])
 
     def solid(self, ticks: Ticks) -> Solid:
         """The piece as it leans in the build, in ticks."""
         assert self.lean is not None
-        sawn = any(cuboid.kind is FeatureKind.END_CUT for cuboid in self.cuboids)
+        sawn = self.lean.level and any(cuboid.kind is FeatureKind.END_CUT for cuboid in self.cuboids)
         return hewn(self, ticks, self.plumb, self.turn, self.lean.top, self.lean.foot if sawn else None)

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
+from math import sqrt
 from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, touch
@@ -19,8 +20,10 @@ from shopdocs.core.turn import cross, dot
 from shopdocs.work.shapes.carved import NEAR_MM, Carved, Pin, Ringed, bodies_of, touching_area
 from shopdocs.work.shapes.clashing import all_uncut, shared_uncut
 from shopdocs.work.shapes.convex import Body, Uncut, body_of
+from shopdocs.work.shapes.mortised import Hollow
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.shapes.vectors import Vector
+from shopdocs.work.space.turning import joined_parts
 
 MOST_OUT = Length(25)  # what is farther out of line is seen at a glance (our own measure)
 LEAST_HELD = 0.5  # of the area by which it is held where it belongs: in a mortise too long a tenon is held by less
@@ -66,10 +69,33 @@ class Seat:
     def holds(self, solids: Sequence[Solid]) -> bool:
         """Whether the piece is in as far, and held, as it lies now."""
         part = LESS if any(map(_is_bodies, (*solids, self.other))) else 1
-        return (
-            _inside(solids, self.other, self.stock) >= part * self.inside
-            and _area(solids, self.other, self.per_mm) >= LEAST_HELD * self.area
+        return _inside(solids, self.other, self.stock) >= part * self.inside and (
+            any(_sleeved(one, self.other, self.per_mm) for one in solids)
+            or _area(solids, self.other, self.per_mm) >= LEAST_HELD * self.area
         )
+
+
+def _sleeved(one: Solid, two: Solid, per_mm: int) -> bool:
+    """Whether a round tenon of one sits in a round mortise of the other that is as thick: their sides stand for a round
+    and need not lie on each other, so that no area tells."""
+    (pins, hollows), (their_pins, their_hollows) = joined_parts(one), joined_parts(two)
+    for pin, hollow in (*product(pins, their_hollows), *product(their_pins, hollows)):
+        if pin.round and hollow.round and dot(pin.way, hollow.way) > _SAME_WAY:
+            middle = _middle(pin)
+            unlike = abs(_radius(pin, middle) - _radius(hollow, hollow.middle))
+            if max(_from_line(middle, hollow.middle, hollow.way), unlike) <= NEAR_MM * per_mm:
+                return True
+    return False
+
+
+def _radius(part: Pin | Hollow, middle: Vector) -> float:
+    return max(_from_line(spot, middle, part.way) for face in part.body.faces for spot in face)
+
+
+def _from_line(spot: Vector, middle: Vector, way: Vector) -> float:
+    """How far a point lies from the line through another."""
+    off = cross((spot[0] - middle[0], spot[1] - middle[1], spot[2] - middle[2]), way)
+    return sqrt(dot(off, off))
 
 
 def _is_bodies(solid: Solid) -> bool:

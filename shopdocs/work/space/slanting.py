@@ -182,6 +182,20 @@ def passed(piece: PlacedPiece, sides: Iterable[Side], start: Sequence[Length], w
     )
 
 
+def wood_at(
+    sides: Iterable[Side], spot: Sequence[float], way: Vector, radius: float, enters: Face
+) -> tuple[Face, float]:
+    """The side that the floor of a hole comes nearest to, but for the one that it enters by, and how much wood is left
+    before it, in millimetres, below zero where it comes out: `spot` is the middle of its floor in piece coordinates."""
+    found = []
+    for side in sides:
+        if side.face is not enters:
+            along = dot(side.out, way)
+            away = dot(side.out, [a - b for a, b in zip(side.spot, spot, strict=True)])
+            found.append((side.face, away - radius * math.sqrt(max(0.0, 1 - along * along))))
+    return min(found, key=lambda one: one[1])
+
+
 def _spot(at: Sequence[float]) -> Spot:
     a, b, c = (near(value) for value in at)
     return a, b, c

@@ -174,6 +174,33 @@ parts: {a: {material: oak 4/4, size: 3/4 x 5 x 30, count: 6}}
 
 
 @pytest.mark.parametrize(
+    ("rack", "board", "short"),
+    [
+        # A piece of 30 + 1 by 5 + 1/4 in goes where it gives up the least, on the smallest of several that are alike.
+        ("{mark: R1, width: 6, length: 30-1/2}, {mark: R2, width: 6, length: 30-3/4}", "R2", ("1/4", "0")),
+        ("{mark: R1, width: 6, length: 30-3/4}, {mark: R2, width: 6, length: 30-1/2}", "R1", ("1/4", "0")),
+        ("{mark: R1, width: 8, length: 30-3/4}, {mark: R2, width: 6, length: 30-3/4}", "R2", ("1/4", "0")),
+        # 1/8 in is half of what the width has to spare, 1/4 in a quarter of the inch in length
+        ("{mark: R1, width: 5-1/8, length: 40}, {mark: R2, width: 6, length: 30-3/4}", "R2", ("1/4", "0")),
+        ("{mark: R1, width: 5-1/8, length: 40}, {mark: R2, width: 6, length: 30-3/8}", "R1", ("0", "1/8")),  # 5/8 in
+    ],
+)
+def test_a_piece_goes_where_least_of_its_allowance_is_missing(
+    tmp_path: Path, rack: str, board: str, short: tuple[str, str]
+) -> None:
+    build = """
+materials: {oak 4/4: {kind: hardwood}}
+parts: {a: {material: oak 4/4, size: 3/4 x 5 x 30, count: 1}}
+"""
+    shop = SHORT_SHOP.format(trim="0", wide="5-1/4", long="96")
+    shop += f"  rack: [{rack.replace('width', 'material: oak 4/4, width')}]\n"
+    only = only_near_fit(tmp_path, build, shop)
+    assert only is not None
+    near, _, _ = only
+    assert (near.board, near.long, near.wide) == (board, inches(short[0]), inches(short[1]))
+
+
+@pytest.mark.parametrize(
     ("rack", "shorts", "second"),
     [
         # Two pegs of 17 + 1 by 5 + 1/4 in; a board of 5-1/8 in is 1/8 in too narrow for either. Of 40 in both have

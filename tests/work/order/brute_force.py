@@ -50,6 +50,7 @@ class Brute:
         self.wood = {mark: wood(job, mark) for mark in job.space.pieces}
         self._bored: dict[str, manifold3d.Manifold] = {}
         self._shared: dict[tuple[str, str], float] = {}
+        self._swaps: dict[tuple[str, str], int | None] = {}
         self.askew = {mark for mark, piece in job.space.pieces.items() if piece.off_square or frame(piece) is not None}
 
     def bored(self, mark: str) -> manifold3d.Manifold:
@@ -108,9 +109,11 @@ class Brute:
     def swap(self, mark: str, place: str) -> int | None:
         """The number of the stage that finds a piece where another belongs, `NEVER` for none, as late as can be; None
         where it does not go in."""
-        meets = self.alike.meets(place)
-        found = [self.stopped(mark, place, moved, meets) for _, moved, _ in self.ways(mark, place, meets)]
-        return max((late(each) for each in found), default=None)
+        if (mark, place) not in self._swaps:
+            meets = self.alike.meets(place)
+            found = [self.stopped(mark, place, moved, meets) for _, moved, _ in self.ways(mark, place, meets)]
+            self._swaps[mark, place] = max((late(each) for each in found), default=None)
+        return self._swaps[mark, place]
 
     def ways(self, mark: str, place: str, meets: Meets) -> Iterator[tuple[np.ndarray, manifold3d.Manifold, np.ndarray]]:
         """Every rotation of a piece that goes in where `place` belongs in its own stage: the matrix, the wood without
@@ -280,6 +283,29 @@ def gets(alike: Alike, mark: str, place: str) -> int | None:
     """As `Brute.swap`."""
     swap = alike.swap(mark, place)
     return None if swap is None else late(swap.found)
+
+
+def exchanged(brute: Brute, pairs: Iterable[tuple[str, str]]) -> dict[frozenset[int], int | None]:
+    """By pair of kinds: the stage that finds two pieces in each other's places, as `late`, of several as late as can
+    be; None where the dry fit of the first does."""
+    found: dict[frozenset[int], int | None] = {}
+    for one, two in pairs:
+        begins = [late(brute.alike.meets(place).numbers[0]) for place in (two, one)]
+        ends = [brute.swap(one, two), brute.swap(two, one)]
+        glued = [stage for stage, end in zip(begins, ends, strict=True) if end is not None]
+        first = min(stage if end is None else end for stage, end in zip(begins, ends, strict=True))
+        kinds = frozenset(brute.alike.kind_of[mark] for mark in (one, two))
+        if glued and (first > min(glued) or None not in ends):
+            found[kinds] = max(first, found.get(kinds) or 0)
+        found.setdefault(kinds, None)
+    return found
+
+
+def told_exchanged(alike: Alike, kinds: frozenset[int]) -> int | None:
+    """As `exchanged`."""
+    one, two = (alike.kinds[kind].marks[0] for kind in kinds)
+    swaps = [other.swap for other in alike.others(one) if two in other.marks and other.swap is not None]
+    return late(swaps[0].found) if swaps else None
 
 
 def named_pairs(alike: Alike) -> set[frozenset[str]]:

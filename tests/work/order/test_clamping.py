@@ -123,7 +123,8 @@ def steps_of(work: Computed) -> list[str]:
 
 def test_the_sheet_says_where_clamps_lack(tmp_path: Path) -> None:
     """Rails of 100 and of 200 between the posts want one clamp and, through a caul, one. Of one clamp none is left for
-    the second; of none long enough none for both."""
+    the second; of none long enough none for both, which want 520 between the posts' outsides and twice a pad of 20 or
+    the caul of 25."""
     words = FRAME.replace("WIDE", "100").replace(", proud: PROUD", "").replace("CLAMPS", "")
     runs = "runs: {length: x, width: z}, pieces: {W: {x: 60, y: 20, z: 300}}"
     wide = f"  wide rail: {{material: oak, size: 25 x 200 x 400, {runs}}}"
@@ -131,7 +132,10 @@ def test_the_sheet_says_where_clamps_lack(tmp_path: Path) -> None:
     words = words.replace("[P1, R, P2]", "[P1, R, W, P2]")
     for wall, told in (
         ("bar clamp 60: 1", ["1 clamp short: none left for P1, W and P2"]),
-        ("bar clamp 55: 6", ["2 clamps short: none left for P1, R and P2; P1, W and P2"]),
+        (
+            "bar clamp 55: 6",
+            ["2 clamps short: none opens to 560 mm for P1, R and P2; none opens to 570 mm for P1, W and P2"],
+        ),
         ("bar clamp 60: 2", []),
     ):
         work, _ = clamped(tmp_path, words, wall)

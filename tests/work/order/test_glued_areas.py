@@ -128,3 +128,37 @@ def test_minutes_of_a_stage(tmp_path: Path, clamps: str, more: str, minutes: int
     (work,) = stages(tmp_path, corners + GLUED.format(clamps=clamps, more=more))
     assert work.minutes == Fraction(minutes)
     assert work.estimated == (not more)
+
+
+LONG = """
+build: {{title: Board, mark: B, units: mm}}
+materials: {{oak: {{kind: hardwood, rough: 120}}}}
+parts: {{board: {{material: oak, size: THICK x 400 x 1000, strips: 5, runs: {{length: x, width: y}}, pieces: [T]}}}}
+gluing: {{adhesive: {glue}, stages: [{{title: All, pieces: [T]}}]}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("thick", "pace", "minutes"),
+    [
+        ("50", "", 9),  # 4 seams x 1.5 + 3: 0.05 m² are wetted in the minute that a joint has for its glue
+        ("100", "", 13),  # 0.1 m² take 2 min, one more: 4 x 2.5 + 3
+        ("100", "area: 3.5 min", 19),  # 4 x (0.5 + 3.5) + 3
+        ("100", "area: 3.5 min, spread: 1.5 min, joint: 2.5 min", 21),  # 4 x (1 + 3.5) + 3
+    ],
+)
+def test_a_long_seam_takes_longer_to_wet(tmp_path: Path, thick: str, pace: str, minutes: int) -> None:
+    (tmp_path / "shop.yaml").write_text(f"shop: {{units: mm, pace: {{{pace}}}}}\n", "utf-8")
+    (work,) = stages(tmp_path, LONG.replace("THICK", thick).format(glue="yellow PVA"))
+    assert work.minutes == minutes
+
+
+def test_batches_mixed_while_glue_is_open_take_time(tmp_path: Path) -> None:
+    """The first is mixed before anything is wet; each one after it takes 2 min more than a glue from the bottle, or the
+    maker's own 4."""
+    text = LONG.replace("THICK", "100")
+    for pace, each in (("", 2), ("mix: 4 min", 4)):
+        (tmp_path / "shop.yaml").write_text(f"shop: {{units: mm, pace: {{{pace}}}}}\n", "utf-8")
+        (work,) = stages(tmp_path, text.format(glue="slow epoxy"))
+        assert work.mix is not None and work.mix.batches > 2
+        assert work.minutes == 13 + each * (work.mix.batches - 1)

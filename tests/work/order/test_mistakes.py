@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,7 @@ from shopdocs.documents.look_alikes import look_alikes, way_words
 from shopdocs.pipeline import propose_stages
 from tests.leaning_stools import Stool
 from tests.sample_jobs import PLACED, job_of
-from tests.work.order.brute_force import Brute, gets, named_pairs, told
+from tests.work.order.brute_force import Brute, exchanged, gets, named_pairs, told, told_exchanged
 from tests.work.order.random_builds import assembled
 
 SAMPLES = Path(__file__).parents[3] / "sample_builds"
@@ -82,6 +83,28 @@ def test_a_swapped_leg_is_found_when_the_frame_goes_on() -> None:
     swap = alike.swap("BL", "BR")
     assert swap is not None
     assert (swap.stage, swap.found) == (2, 3)
+
+
+def told_swap(name: str, one: str, two: str) -> tuple[int, int | None] | None:
+    """The stage of a swap that is told, and the one that finds it."""
+    alike = job(name).alike
+    assert alike is not None
+    (swap,) = [other.swap for other in alike.others(one) if two in other.marks] or [None]
+    return None if swap is None else (swap.stage, swap.found)
+
+
+def test_who_swaps_two_pieces_finds_the_other_left_over() -> None:
+    """By hand. The front rails of the potting table lie one above the other: FU has one mortise, for the muntin; FD has
+    that and three more, for the runners. FD goes in above, but the runners of the same stage find no mortise in FU.
+    The rails of the plate rack's two frames, glued up one after the other: BD is grooved for the back in its face edge,
+    BU in its far edge, FU and FD not at all. All go in for each other, and the back does not slide into what has no
+    groove at stage 5; the front rails miss nothing but the pilots of the hooks."""
+    assert told_swap("potting_table", "FU", "FD") is None
+    assert told_swap("potting_table", "FD", "FU") is None
+    for one, two in (("BU", "FU"), ("BD", "BU"), ("BU", "FD"), ("FU", "BD")):
+        assert told_swap("plate_rack", one, two) == (3, 5)
+    assert told_swap("plate_rack", "BD", "FD") == (4, 5)  # both of the frame that is glued up after the other
+    assert told_swap("plate_rack", "FU", "FD") == (3, None)
 
 
 def test_a_leg_of_the_bench_on_the_wrong_mortise() -> None:
@@ -150,19 +173,20 @@ gluing: {adhesive: yellow PVA, stages: [{title: One, pieces: [A, C]}, {title: Ot
 
 def test_a_post_in_the_place_of_another(tmp_path: Path) -> None:
     """By hand. Arms at 100 and at 108 up two posts alike: each post takes the other's arm, and its foot is 8 off the
-    other's then. Nothing stops either of them; the first is told, A in the place of B, whose mortise is 8 higher."""
+    other's then. Nothing stops either of them; told is what is glued first, B in the place of A, whose mortise is 8
+    lower."""
     path = tmp_path / "build.yaml"
     path.write_text(TEES, "utf-8")
     work = job_of(path)
     assert work.alike is not None
     (swap,) = [other.swap for other in work.alike.others("A") if other.swap is not None]
-    assert (swap.mark, swap.place, swap.found, swap.out) == ("A", "B", None, (2, Length(8)))
-    other = work.alike.swap("B", "A")
-    assert other is not None and (other.found, other.out) == (None, (2, -Length(8)))
+    assert (swap.mark, swap.place, swap.found, swap.out) == ("B", "A", None, (2, -Length(8)))
+    other = work.alike.swap("A", "B")
+    assert other is not None and (other.found, other.out) == (None, (2, Length(8)))
     tables = [block for block in walk(look_alikes(work).blocks) if isinstance(block, Table)]
     rows = [row for table in tables for group in table.groups for row in group.rows]
     told = [[plain(cell.text) for cell in row.cells] for row in rows]
-    way = "swapped: different joints (A for B sits 8 mm too high)"
+    way = "swapped: different joints (B for A sits 8 mm too low)"
     assert [cells[1] for cells in told if cells[0] == "A, B"] == [way]
 
 
@@ -214,8 +238,11 @@ def test_random_builds_by_brute_force(seed: int, tmp_path: Path) -> None:
     brute = Brute(work)
     for mark in brute.space.pieces:
         assert told(work, mark) == sorted(map(str, brute.mistakes(mark))), mark
-    for one, two in brute.alike_pairs():
+    pairs = list(brute.alike_pairs())
+    for one, two in pairs:
         assert gets(work.alike, one, two) == brute.swap(one, two), (one, two)
+    for kinds, found in exchanged(brute, pairs).items():
+        assert told_exchanged(work.alike, kinds) == found, kinds
 
 
 # What leans, and what has round tenons.
@@ -266,6 +293,45 @@ def test_a_raked_post_upside_down(tmp_path: Path) -> None:
         assert found is None and way.words == "upside down, back to front" and way.out is not None
         assert way.out[0] == 2 and way.out[1].float_mm() == pytest.approx(20 * 1.01**0.5, abs=0.003)
         assert told(work, mark) == sorted(map(str, Brute(work).mistakes(mark)))
+
+
+UNEVEN = Stool(
+    wide=440, deep=310, high=380, seat=36, leg=(42, 42), inset=(82, 82), splay=8, rake=0, top=20, blind=None,
+    rail=(18, 26), level=(140, 148), tenon=14, long=18, middle=None, staged=2,
+)  # fmt: skip
+
+
+def test_a_splayed_leg_on_the_rail_of_the_other_side(tmp_path: Path) -> None:
+    """By hand. Side rails at 140 and 148, the rails first and then the seat, on legs that splay 1 in 8. In the place of
+    FR the hole of FL lies 8 too low, 8 * sqrt(1 + 1/64) = 8.062 along the leg, so the leg stands that much too high:
+    the seat does not come down. FR in the place of FL stands as much too low, and nothing stops it. Whoever swaps them
+    finds it with the seat."""
+    path = tmp_path / "build.yaml"
+    path.write_text(UNEVEN.text(), "utf-8")
+    work = job_of(path)
+    assert work.alike is not None
+    for mark, place, out, found in (("FL", "FR", 8, 2), ("FR", "FL", -8, None)):
+        swap = work.alike.swap(mark, place)
+        assert swap is not None and swap.out is not None
+        assert (swap.stage, swap.found, swap.out[0]) == (1, found, 2)
+        assert swap.out[1].float_mm() == pytest.approx(out * (1 + 1 / 64) ** 0.5, abs=0.003)
+    (told_of,) = [other.swap for other in work.alike.others("FL") if "FR" in other.marks]
+    assert told_of is not None and (told_of.stage, told_of.found) == (1, 2)
+
+
+# A stool whose legs stand plumb: the holes through its seat are the same from below.
+PLUMB = replace(UNEVEN, splay=0, level=(140, 140), staged=0)
+
+
+def test_a_seat_bored_square_through_is_right_upside_down(tmp_path: Path) -> None:
+    """Bored from below and not through it does not go on upside down at all: neither is a mistake."""
+    path = tmp_path / "build.yaml"
+    for blind in (None, 22):
+        path.write_text(replace(PLUMB, blind=blind).text(), "utf-8")
+        work = job_of(path)
+        assert work.alike is not None
+        assert work.alike.mistakes("S") == ()
+        assert ("upside down" in work.alike.fitting.same_ways("S")[0]) == (blind is None)
 
 
 @pytest.mark.parametrize("seed", [3])

@@ -68,6 +68,11 @@ def test_no_batch_outlives_the_cup() -> None:
     by_hand = mix_of([(n, Fraction(5, 10_000)) for n in (1, 2)], glue, working_time(glue), slower)
     assert by_hand is not None
     assert by_hand.batches == 2
+    # At 20 min for 0.1 m2 a joint of 0.01 m2, some 11 g, takes 2 min: two of them outlive the 3 min.
+    large = [(n, Fraction(1, 100)) for n in (1, 2)]
+    for slow, count in ((Pace(), 1), (Pace(area=Fraction(20)), 2)):
+        mixed = mix_of(large, glue, working_time(glue), replace(SHOP, pace=slow))
+        assert mixed is not None and mixed.batches == count
 
 
 def test_a_pot_that_is_not_mixed_is_opened_once() -> None:

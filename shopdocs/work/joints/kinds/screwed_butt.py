@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
+from shopdocs.core.problems import Severity
 from shopdocs.core.turn import near
-from shopdocs.model.joining import OPPOSITE
+from shopdocs.model.joining import OPPOSITE, the_face
 from shopdocs.work.joints.frame import Doubt, Frame, Geometry, Joinery, JointSizes, area, middle, overhang
 from shopdocs.work.joints.lying import lying
 from shopdocs.work.space.placed import Bore, FeatureKind, PlacedPiece, side_of
-from shopdocs.work.space.slanting import Passed, Sides, passed
+from shopdocs.work.space.slanting import Passed, Side, Sides, passed, wood_at
+
+LEAST_WOOD = Length(3)  # before the tip of a screw (common practice, no source)
 
 
 def screwed_butt(frame: Frame, sizes: JointSizes) -> Joinery:
@@ -75,6 +79,7 @@ def at_an_angle(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes
             pilots.append(Bore(kind, line.enters, line.mouth, sizes.width, deep, sizes.name, slanting=line.slanting))
     room = min((_wood_along(line) for line in lines), default=Length(0))
     doubts = _too_short_or_long(entering, receiving, sizes, depth, room)
+    doubts += [] if doubts else _near_a_face(entering, sizes, depth, lines, sides(entering))
     return Joinery(
         sizes.kind,
         on.enters,
@@ -85,6 +90,31 @@ def at_an_angle(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes
         glue_area=Fraction(near(on.area).mm),
         doubts=tuple(doubts),
     )
+
+
+def _near_a_face(
+    entering: PlacedPiece, sizes: JointSizes, depth: Length, lines: Sequence[Passed], own: Sequence[Side]
+) -> list[Doubt]:
+    """Screws whose tips come near another face of the piece that they bite in."""
+    thick = sizes.width or sizes.thickness
+    if sizes.length is None or thick is None:
+        return []
+    deep = (sizes.length - depth).float_mm()
+    tips = [[v.float_mm() + deep * w for v, w in zip(line.mouth, line.way, strict=True)] for line in lines]
+    found = [
+        wood_at(own, tip, line.way, thick.float_mm() / 2, line.enters) for tip, line in zip(tips, lines, strict=True)
+    ]
+    face, wood = min(found, key=lambda one: one[1])
+    if wood >= LEAST_WOOD.float_mm():
+        return []
+    right = f"take shorter screws, or move the piece; leave at least {exact_text(LEAST_WOOD)} (common practice)"
+    if wood <= 0:
+        wrong = f"the screws come out of {the_face(face)} of {entering.mark}"
+        return [Doubt("screw-too-long", wrong, right)]
+    wrong = (
+        f"the tips of the screws come within {exact_text(near(round(wood, 1)))} of {the_face(face)} of {entering.mark}"
+    )
+    return [Doubt("thin-wall", wrong, right, Severity.WARNING)]
 
 
 def _wood_along(line: Passed) -> Length:
