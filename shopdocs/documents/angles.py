@@ -42,6 +42,8 @@ HOW_TO = (
     "that tilts takes the line on the face and the tilt instead."
 )
 LONG, HIGH, RADIUS = Length(95), Length(64), 38.0  # of a figure, and of the arc in it, millimetres
+# What a bevel is held to for a line so many degrees off the length, or off the width: what that runs square to.
+STOCK_ON = {"length": "on the end", "width": "on the edge"}
 SAME = 100  # parts of a degree: finer is no setting of its own
 _MITRE_FACE, _MITRE_EDGE = "mitre, line across the face", "mitre, line across the edge"
 _ACROSS, _THROUGH = "line across the face", "line across the edge"
@@ -167,9 +169,9 @@ def _of_boring(hole: Askew) -> Iterator[tuple[float, str]]:
     lone = len(found.toward) == 1
     yield found.off, f"{way} off square" if lone else f"{way} off square, the bevel on the sight line"
     if not lone and found.sight < 90:
-        yield found.sight, f"sight line, off the {along_word(hole.slant.face)}"
+        yield found.sight, f"sight line, the stock {STOCK_ON[along_word(hole.slant.face)]}"
     if found.turned:
-        yield found.turned, f"mortise, off the {along_word(hole.slant.face)}"
+        yield found.turned, f"mortise, the stock {STOCK_ON[along_word(hole.slant.face)]}"
 
 
 def _of(cut: OwnCut, place: CutPlace) -> Iterator[tuple[Angle, str]]:

@@ -31,10 +31,10 @@ LEANING = (
     "here. Mark out every mortise and shoulder from the squared blank, before an end is sawn level."
 )
 BORING = (
-    "To bore: draw the sight line through the centre, on the face named. Set a bevel to the angle off square, its "
-    "stock on the face along the sight line, its blade leaning the way the floor of the hole goes, and keep the bit in "
-    "line with it and with a square stood on the sight line. Bore from the face named, and stop when the point comes "
-    "through: finish from the other side. Try one in scrap."
+    "To bore: draw the sight line through the centre, on the face named. Set a bevel to the angle off square and lay "
+    "its stock on the face along the sight line. The hole goes in toward the faces named; blade and bit lean the other "
+    "way. Keep the bit in line with the blade and with a square stood on the sight line. Bore from the face named, and "
+    "stop when the point comes through: finish from the other side. Try one in scrap."
 )
 NEAR_EDGE = Length(120)  # a guide reaches to an edge or an end that lies no farther from the middle of its hole
 AROUND = Length(34)  # of wood that a guide shows round a hole where it reaches no edge
@@ -109,7 +109,7 @@ def borings_table(job: Job) -> Table | None:
         Column("Off square, °", "right", share=0.5, strong=True),
         Column("From the face, °", "right", share=0.5),
         Column("Sight line", "right", share=0.9),
-        Column("Floor of each toward", share=1.8),
+        Column("Goes in toward", share=1.8),
         Column("Holes", "right", share=0.1),
     )
     return Table("boring", columns, (Group(tuple(_row(job, group) for group in alike.values())),))
@@ -225,7 +225,7 @@ def _guide(job: Job, holes: list[Askew]) -> FullScale:
     marks = list(dict.fromkeys(one.piece.mark for one in holes))
     facts = (
         f"{size}, {deep}, from {the_face(slant.face)}",
-        f"{off.shown}° off square, its floor the way of the arrow",
+        f"{off.shown}° off square, going in the way of the arrow",
         f"sight line {sight.shown}° off the {along_word(slant.face)}",
         f"centre {along.shown} from {names[0]}, {across.shown} from the {names[1]}, {job.display.units}",
         _serves(holes),

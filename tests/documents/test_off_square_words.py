@@ -36,19 +36,19 @@ ALONG, ACROSS, IN = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 MORTISES = [
     # into the face side, 10 degrees toward end B or toward the face edge
     (Slant(Face.FACE, SPOT, (SIN10, 0, COS10), ACROSS, Length(8), None, Length(25)),
-     "bored 10° off square, its floor toward end B", "Ø 8, 25 deep along its own line, 10° off square"),
+     "bored 10° off square, going in toward end B", "Ø 8, 25 deep along its own line, 10° off square"),
     (Slant(Face.FACE, SPOT, (0, -SIN10, COS10), ALONG, Length(8), Length(30), None),
-     "chopped 10° off square, its floor toward the face edge", "8 × 30, through, 10° off square"),
+     "chopped 10° off square, going in toward the face edge", "8 × 30, through, 10° off square"),
     # 4 across for 3 along and 10 deep: atan(5/10) = 26.565 off square, the sight line atan(4/3) = 53.130 off the length
     (Slant(Face.FACE, SPOT, way(-3, 4, 10), ACROSS, Length(8), None, Length(25)),
-     "bored 26.57° off square, its floor toward the far edge and end A, sight line 53.13° off the length",
+     "bored 26.57° off square, going in toward the far edge and end A, sight line 53.13° off the length",
      "Ø 8, 25 deep along its own line, 26.57° off square"),
     # square to the face side, its long side 20 degrees off the length
     (Slant(Face.FACE, SPOT, IN, (SIN20, COS20, 0), Length(8), Length(30), Length(25)),
      "chopped square to the face side, lying 20° off the length", "8 × 30, 25 deep"),
     # into end A, which is square: 10 degrees toward the back
     (Slant(Face.A, (ZERO, Length(30), Length(12)), (COS10, 0, SIN10), ACROSS, Length(8), None, Length(25)),
-     "bored 10° off square, its floor toward the back face", "Ø 8, 25 deep along its own line, 10° off square"),
+     "bored 10° off square, going in toward the back face", "Ø 8, 25 deep along its own line, 10° off square"),
     # along the piece into end B, which is sawn 5 degrees off square
     (Slant(Face.B, END, (-1, 0, 0), ACROSS, Length(12), None, Length(25), None, (COS5, 0, SIN5)),
      "bored along the piece, 5° off the sawn end, its depth from the middle there", "Ø 12, 25 deep along the piece"),

@@ -149,7 +149,7 @@ def askew_words(feature: Feature, slant: Slant) -> str:
 
 
 def angle_words(found: Bored, slant: Slant) -> str:
-    """How a mortise goes in: "9.9° off square, its floor toward end A, 58° off the length"."""
+    """How a mortise goes in: "9.9° off square, going in toward end A, 58° off the length"."""
     way = "bored" if slant.wide is None else "chopped"
     if slant.out is not None and abs(slant.way[0]) > 1 - SQUARE:
         return f"{way} along the piece, {degrees(found.off)} off the sawn end, its depth from the middle there"
@@ -157,7 +157,7 @@ def angle_words(found: Bored, slant: Slant) -> str:
         words = f"{way} square to {the_face(slant.face)}"
     else:
         toward = " and ".join(the_face(face) for face in found.toward)
-        words = f"{way} {degrees(found.off)} off square, its floor toward {toward}"
+        words = f"{way} {degrees(found.off)} off square, going in toward {toward}"
         if len(found.toward) > 1:
             words += f", sight line {degrees(found.sight)} off the {along_word(slant.face)}"
     if found.turned:
