@@ -349,9 +349,13 @@ class _Unit:
         return f"{number} → {_numbers(self.job, piece)[number]}"
 
     def _stands(self) -> dict[str, str]:
-        """From where the face side of each is seen and where its end A lies then, as on the drawing, where they differ;
-        empty where they do not."""
-        told = {piece.mark: f"{seen_from(piece)}, end A {end_a_at(stand_of(piece))}" for piece in self.pieces}
+        """From where the face side of each is seen and where its end A lies then, where they differ; empty where they
+        do not. The drawing has the end A of the first."""
+        ends = {piece.mark: end_a_at(stand_of(piece)) for piece in self.pieces}
+        told = {piece.mark: f"{seen_from(piece)}, end A {ends[piece.mark]}" for piece in self.pieces}
+        for mark in self.groups[0].marks:
+            if ends[mark] != ends[self.pieces[0].mark]:
+                told[mark] += ": A 0 is its end B"
         return told if len(set(told.values())) > 1 and self.groups[0].placed else {}
 
     def _long(self, words: Mapping[str, str], name: str) -> Table:
