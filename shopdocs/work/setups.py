@@ -77,7 +77,7 @@ def _shouldered(build: Build) -> dict[str, set[End]]:
 
 def _uses(group: CutGroup, row: CutRow, ends: dict[str, set[End]]) -> Iterator[_Use]:
     """The settings that the pieces of a row need. What keeps the width it is sold in is not ripped, a panel is brought
-    to its width after its strips are one, and only what is planed has a thickness to set."""
+    to its size by itself after its strips are one, and only what is planed has a thickness to set."""
     part, every = row.part.name, tuple(piece.mark for piece in row.pieces)
     both = tuple(mark for mark in every if len(ends.get(mark, ())) == 2)
     if both:
@@ -86,7 +86,9 @@ def _uses(group: CutGroup, row: CutRow, ends: dict[str, set[End]]) -> Iterator[_
     for added in sorted({row.added.end_a, row.added.end_b} - {ZERO}):
         if shouldered:
             yield _Use(Kind.FROM_END, added, part, shouldered)
-    if row.part.strips == 1 and not keeps_width(group.material, row):
+    if row.part.strips > 1:
+        return
+    if not keeps_width(group.material, row):
         yield _Use(Kind.WIDTH, row.joinery.width, part, every)
     yield _Use(Kind.LENGTH, row.joinery.length, part, every)
     planed = group.material.kind is not MaterialKind.SHEET and group.thickness != stock_thickness(group.material)

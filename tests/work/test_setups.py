@@ -63,3 +63,19 @@ parts:
     table = found(write_case(tmp_path, build))
     assert table[Kind.WIDTH, Length.inches("5.5").mm] == {"R1", "R2", "E1", "E2"}
     assert not [kind for kind, _ in table if kind in (Kind.SHOULDERS, Kind.LENGTH)]
+
+
+def test_a_panel_shares_no_setting(tmp_path: Path) -> None:
+    """Its strips are planed and cut to length when they are one board: as thick and as long as the rail, it is not
+    planed or cut with it."""
+    words = """
+build: {title: Lid, mark: L, units: mm}
+materials: {oak: {kind: hardwood, rough: 30}}
+parts:
+  lid: {material: oak, size: 20 x 300 x 500, strips: STRIPS, pieces: [P]}
+  rail: {material: oak, size: 20 x 60 x 500, pieces: [R]}
+"""
+    path = tmp_path / "build.yaml"
+    for strips, shared in ((1, {Kind.LENGTH, Kind.THICKNESS}), (3, set())):
+        path.write_text(words.replace("STRIPS", str(strips)), "utf-8")
+        assert {kind for (kind, _), marks in found(path).items() if {"P", "R"} <= marks} == shared
