@@ -60,7 +60,8 @@ def fitted(
     for joint in joints:
         for meeting in joint.meetings:
             if KINDS[joint.kind].lapped and meeting.receiving in leaning and meeting.entering not in leaning:
-                ends.setdefault(meeting.entering, []).extend(_flush(of_piece, meeting))
+                for end in _flush(of_piece, meeting):
+                    ends.setdefault(meeting.entering, []).append(end)
             if meeting.entering in leaning or meeting.end is None:
                 continue
             if meeting.receiving in rounds and (at := _at_round(of_piece, meeting, joint, rounds, values)) is not None:
@@ -198,6 +199,8 @@ def _flush(of_piece: Mapping[str, tuple[Part, Piece]], meeting: Meeting) -> Iter
     assert leg.place is not None and leg.place.lean is not None
     if place is None or runs is None or other.runs is None or runs.length is Direction.Z or place.tilt is not None:
         return
+    if "length" in part.places or "size" in part.places:
+        return  # it is as long as it is written
     k = _DIRECTIONS.index(runs.length)
     sizes = {runs.length: part.length, runs.width: part.width, runs.thickness: part.thickness}
     middle = [(place.corner[i] + sizes[direction] / 2).float_mm() for i, direction in enumerate(_DIRECTIONS)]

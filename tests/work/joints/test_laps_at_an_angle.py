@@ -162,10 +162,10 @@ joints:
 
 
 def test_a_rail_that_ends_at_the_outside_of_its_legs_is_sawn_to_them(tmp_path: Path) -> None:
-    """By hand: legs 60 wide that splay 20 degrees from 300 and 700, 600 up; 200 up the middle of the left one stands at
-    300 - 400 tan 20 = 154.4119, its outside 30 / cos 20 = 31.9253 farther out, at 122.4866. A rail 50 high is as long in
-    its middle as 1000 - 2 x 122.4866 = 755.0268, and 50 tan 20 = 18.1985 longer along its lower edge: 773.2253. Each lap
-    is the whole of what lies over the leg: 60 x 50 / cos 20 = 3192.53 square millimetres."""
+    """By hand: legs 60 wide that splay 20 degrees from 300 and 700, 600 up; 200 up the middle of the left one stands
+    at 300 - 400 tan 20 = 154.4119, its outside 30 / cos 20 = 31.9253 farther out, at 122.4866. A rail 50 high is as
+    long in its middle as 1000 - 2 x 122.4866 = 755.0268, and 50 tan 20 = 18.1985 longer along its lower edge:
+    773.2253. Each lap is the whole of what lies over the leg: 60 x 50 / cos 20 = 3192.53 square millimetres."""
     text = """
 build: {title: Trial, mark: T, units: mm}
 materials: {ash: {kind: hardwood, rough: 60}}
