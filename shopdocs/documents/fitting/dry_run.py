@@ -17,6 +17,7 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.noting import joint_note
 from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.model.joining import FACE_NAMES, Face, Hardware
+from shopdocs.model.parts import MaterialKind
 from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.gates import ClosedFace, Gate, gate_at_last, gates_of, hardware_closed_off
 from shopdocs.work.order.reach import closed_off
@@ -101,11 +102,20 @@ def _no_driver(job: Job) -> str:
     return f"No room for a driver afterwards: it needs {DRIVER[job.display.units]} straight out from the hole."
 
 
+def _why_panels(job: Job, marks: Iterable[str]) -> str:
+    """Wood that moves shows its edges; what does not is out of reach of a brush in its grooves."""
+    sheets = {material.name for material in job.build.materials if material.kind is MaterialKind.SHEET}
+    stock = {piece.mark: part.material for part, piece in job.build.pieces()}
+    if all(stock[mark] in sheets for mark in marks):
+        return "No rag or brush gets into its corners later."
+    return "Where a panel shrinks in its grooves, bare wood would show."
+
+
 def _finish_first(job: Job, gate: Gate) -> tuple[str, str]:
     """What is sanded and finished before it is closed off, and why."""
     told = []
     if gate.panels:
-        told.append("Where a panel shrinks in its grooves, bare wood would show.")
+        told.append(_why_panels(job, gate.panels))
     if gate.least is not None:
         least = stepped(gate.least, LEFT[job.build.units], up=False)
         told.append(

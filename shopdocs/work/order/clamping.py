@@ -140,9 +140,9 @@ def opening_of(kind: str, units: str) -> Length | None:
 # --- lines ------------------------------------------------------------------------------------------------------------
 
 
-def clamp_lines(build: Build, work: StageWork, space: Space) -> tuple[ClampLine, ...]:
+def clamp_lines(build: Build, work: StageWork, space: Space, shop: Shop) -> tuple[ClampLine, ...]:
     """The lines along which a stage is clamped: panels across their seams, everything else in the way it closes."""
-    lines = [_of_strips(build, space, mark) for _, piece in work.panels if (mark := piece.mark)]
+    lines = [_of_strips(build, space, mark, shop.allowances.width) for _, piece in work.panels if (mark := piece.mark)]
     ways = {meeting.number: closing.toward[0] for closing in work.order.closings for _, meeting in closing.joints}
     rows: list[tuple[ClampLine, Box]] = []
     mitred = []
@@ -185,8 +185,9 @@ def _is_mitre(space: Space, meeting: Meeting) -> bool:
     return pair is not None and pair.mitre is not None
 
 
-def _of_strips(build: Build, space: Space, mark: str) -> ClampLine:
-    """A panel is clamped across its strips, which lie as wide as the pieces between jaw and seam."""
+def _of_strips(build: Build, space: Space, mark: str, allowance: Length) -> ClampLine:
+    """A panel is clamped across its strips, which lie as wide as the pieces between jaw and seam. Each is as much wider
+    as it was sawn; the panel is brought to its width when it is one."""
     part = next(part for part, piece in build.pieces() if piece.mark == mark)
     piece, bounds = space.pieces[mark], space.scene.solids[space.scene.index(mark)].body
     axis, along = piece.pose.build_axis(1), piece.pose.build_axis(0)
@@ -194,7 +195,8 @@ def _of_strips(build: Build, space: Space, mark: str) -> ClampLine:
     ends = _ends(middle, axis, bounds.lo[axis], bounds.hi[axis])
     area = part.thickness.mm * part.length.mm
     psi = _psi(build, mark)
-    return ClampLine(axis, (mark,), (), part.width, part.length, along, part.width / part.strips, area, psi, ends)
+    wide = part.width + allowance * part.strips
+    return ClampLine(axis, (mark,), (), wide, part.length, along, part.width / part.strips, area, psi, ends)
 
 
 def _psi(build: Build, mark: str) -> Fraction | None:
@@ -338,7 +340,7 @@ def _band(space: Space, mitred: Sequence[tuple[Joint, Meeting]]) -> ClampLine:
 
 
 def _clamping(build: Build, shop: Shop, work: StageWork, space: Space) -> Clamping:
-    lines = sorted(clamp_lines(build, work, space), key=lambda line: (-line.opening.mm, line.joints))
+    lines = sorted(clamp_lines(build, work, space, shop), key=lambda line: (-line.opening.mm, line.joints))
     written: dict[str, int] = {}
     for need in work.stage.clamps:
         written[need.kind] = written.get(need.kind, 0) + need.count

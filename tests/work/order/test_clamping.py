@@ -167,7 +167,8 @@ def test_how_hard_a_seam_is_pressed_is_told_in_the_units_of_the_build(tmp_path: 
 def test_a_panel_takes_the_larger_of_force_and_spacing(tmp_path: Path) -> None:
     """A seam 3/4 in by 40 in is 30 in²; PVA on dense hardwood (white oak, 0.68) wants 175 lbf/in²: 5250 lbf. Pipe
     clamps of 1050 lbf: 5; parallel ones of 370: 15 (14.2). By spacing alone a strip of 4 in and a pad of 3/4 cover
-    2 · 4-3/4 + 1-1/4 = 10-3/4 in: 4 clamps. Epoxy wants contact: 4."""
+    2 · 4-3/4 + 1-1/4 = 10-3/4 in: 4 clamps. Epoxy wants contact: 4. Four strips of 4 in that were sawn 1/4 in wider
+    are 17 in wide."""
     for glue, kind, count in (
         ("yellow PVA", "pipe clamp 24 in", 5),
         ("yellow PVA", "parallel clamp 24 in", 15),
@@ -176,7 +177,7 @@ def test_a_panel_takes_the_larger_of_force_and_spacing(tmp_path: Path) -> None:
         work, _ = clamped(tmp_path, PANEL.replace("GLUE", glue), f"{kind}: 20", "in")
         (each,) = work.clampings[0].sets
         assert (each.kind, each.count) == (kind, count)
-        assert each.line.opening == Length.inches(16)
+        assert each.line.opening == Length.inches(17)
 
 
 def test_a_seam_between_boards_of_their_own_wants_the_same_force(tmp_path: Path) -> None:
