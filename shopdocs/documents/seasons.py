@@ -71,12 +71,12 @@ def edges_move(job: Job, tie: Tie) -> tuple[Length, Length]:
 def _words(job: Job, tie: Tie, by: tuple[str, ...]) -> Text:
     name, display, left = f"{tie.part} · season", job.display, room_to_leave(job, tie)
     if left is not None and tie.sort is Sort.PANEL:
-        return text("leave ", left, " on each side now, between the tongue and the floor of its groove")
+        return text("leave at least ", left, " on each side now, between the tongue and the floor of its groove")
     if left is not None and tie.sort is Sort.HELD:
-        return text("leave ", left, f" of play each way now, at each {tie.through}")
+        return text("leave at least ", left, f" of play each way now, at each {tie.through}")
     if left is not None and tie.sort is Sort.GAP:
         where = f" now, between {' and '.join(by[:2])}" if len(by) < 3 else " now, both sides together"
-        return text("leave a gap of ", left, where)
+        return text("leave a gap of at least ", left, where)
     if tie.sort is Sort.SLIDING:
         grown, shrunk = (change(name, value, display, tie.at) for value in edges_move(job, tie))
         return text(

@@ -54,7 +54,7 @@ def test_the_room_of_the_bench_top_is_drawn_at_full_size_and_told_alike() -> Non
     job = sample_job(BY_NAME["threshold_bench"], "in")
     (drawn,) = season_details(job, ["T"])
     assert drawn.scale == Fraction(1)
-    assert measured(drawn) == [("leave ³⁄₃₂ in each way now", Length.inches("3/32"))]
+    assert measured(drawn) == [("at least ³⁄₃₂ in each way now", Length.inches("3/32"))]
     assert named(drawn) == ["RB", "top button"]  # the button's room is before the rear rail
     for name in ("cut-list", "movement", "piece-drawings"):
         told = {f.shown for f in figures(document_of(job, name).blocks) if f.name == "top · season"}
@@ -87,7 +87,7 @@ def test_a_panel_is_drawn_in_its_groove(tmp_path: Path) -> None:
         "g: {kind: tongue and groove, from: panel, into: stile, thickness: 6, length: 8, room: 4, glued: no}",
     )
     (drawn,) = season_details(job, ["P"])
-    assert measured(drawn) == [("leave 3.5 mm each side now", Length("3.5"))]
+    assert measured(drawn) == [("at least 3.5 mm each side now", Length("3.5"))]
     assert named(drawn) in (["L", "P"], ["R", "P"])
     assert not season_details(job, ["L", "R"])  # they hold it
 

@@ -45,7 +45,7 @@ def _detail(job: Job, tie: Tie, marks: Collection[str]) -> Drawing | None:
     mark = tie.through if tie.sort is Sort.HELD else next(mark for mark in tie.riding if mark in marks)
     shapes = _in_groove(*made, room, mark, tie.by[-1]) if made else _before(room, mark, tie.by[-1])
     high = (made[0] if made else DEEP) + WALL * 2
-    told = f"leave {left.shown}{WAYS[tie.sort]} now"
+    told = f"at least {left.shown}{WAYS[tie.sort]} now"
     shapes += _measured((BEHIND, high), (BEHIND + room, high), told)
     return _drawing(ROOM, BEHIND + room + BEYOND, high + TICK * 3, shapes, (left,))
 
