@@ -82,7 +82,7 @@ def _shown(number: int, step: _Step, titles: dict[str, str]) -> Block:
 
 def _sheets(number: int, named: Sequence[tuple[str, str]]) -> Block:
     rows = tuple(
-        Row((Cell.of(title, link=name), Cell.of("own file") if name in OWN_FILE else Cell(link=name)))
+        Row((Cell.of(title, link=name), Cell.of("separate file") if name in OWN_FILE else Cell(link=name)))
         for name, title in named
     )
     columns = (Column("Sheets for this step", share=1.0), Column("Page", "right", share=0.1))

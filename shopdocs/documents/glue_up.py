@@ -36,7 +36,7 @@ BEFORE_EACH = (
     "Fit each stage dry, naming each piece aloud; check for square, set the clamps to width, wax or tape pads and "
     "cauls; lay brush, mallet and rags within reach. Do what a bar like this says before you open the glue."
 )
-IN_PICTURES = "In the pictures bold goes on now, pale is there; dots are glue, C a clamp."
+IN_PICTURES = "In the pictures: bold goes on now, pale is together already, dots are glue, C1 is a clamp."
 
 
 def has_stages(job: Job) -> bool:

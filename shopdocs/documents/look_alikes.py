@@ -133,7 +133,7 @@ def found_words(job: Job, found: int | None) -> str:
 def way_words(job: Job, way: TurnedWay, count: int = 1, when: bool = True) -> str:
     """How `count` pieces lie when they are right, the wrong way they also go in, and `when` that is noticed."""
     noticed = _noticed(job, way) if when else ""
-    return f"{way.whole}. {'Also goes' if count == 1 else 'Also go'} in {_short(job, way)}{noticed}."
+    return f"{way.whole}. {'Also goes' if count == 1 else 'Also go'} in wrong, {_short(job, way)}{noticed}."
 
 
 def _short(job: Job, way: TurnedWay) -> str:
@@ -335,7 +335,7 @@ def whole_warnings(job: Job, number: int) -> list[Text]:
         return []
     told = []
     for way in of_stage(whole_ways(job.alike), number):
-        also = "Also go in" if way.wrong == SWAPPED else "Also goes in"
+        also = "Also go in wrong," if way.wrong == SWAPPED else "Also goes in wrong,"
         told.append(text(f"{way.things}: {way.right}. {also} {way.wrong}{_noticed(job, way)}."))
     return told
 

@@ -244,7 +244,7 @@ def _summary(job: Job) -> Table:
     plans, measures, why = job.boards.materials, measures_of(job), note(job, "choosing")
     columns = (
         Column("Material", strong=True, share=1.0),
-        Column("Pieces", "right", share=0.1),
+        Column("Blanks", "right", share=0.1),
         *_amount_columns(job, measures),
         Column(f"Yield{why}", "right", "%", share=0.3),
         Column("Lowest possible", "right", job.shop.currency, share=0.4),

@@ -65,7 +65,7 @@ def templates(job: Job) -> Document:
     caution = Caution(DRILLING.title, DRILLING.text)
     blocks: list[Block] = [_schedule_table(job)]
     if screws := screw_table(job):
-        blocks.append(Together((Heading("Screw by screw", 2), screws)))
+        blocks.append(Together((Heading("Screw holes", 2), screws)))
     notes = list(dict.fromkeys(note for hole in job.holes if (note := _bit_note(job, hole))))
     sawn = [face for face in job.faces if on_sawn_end(job, face)]
     told = " ".join(

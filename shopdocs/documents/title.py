@@ -214,7 +214,7 @@ def _contents(contents: tuple[Document, ...], loose: tuple[str, ...]) -> Table:
     for document in contents:
         bound = document.name not in loose
         link = document.name if bound else ""
-        page = Cell(link=link) if bound else Cell.of("own file")
+        page = Cell(link=link) if bound else Cell.of("separate file")
         rows.append(Row((Cell.of(document.title, strong=True, link=link), page)))
     columns = (Column("In this set", share=1.0), Column("Page", "right", share=0.1))
     return Table("contents", columns, (Group(tuple(rows)),), folds=True)

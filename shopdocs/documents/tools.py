@@ -169,8 +169,15 @@ def _abrasives(job: Job) -> Iterator[Step]:
         yield Step(text(f"Abrasives, grit {', '.join(str(grit) for grit in grits)}"))
 
 
+# What is laid within reach before any glue, and the words by which the maker may have named it.
+AT_HAND = {"glue brush": ("brush", "roller"), "mallet": ("mallet",), "rags": ("rag",), "wax or tape": ("wax", "tape")}
+
+
 def _named(job: Job) -> Iterator[Step]:
-    """What the maker names for the stages, each once."""
+    """What the maker names for the stages, each once, and what the bar before the first stage asks for besides."""
     named = dict.fromkeys(tool for work in job.stages for tool in work.stage.tools)
+    if any(work.mix is not None for work in job.stages):
+        known = " ".join((*named, *job.build.buy)).casefold()
+        named |= dict.fromkeys(tool for tool, words in AT_HAND.items() if not any(word in known for word in words))
     if named:
         yield Step(text(f"For the glue-up: {', '.join(named)}"))

@@ -87,7 +87,7 @@ def test_numbers_of_cuts_break_the_lines_they_stand_on_and_keep_apart(tmp_path: 
 def test_the_mark_of_a_row_that_goes_on_stands_beside_numbers_and_their_lines(tmp_path: Path) -> None:
     seen = 0
     for drawing in drawings(tmp_path):
-        marks = [shape for shape in drawing.shapes if isinstance(shape, Words) and shape.text.endswith("goes on")]
+        marks = [shape for shape in drawing.shapes if isinstance(shape, Words) and shape.text.endswith(", continued")]
         for mark in marks:
             seen += 1
             x, y = paper(drawing, mark.at)

@@ -18,11 +18,11 @@ def words(*documents: Document) -> list[str]:
 def test_a_sheet_printed_alone_has_no_column_for_pages_of_others() -> None:
     rows = (
         Row((Cell.of("Cut list", link="cut-list"), Cell(link="cut-list"))),
-        Row((Cell.of("Printer check"), Cell.of("own file"))),
+        Row((Cell.of("Printer check"), Cell.of("separate file"))),
     )
     contents = Table("contents", (Column("In this set"), Column("Page", "right")), (Group(rows),))
     title = Document("title", "Bench", "", (SideBySide(((contents,),), (1.0,)),))
     cuts = Document("cut-list", "Cut list", "", (Paragraph(("rail",)),))
     alone, both = words(title), words(title, cuts)
-    assert "Page" not in alone and "own file" not in alone and "Cut list" in alone
-    assert "Page" in both and "own file" in both
+    assert "Page" not in alone and "separate file" not in alone and "Cut list" in alone
+    assert "Page" in both and "separate file" in both

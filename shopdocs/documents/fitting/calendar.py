@@ -68,7 +68,7 @@ def _waits(session: Session) -> Cell:
     numbers = sorted({work.number for work in session.clamps} - {work.number for work in session.after})
     if numbers:
         told.append(f"the clamps of {' and '.join(map(str, numbers))}")
-    return Cell.of(", ".join(told) or ("your hands" if session.begins else "nothing"))
+    return Cell.of(", ".join(told) or ("you to be free" if session.begins else "nothing"))
 
 
 def _begins(name: str, session: Session) -> Figure | str:

@@ -36,7 +36,10 @@ def trimming_steps(job: Job, work: StageWork) -> Iterator[Step]:
             to = length_figure(f"stage {work.number} · sawn back to", left, job.display, unit=True)
             yield Step(
                 text(f"Saw the tenons of {names} from ", shown, " proud to about ", to),
-                text("Common practice. Later pare or plane them flush, working in from the edges, or chamfer them."),
+                text(
+                    "Later pare or plane them flush, working in from the edges, or leave them proud and "
+                    "chamfered (common practice)."
+                ),
             )
         else:
             yield Step(text(f"Pare the tenons of {names} flush, from ", shown, " proud"))

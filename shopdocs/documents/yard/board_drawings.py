@@ -278,7 +278,7 @@ def _goes_on(sheet: _Sheet, row: int, start: Length) -> None:
     """The board's mark over a row that goes on, beside the numbers of the cuts that stand there."""
     board = sheet.board
     corner = sheet.at(start, board.board.width, row)
-    said = f"{board.mark} goes on"
+    said = f"{board.mark}, continued"
     x, y = sheet.paper(corner)
     wide = type_mm(said, NUMBER_PT)
     numbers = (cut.at for cut in board.cuts if over_whole_width(board, cut) and sheet.row_of(cut.at) == row)

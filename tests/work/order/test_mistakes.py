@@ -143,8 +143,8 @@ def test_posts_and_rails_of_the_plate_rack_upside_down() -> None:
 def test_what_the_sheet_says_of_a_piece_out_of_line() -> None:
     lines = told_of(job("plate_rack").alike, "FU")  # type: ignore[arg-type]
     assert [way_words(job("plate_rack"), way) for way in lines] == [
-        "face edge up; mortises nearer the top. Also goes in upside down (¹⁄₄ in too high): found only at stage 5, "
-        "Final glue-up, after 30 h in the clamps."
+        "face edge up; mortises nearer the top. Also goes in wrong, upside down (¹⁄₄ in too high): found only at stage "
+        "5, Final glue-up, after 30 h in the clamps."
     ]
 
 
