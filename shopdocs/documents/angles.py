@@ -22,7 +22,8 @@ from shopdocs.documents.borings import BORING, LEANING, borings_table, guides, h
 from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.figures import count_figure, marks_text
 from shopdocs.documents.fitting.askew_cuts import Askew
-from shopdocs.documents.fitting.off_square import along_word
+from shopdocs.documents.fitting.laid_on import laid_on
+from shopdocs.documents.fitting.off_square import MOST_ACROSS, along_word
 from shopdocs.documents.job import Job
 from shopdocs.documents.let_ins import TIPPED, end_lines, laps_askew, tilts_table
 from shopdocs.facts.cautions import DRILLING
@@ -116,6 +117,12 @@ def _settings(job: Job) -> list[_Setting]:
     for line in end_lines(job):
         one = found.setdefault(round(line.off * SAME), _Setting(Angle.of_degrees(line.off), at=line.at))
         one.uses.setdefault(f"{line.kind}, line of a tipped board's end", []).append(line.side)
+    for laid in laid_on(job):
+        if laid.slants:
+            off = laid.off if laid.off <= MOST_ACROSS else 90 - laid.off
+            one = found.setdefault(round(off * SAME), _Setting(Angle.of_degrees(off), at=laid.at))
+            across = "across" if laid.off <= MOST_ACROSS else "along"
+            one.uses.setdefault(f"{laid.kind}, line {across} the face that {laid.laid} is laid to", []).append(laid.on)
     for lap in laps_askew(job):
         off = off_square(lap.cuboid)
         one = found.setdefault(round(off * SAME), _Setting(Angle.of_degrees(off), at=lap.at))

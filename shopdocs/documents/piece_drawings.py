@@ -35,6 +35,7 @@ from shopdocs.documents.fitting.crossed_holes import with_tenon_holes
 from shopdocs.documents.fitting.driving import with_pilots
 from shopdocs.documents.fitting.hands import borne_alone, hands
 from shopdocs.documents.fitting.joint_cuts import cut_words
+from shopdocs.documents.fitting.laid_on import laid_lines
 from shopdocs.documents.fitting.off_square import slanted_line, slanting_words
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.noting import joint_note
@@ -224,7 +225,8 @@ class _Unit:
         """The drawing with its words; what looks the same stands with the pieces drawn `before`."""
         names = "  and mirrored  ".join(marks_text(group.marks, 12) for group in self.groups)
         heading = Heading(f"{self.groups[0].part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
-        lines = (*self._slanted(), *cut_lines(self.job, [piece.mark for piece in self.pieces]))
+        marks = [piece.mark for piece in self.pieces]
+        lines = (*self._slanted(), *laid_lines(self.job, marks), *cut_lines(self.job, marks))
         told: list[Block] = [Bullets(lines)] if lines else []
         told += point_tables(self.job, [piece.mark for piece in self.pieces])
         told += season_blocks(self.job, [piece.mark for piece in self.pieces])

@@ -15,6 +15,7 @@ SIDES: dict[str, tuple[Direction, bool]] = {
     "bottom": (Direction.Z, False),
     "top": (Direction.Z, True),
 }
+CENTRES = ("centre", "center")  # of a piece: halfway between its faces along the direction that is written
 # A word and the word behind its full stop. Neither goes back over what it has read, however long that is.
 _DOTTED = re.compile(r"(?<![\w-])([\w-]++)\.(?=(\w++))")
 
@@ -38,10 +39,17 @@ def dotted(text: str) -> list[Named]:
     return found
 
 
-def faces_in(text: str) -> list[Named]:
-    """Those whose second word is a side; in FL.left.right the second is no face of a piece called left."""
+def sides_along(direction: Direction) -> tuple[str, str]:
+    """The two sides along a direction, the low one first: "left", "right"."""
+    low, high = (name for name, (own, _) in SIDES.items() if own is direction)
+    return low, high
+
+
+def faces_in(text: str, centres: bool = False) -> list[Named]:
+    """Those whose second word is a side, or, with `centres`, the centre; in FL.left.right the second is no face of a
+    piece called left."""
     found: list[Named] = []
     for each in dotted(text):
-        if each.side in SIDES and not (found and each.start < found[-1].end):
+        if (each.side in SIDES or (centres and each.side in CENTRES)) and not (found and each.start < found[-1].end):
             found.append(each)
     return found

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from shopdocs.core.display import exact_text
@@ -19,8 +19,8 @@ from shopdocs.model.parts import Axis, Direction, Place, Runs
 from shopdocs.source.arithmetic import MAX_TEXT
 from shopdocs.source.askew import Askew
 from shopdocs.source.drafts import AXES, PartDraft, PieceDraft
+from shopdocs.source.faces import CENTRES, Named, dotted, sides_along
 from shopdocs.source.faces import SIDES as SIDES
-from shopdocs.source.faces import Named, dotted
 from shopdocs.source.faces import faces_in as faces_in
 from shopdocs.source.keys import REFERENCE_NAMES
 from shopdocs.source.mark_runs import expand_run
@@ -212,17 +212,27 @@ class Placing:
                     node.part(shift + match.start(group), match.group(group))
                     for group in range(1, (match.lastindex or 0) + 1)
                 )
+                if form == "centre":
+                    texts = (self._middle_of(texts[0], direction),)
                 return _Coordinate(form, texts, [n for each in texts for n in self._faces_in(each, direction)])
         return _Coordinate("low", (node,), [])
+
+    def _middle_of(self, node: Scalar, direction: Direction) -> Scalar:
+        """ "centred on FL": halfway between its two sides along the coordinate."""
+        mark = node.text.strip()
+        if mark not in self.pieces or mark in self.values.names:
+            return node
+        low, high = (f"{mark}.{side}" for side, (along, _) in SIDES.items() if along is direction)
+        return replace(node, text=f"({low} + {high}) / 2")
 
     def _faces_in(self, node: Scalar, direction: Direction | None) -> list[tuple[str, str]]:
         """The faces an expression mentions; a face that looks another way than the coordinate runs is reported."""
         found = []
-        for face in self._misnamed(node):
+        for face in self._misnamed(node, direction):
             known = [name for name, (d, _) in SIDES.items() if direction is None or d is direction]
             wrong = f"'{face.piece}' has no face called '{shorten(face.side)}'"
             self.values.note(node.place(face.start), "face", wrong, suggestion(face.side, known, "face"))
-        for face in faces_in(node.text):
+        for face in faces_in(node.text, direction is not None):
             mark, side = self._mark_of(face.piece), face.side
             at = node.place(face.start)
             if mark is None:
@@ -230,7 +240,9 @@ class Placing:
                     wrong = f"no piece is marked '{shorten(face.piece)}'"
                     self.values.note(at, "unknown-piece", wrong, suggestion(face.piece, self.pieces, "piece"))
                 continue
-            if direction is not None and SIDES[side][0] is not direction:
+            if side in CENTRES and direction is not None and self.pieces[mark].is_placed:
+                found += [(mark, each) for each in sides_along(direction)]
+            elif direction is not None and side not in CENTRES and SIDES[side][0] is not direction:
                 sides = " and ".join(name for name, (d, _) in SIDES.items() if d is direction)
                 wrong = f"'{mark}.{side}' is a place along {SIDES[side][0].value}, not along {direction.value}"
                 self.values.note(at, "face", wrong, f"faces along {direction.value} are {sides}")
@@ -240,9 +252,10 @@ class Placing:
                 found.append((mark, side))
         return found
 
-    def _misnamed(self, node: Scalar) -> list[Named]:
-        """What looks like a face of a known piece and is none, such as FL.rihgt."""
-        return [each for each in dotted(node.text) if each.piece in self.pieces and each.side not in SIDES]
+    def _misnamed(self, node: Scalar, direction: Direction | None) -> list[Named]:
+        """What looks like a face of a known piece and is none, such as FL.rihgt; a size has no centre to go by."""
+        named = {*SIDES, *CENTRES} if direction is not None else {*SIDES}
+        return [each for each in dotted(node.text) if each.piece in self.pieces and each.side not in named]
 
     def _mark_of(self, written: str) -> str | None:
         """The longest known mark at the end of what was written: in 'width-FL' the mark is FL."""
@@ -273,34 +286,42 @@ class Placing:
         least: int | None = None,
         level: Length | None = None,
         beside: PieceDraft | None = None,
+        along: Direction | None = None,
     ) -> Length | None:
-        """An expression with faces put in, those of leaning pieces as they stand at the height `level`, those of tipped
-        ones as `beside` sees them; None without a new problem where a face could not be worked out."""
-        if self._misnamed(node):
+        """An expression with faces put in, and centres of pieces `along` a direction; those of leaning pieces as they
+        stand at the height `level`, those of tipped ones as `beside` sees them; None without a new problem where a face
+        could not be worked out."""
+        if self._misnamed(node, along):
             return None
         names: dict[str, Length] = {}
         written: dict[str, str] = {}
         text = node.text
-        for face in reversed(faces_in(node.text)):
+        for face in reversed(faces_in(node.text, along is not None)):
             mark = self._mark_of(face.piece)
-            direction, high = SIDES[face.side]
-            span = self.spans[mark].get(direction) if mark else None
-            if span is None or mark is None:
+            sides = sides_along(along) if face.side in CENTRES and along is not None else (face.side,)
+            stands = [self._stands(mark, side, level, beside) for side in sides] if mark else []
+            known_at = [at for at in stands if at is not None]
+            if mark is None or len(known_at) < len(sides):
                 return None
             kept = face.end - len(mark) - 1 - len(face.side)
             name = f"_{len(names)}".ljust(face.end - kept, "_")
-            at = span[high]
-            if level is not None and direction is not Direction.Z and self.askew.leans(mark):
-                leaning = self.askew.leaning_face(mark, direction, high, level)
-                if leaning is None:
-                    return None
-                at = leaning
-            tipped = self.askew.tipped_face(mark, direction, high, beside)
-            at = at if tipped is None else tipped
+            at = known_at[0] if len(known_at) == 1 else (known_at[0] + known_at[1]) / 2
             names[name], written[name] = at, text[kept : face.end]
             text = text[:kept] + name + text[face.end :]
         stand_in = Scalar(node.at, text, node.quoted, straight=node.straight)
         return self.values.length(stand_in, names, least, written)
+
+    def _stands(self, mark: str, side: str, level: Length | None, beside: PieceDraft | None) -> Length | None:
+        """Where a face of a piece stands; None where that is not known."""
+        direction, high = SIDES[side]
+        span = self.spans[mark].get(direction)
+        if span is None:
+            return None
+        at: Length | None = span[high]
+        if level is not None and direction is not Direction.Z and self.askew.leans(mark):
+            at = self.askew.leaning_face(mark, direction, high, level)
+        tipped = self.askew.tipped_face(mark, direction, high, beside)
+        return at if tipped is None or at is None else tipped
 
     def _work_out_size(self, part: PartDraft, axis: Axis) -> None:
         if axis in part.sizes:
@@ -336,7 +357,7 @@ class Placing:
             if upright is None:
                 return
             level = (upright[0] + upright[1]) / 2
-        found = [self._evaluate(text, None, level, piece) for text in coordinate.texts]
+        found = [self._evaluate(text, None, level, piece, direction) for text in coordinate.texts]
         numbers = [value for value in found if value is not None]
         if len(numbers) != len(coordinate.texts):
             return

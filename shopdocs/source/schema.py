@@ -132,11 +132,12 @@ class PieceKeys(Keys):
 
     A coordinate is a length (the low side), `A to B` (both sides: the size follows), `to B` (the high side), `centred
     on A`, or for a run of pieces `evenly from A to B` (equal gaps, also at the ends) and `spread from A to B` (the
-    outer ones touch). Faces of other pieces may stand in it: `FL.left`, `.right`, `.front`, `.back`, `.bottom`, `.top`;
-    those of a piece that leans are taken where they stand at the middle height of the piece that names them, those of
-    one that is tipped where they reach to. A board is placed as if it lay level or stood plumb, and `tilt` tips it
-    about the middle line of its length: `15 front` lets a shelf fall to the front, and the top of a back come forward.
-    What is tipped `with` it is placed beside it as if neither was tipped.
+    outer ones touch). Faces of other pieces may stand in it: `FL.left`, `.right`, `.front`, `.back`, `.bottom`, `.top`,
+    and `FL.centre`, halfway between the two along the direction that it is written for; those of a piece that leans are
+    taken where they stand at the middle height of the piece that names them, those of one that is tipped where they
+    reach to. A board is placed as if it lay level or stood plumb, and `tilt` tips it about the middle line of its
+    length: `15 front` lets a shelf fall to the front, and the top of a back come forward. What is tipped `with` it is
+    placed beside it as if neither was tipped.
     """
 
     x: LengthText | None = _key("left to right", example="FL.right to FR.left")

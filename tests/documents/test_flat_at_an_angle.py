@@ -11,6 +11,7 @@ from shopdocs.blocks.drawing import FullScale
 from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents.catalogue import make_documents
+from shopdocs.documents.fitting.laid_on import laid_lines, laid_on
 from tests.sample_jobs import job_of
 from tests.work.joints.test_laps_at_an_angle import crossed
 from tests.work.joints.test_screwed_at_an_angle import BACK
@@ -47,3 +48,59 @@ def test_the_line_of_a_lap_is_an_angle_to_set(tmp_path: Path) -> None:
     (lap,) = (row for row in rows if "lap, line across the face" in row[4])
     assert lap[1:3] == ["30", "60"]
     assert lap[6] == "2"
+
+
+REST = """
+build: {title: Trial, mark: T, units: mm}
+materials: {cherry: {kind: hardwood, species: black cherry, rough: 38}}
+parts:
+  side:
+    material: cherry
+    size: 20 x 260 x 300
+    runs: {length: z, width: y}
+    pieces:
+      L: {x: 0, y: 0, z: 0}
+      R: {mirror: L across x at 200}
+  rest:
+    material: cherry
+    thickness: 15
+    width: 220
+    runs: {length: x, width: y}
+    pieces:
+      B: {x: L.right to R.left, y: centred on 130, z: centred on 200, tilt: 25 front}
+  cleat:
+    material: cherry
+    size: 20 x 20 x 160
+    runs: {length: y, width: z}
+    pieces:
+      CL: {x: L.right, y: centred on 130, z: to B.bottom, tilt: with B}
+      CR: {mirror: CL across x at 200}
+joints:
+  cleats to sides: {kind: screwed butt, from: side, into: cleat, count: 2, length: 32, thickness: 4, glued: no}
+  rest to cleats: {kind: screwed butt, from: cleat, into: rest, count: 2, length: 30, thickness: 4, glued: no}
+"""
+
+
+def test_the_line_that_a_cleat_is_laid_to(tmp_path: Path) -> None:
+    """By hand: a cleat 160 long and 20 high under a rest 15 thick that is tipped 25 degrees to the front about (130,
+    200). Before it is tipped its lower side lies 27.5 under that, from 80 before it to 80 behind: tipped,
+    -80 cos 25 + 27.5 sin 25 = -60.8827 and -80 sin 25 - 27.5 cos 25 = -58.7329, so from 69.1173 behind the front and
+    141.2671 up, to 80 cos 25 + 27.5 sin 25 = 84.1267, 80 sin 25 - 27.5 cos 25 = 8.8860: 214.1267 and 208.8860."""
+    path = tmp_path / "b.yaml"
+    path.write_text(REST, "utf-8")
+    job = job_of(path)
+    found = {one.laid: one for one in laid_on(job) if one.on in "LR"}
+    assert set(found) == {"CL", "CR"}
+    for one in found.values():
+        ends = [[value.float_mm() for value in spot] for spot in one.line]
+        assert ends[0] == pytest.approx([141.2671, 69.1173], abs=0.002)
+        assert ends[1] == pytest.approx([208.8860, 214.1267], abs=0.002)
+        assert one.off == pytest.approx(25, abs=0.001)
+    (words,) = laid_lines(job, ["L", "R"])
+    assert plain(words).startswith("CL  CR: laid on the back face, the side nearer end A from")
+    (words,) = laid_lines(job, ["CL"])
+    assert plain(words) == "B: laid on the face edge, 0 to 160 along, 0 to 20 deep"
+    (sheet,) = (document for document in make_documents(job) if document.name == "angles")
+    table = next(block for block in walk(sheet.blocks) if isinstance(block, Table) and block.name == "angles")
+    rows = [[plain(cell.text) for cell in row.cells] for group in table.groups for row in group.rows]
+    assert rows[0][1:3] == ["25", "65"]

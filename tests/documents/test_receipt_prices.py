@@ -43,3 +43,20 @@ def test_each_line_is_held_against_its_own_rate(tmp_path: Path) -> None:
         ["90.00", "—", "90.00", "0.00", "the rate"],
         ["45.00", "—", "44.00", "-1.00", "not the rate"],
     ]
+
+
+def test_the_sums_are_those_of_each_rule_and_the_seller(tmp_path: Path) -> None:
+    """By hand: two boards of 6-1/2 in x 8 ft of 4/4 are 8-2/3 bf, 52.00 at 6, and by surface measure 4 each, 8 bf and
+    48.00. The seller counts 8 and asks 50: less than exact measure by 2/3 bf and by 2, and 2 more than by surface."""
+    boards = "    - {material: oak 4/4, width: 6-1/2, length: 8 ft, count: 2}\n  board feet: 8\n  total: 50\n"
+    _, said, out = tallied(tmp_path, BUILD, boards)
+    _, *rows = csv.reader((out / "tables" / "tally-sums.csv").read_text("utf-8-sig").splitlines())
+    told = {row[0]: row[1:9:2] for row in rows}  # beside each stands what it is exactly
+    assert told == {
+        "by exact measure": ["8.67", "-0.67", "52.00", "-2.00"],
+        "by surface measure": ["8.00", "0.00", "48.00", "+2.00"],
+        "by rounding each board up": told["by rounding each board up"],
+        "the seller": ["8.00", "", "50.00", ""],
+    }
+    assert told["by rounding each board up"][0] == "10.00", "5 bf each"
+    assert any("surface measure explains it" in line for line in said), said

@@ -300,3 +300,25 @@ def test_what_a_joint_adds_and_that_runs_into_a_third_piece_is_told_in_words(tmp
     joints = "joints: {j: {kind: through tenon, pieces: [R into FL], thickness: 3/8, width: 2, proud: 3}}\n"
     _, problems = read(tmp_path, HEAD + RAIL + rails + joints)
     assert any("'R' and 'Q' overlap by what a joint adds to one of them" in problem for problem in problems), problems
+
+
+def test_the_centre_of_a_piece_stands_for_half_of_both_its_faces(tmp_path: Path) -> None:
+    """By hand: between plumb legs 0 to 2 and 38 to 40 the middle of the left one is 1, so that a rail 1 thick in the
+    middle of its depth begins at 0.5. A leg that leans 1 in 4 outward from 3 under a seat 20 high stands, 8 above the
+    floor, 12 / 4 = 3 farther out: its middle is 0 there. A size has no direction to take a centre along."""
+    rail = "      R: {x: FL.right to FR.left, y: centred on FL.centre, z: 3}\n"
+    build, problems = read(tmp_path, HEAD + RAIL + rail)
+    assert [text for text in problems if "warning" not in text] == []
+    corner = next(piece.place.corner for _, piece in build.pieces() if piece.mark == "R" and piece.place)
+    assert corner == (Length.inches(2), Length.inches("0.5"), Length.inches(3))
+    leaning = HEAD.replace("size: leg x leg x 20", "thickness: 2\n    width: 2").replace(
+        "FL: {x: 0, y: 0, z: 0}", "FL: {x: centred on 3, y: centred on 3, z: 0 to 20, lean: {splay: 1 in 4}}"
+    )
+    rail = RAIL.replace("length: x", "length: y")
+    rail += "      R: {x: centred on FL.center, y: FL.back to BL.front, z: centred on 8}\n"
+    build, problems = read(tmp_path, leaning + rail)
+    assert [text for text in problems if "warning" not in text] == []
+    corner = next(piece.place.corner for _, piece in build.pieces() if piece.mark == "R" and piece.place)
+    assert corner[0] == Length.inches("-0.5")
+    _, problems = read(tmp_path, HEAD + RAIL.replace("width: 4", "width: FL.centre") + rail.splitlines()[-1] + "\n")
+    assert any("'FL' has no face called 'centre'" in text for text in problems)

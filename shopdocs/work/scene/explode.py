@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from shopdocs.core.box import AXES, Box, Corner, touch
 from shopdocs.core.length import Length
 from shopdocs.work.shapes.carved import Carved, bodies_of
-from shopdocs.work.shapes.clashing import shared_by
+from shopdocs.work.shapes.clashing import all_uncut, shared_uncut
 from shopdocs.work.shapes.hidden import Segment
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts, Pair
@@ -100,9 +100,8 @@ def _askew_overlap(one: Solid, two: Solid) -> bool:
     """Whether solids of which one is off square share wood; more than a speck."""
     if not isinstance(one, Carved) and not isinstance(two, Carved):
         return False
-    return (
-        shared_by(bodies_of(one), bodies_of(two)) > SPECK * max(body.hi[0] - body.lo[0] for body in bodies_of(one)) ** 3
-    )
+    shared = shared_uncut(all_uncut(one), all_uncut(two))
+    return shared > 0 and shared > SPECK * max(body.hi[0] - body.lo[0] for body in bodies_of(one)) ** 3
 
 
 def _keep(contacts: Contacts, one: int, two: int) -> Pull:

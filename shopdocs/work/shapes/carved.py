@@ -286,13 +286,17 @@ def part_beside(solid: Solid, other: Box, axis: int) -> Box | None:
     return Box.around(_box(part).shifted(solid.body.lo) for part in parts) if parts else None
 
 
+def filled(solid: Solid, joints: frozenset[str]) -> Solid:
+    """A solid without the tenons of some joints that go in at an angle, and with the mortises for these filled."""
+    return solid.without_pins(joints) if isinstance(solid, (Carved, Ringed)) else solid
+
+
 def bodies_of(solid: Solid, but: frozenset[str] = frozenset()) -> list[Body]:
     """All convex bodies of a solid where it stands, its cuboids among them; without the tenons of some joints, and with
     the mortises of these filled."""
     from shopdocs.work.shapes.clashing import sloping_bodies
 
-    if isinstance(solid, (Carved, Ringed)):
-        solid = solid.without_pins(but)
+    solid = filled(solid, but)
     return [*(body_of(cell) for cell in solid.plain_cells), *sloping_bodies(solid)]
 
 
@@ -309,7 +313,8 @@ def touching_area(ones: Sequence[Body], twos: Sequence[Body], per_mm: int) -> fl
 
 def _touching(ones: Sequence[Body], twos: Sequence[Body], per_mm: int) -> Iterator[tuple[Polygon, Plane]]:
     reach = NEAR_MM * per_mm
-    for one in ones:
+    twos = _near(twos, ones, reach)
+    for one in _near(ones, twos, reach):
         for two in twos:
             if not _beside(one, two, reach):
                 continue
@@ -321,8 +326,19 @@ def _touching(ones: Sequence[Body], twos: Sequence[Body], per_mm: int) -> Iterat
                             yield shared, plane
 
 
+def _near(bodies: Sequence[Body], others: Sequence[Body], reach: float) -> Sequence[Body]:
+    """Those of some bodies that come near the box round others."""
+    if not others:
+        return ()
+    low = [min(body.lo[k] for body in others) - reach for k in AXES]
+    high = [max(body.hi[k] for body in others) + reach for k in AXES]
+    return [one for one in bodies if all(low[k] <= one.hi[k] and one.lo[k] <= high[k] for k in AXES)]
+
+
 def _beside(one: Body, two: Body, reach: float) -> bool:
-    return all(one.lo[k] <= two.hi[k] + reach and two.lo[k] <= one.hi[k] + reach for k in AXES)
+    (a, b, c), (d, e, f) = one.lo, one.hi
+    (g, h, i), (j, k, m) = two.lo, two.hi
+    return a <= j + reach and g <= d + reach and b <= k + reach and h <= e + reach and c <= m + reach and i <= f + reach
 
 
 def _shared(face: Polygon, two: Body, level: Plane, reach: float) -> Polygon | None:
@@ -397,15 +413,16 @@ def between(middle: Vector, way: Vector, near_face: Polygon, far_face: Polygon) 
 
 def moved(body: Body, place: Callable[[Vector], Vector]) -> Body:
     """A body as it lies after a move."""
-    faces = tuple(tuple(place(spot) for spot in face) for face in body.faces)
+    there = {spot: place(spot) for spot in body.corners()}
+    faces = tuple([tuple([there[spot] for spot in face]) for face in body.faces])
     planes = []
+    a, b, c = place((0.0, 0.0, 0.0))
     for plane, face in zip(body.planes, faces, strict=True):
-        start = place((0.0, 0.0, 0.0))
-        out = _vector([b - a for a, b in zip(start, place(plane.out), strict=True)])
+        x, y, z = place(plane.out)
+        out = (x - a, y - b, z - c)
         planes.append(Plane.of(out, dot(out, face[0])))
-    spots = [spot for face in faces for spot in face]
-    lo, hi = (_vector([pick(spot[k] for spot in spots) for k in AXES]) for pick in (min, max))
-    return Body(tuple(planes), faces, lo, hi)
+    xs, ys, zs = zip(*there.values(), strict=True)
+    return Body(tuple(planes), faces, (min(xs), min(ys), min(zs)), (max(xs), max(ys), max(zs)))
 
 
 def spread(face: Polygon) -> float:

@@ -48,6 +48,11 @@ def sloping_bodies(solid: Solid) -> list[Body]:
     return [moved_by(body, (float(x), float(y), float(z))) for body in solid.sloped.bodies]
 
 
+def all_uncut(solid: Solid) -> list[Uncut]:
+    """The bodies of a solid where it stands, its cuboids among them, with the mortises still to be cut."""
+    return [*(Uncut(body_of(cell)) for cell in solid.plain_cells), *_uncut(solid, solid.bounds)]
+
+
 def _uncut(solid: Solid, near: Box) -> list[Uncut]:
     """The sloping bodies of a solid where it stands, mortises not cut, as far as they may reach into a box."""
     return uncut_near(solid.sloped.uncut, solid.body.lo, near) if solid.slants else []

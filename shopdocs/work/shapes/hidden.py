@@ -119,20 +119,19 @@ def _sloped_edges(
     straight: list[tuple[Edge, list[Span]]] = []
     slanting: dict[tuple[Corner, Corner], tuple[list[Span], int]] = {}
     pictured: dict[tuple[int, ...], tuple[Corner, Corner]] = {}
+    (a, b, c), (d, e, f) = view.right, view.up
     for edge, parts in edges:
-        axes = [k for k in AXES if edge.start[k] != edge.end[k]]
-        long = max(abs(edge.end[k] - edge.start[k]) for k in AXES)
+        (x, y, z), (u, v, w) = edge.start, edge.end
+        axes = [k for k, by in enumerate((u - x, v - y, w - z)) if by]
+        long = max(abs(u - x), abs(v - y), abs(w - z))
         spans = whole_spans(parts, long)
         if len(axes) == 1:
             if any(part for k, part in enumerate(view.toward) if k != axes[0]):
                 straight.append((Edge(axes[0], edge.start, long, ()), spans))
             continue
-        place = tuple(
-            sum(a * b for a, b in zip(way, spot, strict=True))
-            for spot in (edge.start, edge.end)
-            for way in (view.right, view.up)
-        )
-        if place[:2] != place[2:]:
+        start, end = (a * x + b * y + c * z, d * x + e * y + f * z), (a * u + b * v + c * w, d * u + e * v + f * w)
+        place = (*start, *end)
+        if start != end:
             line = pictured.setdefault(place, (edge.start, edge.end))
             before = slanting.get(line, ([], long))[0]
             slanting[line] = (joined_spans([*before, *spans]), long)

@@ -14,8 +14,8 @@ from math import isqrt
 
 from shopdocs.core.box import AXES, Box, Touch, touch
 from shopdocs.core.length import ZERO, Length
-from shopdocs.work.shapes.carved import NEAR_MM, Carved, bodies_of, touches
-from shopdocs.work.shapes.clashing import shared_by
+from shopdocs.work.shapes.carved import NEAR_MM, Carved, bodies_of, filled, touches
+from shopdocs.work.shapes.clashing import all_uncut, shared_uncut
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Scene
 
@@ -111,9 +111,9 @@ def _meet_askew(scene: Scene, i: int, j: int) -> Pair | None:
     """The same where one of them is off square: bodies are compared, tenons in the mortises made for them left out.
     What they share is no overlap where it is no more than a skin as thick as places are rounded."""
     joined = _joints_of(scene, i) & _joints_of(scene, j)
-    ones, twos = (bodies_of(scene.solids[k], joined) for k in (i, j))
-    found = merged(list(touches(ones, twos, scene.ticks.per_mm)))
-    volume = shared_by(ones, twos)
+    one, two = (filled(scene.solids[k], joined) for k in (i, j))
+    found = merged(list(touches(bodies_of(one), bodies_of(two), scene.ticks.per_mm)))
+    volume = shared_uncut(all_uncut(one), all_uncut(two))
     skin = NEAR_MM * scene.ticks.per_mm * max((t.area for t in found), default=0) + (scene.ticks.per_mm / 2) ** 3
     overlap = round(volume) if volume > skin else 0
     return Pair(i, j, overlap, tuple(found), ()) if found or overlap else None

@@ -277,24 +277,28 @@ def _is_free(cuboid: Cuboid) -> bool:
 
 
 def _slanted(piece: PlacedPiece) -> Iterator[tuple[str, Sequence[Length], Sequence[Length]]]:
-    """The middles of the mouth and of the floor of every mortise and hole that goes in at an angle."""
+    """The middles of the mouth and of the floor of every mortise and hole that goes in at an angle; of both mouths
+    where it goes through, which is the same from either side."""
     for bore in piece.bores:
         if bore.slanting is not None:
+            name = f"slanting hole {bore.diameter.mm}"
+            through = bore.depth is None and bore.head is None
             end = bore.slanting.exit
             if bore.depth is not None:
                 spots = zip(bore.centre, bore.slanting.way, strict=True)
                 a, b, c = (near(v.float_mm() + bore.depth.float_mm() * w) for v, w in spots)
                 end = (a, b, c)
-            yield f"slanting hole {bore.diameter.mm}", bore.centre, bore.centre
-            yield f"end of a slanting hole {bore.diameter.mm}", end, end
+            yield name, bore.centre, bore.centre
+            yield name if through else f"end of a {name}", end, end
     for cuboid in piece.cuboids:
         slant = cuboid.slant
         if slant is not None and not cuboid.adds:
+            name, through = f"slanted {cuboid.kind}", slant.deep is None
             axis = side_of(slant.face)[0]
-            long = (slant.deep or piece.size[axis]).float_mm()
+            long = slant.deep.float_mm() if slant.deep else piece.size[axis].float_mm() / abs(slant.way[axis])
             floor = [near(slant.centre[k].float_mm() + long * slant.way[k]) for k in range(3)]
-            yield f"slanted {cuboid.kind}", slant.centre, slant.centre
-            yield f"floor of a slanted {cuboid.kind}", floor, floor
+            yield name, slant.centre, slant.centre
+            yield name if through else f"floor of a {name}", floor, floor
 
 
 def form_of(shape: Shape) -> Form:

@@ -74,6 +74,9 @@ def depths(job: Job) -> tuple[Length, Length]:
         ("kind: tongue and groove, depth: 10 mm", "0.5 mm", "8.5", "10"),
         ("kind: tongue and groove, depth: 10 mm, room: 4 mm", "0.5 mm", "6", "10"),
         ("kind: tongue and groove, length: 7 mm, depth: 10 mm", "0.5 mm", "7", "10"),
+        # nothing is stated but how thick: as long as thick, at most 3/8 in, in whole millimetres 10
+        ("kind: tongue and groove, thickness: 6 mm", "0.5 mm", "6", "7.5"),
+        ("kind: tongue and groove, thickness: 12 mm, room: 2 mm", "0.5 mm", "10", "12"),
         # nothing stands before the floor: the tenon has come out, the end stands on it
         ("kind: through tenon", "0.5 mm", "50", "50"),
         ("kind: housing, depth: 8 mm", "0.5 mm", "8", "8"),
@@ -82,6 +85,12 @@ def depths(job: Job) -> tuple[Length, Length]:
 )
 def test_how_deep_by_hand(tmp_path: Path, joint: str, fineness: str, inside: str, cut: str) -> None:
     assert depths(corner(tmp_path, joint, fineness)) == (Length(inside), Length(cut))
+
+
+@pytest.mark.parametrize("kind", ["mortise and tenon", "tongue and groove"])
+def test_there_is_room_where_nothing_is_stated(tmp_path: Path, kind: str) -> None:
+    inside, cut = depths(corner(tmp_path, f"kind: {kind}"))
+    assert cut - inside == Length("1.5")
 
 
 @pytest.mark.parametrize(

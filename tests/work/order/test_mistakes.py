@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -292,6 +293,45 @@ def test_a_raked_post_upside_down(tmp_path: Path) -> None:
         assert found is None and way.words == "upside down, back to front" and way.out is not None
         assert way.out[0] == 2 and way.out[1].float_mm() == pytest.approx(20 * 1.01**0.5, abs=0.003)
         assert told(work, mark) == sorted(map(str, Brute(work).mistakes(mark)))
+
+
+UNEVEN = Stool(
+    wide=440, deep=310, high=380, seat=36, leg=(42, 42), inset=(82, 82), splay=8, rake=0, top=20, blind=None,
+    rail=(18, 26), level=(140, 148), tenon=14, long=18, middle=None, staged=2,
+)  # fmt: skip
+
+
+def test_a_splayed_leg_on_the_rail_of_the_other_side(tmp_path: Path) -> None:
+    """By hand. Side rails at 140 and 148, the rails first and then the seat, on legs that splay 1 in 8. In the place of
+    FR the hole of FL lies 8 too low, 8 * sqrt(1 + 1/64) = 8.062 along the leg, so the leg stands that much too high:
+    the seat does not come down. FR in the place of FL stands as much too low, and nothing stops it. Whoever swaps them
+    finds it with the seat."""
+    path = tmp_path / "build.yaml"
+    path.write_text(UNEVEN.text(), "utf-8")
+    work = job_of(path)
+    assert work.alike is not None
+    for mark, place, out, found in (("FL", "FR", 8, 2), ("FR", "FL", -8, None)):
+        swap = work.alike.swap(mark, place)
+        assert swap is not None and swap.out is not None
+        assert (swap.stage, swap.found, swap.out[0]) == (1, found, 2)
+        assert swap.out[1].float_mm() == pytest.approx(out * (1 + 1 / 64) ** 0.5, abs=0.003)
+    (told_of,) = [other.swap for other in work.alike.others("FL") if "FR" in other.marks]
+    assert told_of is not None and (told_of.stage, told_of.found) == (1, 2)
+
+
+# A stool whose legs stand plumb: the holes through its seat are the same from below.
+PLUMB = replace(UNEVEN, splay=0, level=(140, 140), staged=0)
+
+
+def test_a_seat_bored_square_through_is_right_upside_down(tmp_path: Path) -> None:
+    """Bored from below and not through it does not go on upside down at all: neither is a mistake."""
+    path = tmp_path / "build.yaml"
+    for blind in (None, 22):
+        path.write_text(replace(PLUMB, blind=blind).text(), "utf-8")
+        work = job_of(path)
+        assert work.alike is not None
+        assert work.alike.mistakes("S") == ()
+        assert ("upside down" in work.alike.fitting.same_ways("S")[0]) == (blind is None)
 
 
 @pytest.mark.parametrize("seed", [3])
