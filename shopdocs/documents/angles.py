@@ -121,12 +121,15 @@ def _settings(job: Job) -> list[_Setting]:
         if laid.slants:
             off = laid.off if laid.off <= MOST_ACROSS else 90 - laid.off
             one = found.setdefault(round(off * SAME), _Setting(Angle.of_degrees(off), at=laid.at))
-            across = "across" if laid.off <= MOST_ACROSS else "along"
-            one.uses.setdefault(f"{laid.kind}, line {across} the face that {laid.laid} is laid to", []).append(laid.on)
+            way = "across" if laid.off <= MOST_ACROSS else "along"
+            one.uses.setdefault(f"{laid.kind}, line {way} the face that {laid.laid} is laid to", []).append(laid.on)
     for lap in laps_askew(job):
         off = off_square(lap.cuboid)
+        across = off <= MOST_ACROSS
+        off = off if across else 90 - off
         one = found.setdefault(round(off * SAME), _Setting(Angle.of_degrees(off), at=lap.at))
-        one.uses.setdefault(f"{lap.cuboid.kind}, line across the face", []).append(lap.piece.mark)
+        use = f"{lap.cuboid.kind}, line {'across' if across else 'along'} the face"
+        one.uses.setdefault(use, []).append(lap.piece.mark)
     alike: list[list[_Setting]] = []
     for _, one in sorted(found.items(), reverse=True):
         if alike and alike[-1][0].angle.degrees - one.angle.degrees <= ALIKE:

@@ -17,6 +17,7 @@ from shopdocs.core.rounds import Round
 from shopdocs.core.turn import dot, near
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import End, Face, Joint, Meeting
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Axis, Direction, Lean, Part, Piece, Tilt
 from shopdocs.source.laid import laid
 from shopdocs.source.leaning_ends import against, sawn_long, sawn_to, told_off
@@ -58,6 +59,9 @@ def fitted(
     ends: dict[str, list[_End]] = {}
     for joint in joints:
         for meeting in joint.meetings:
+            if KINDS[joint.kind].lapped and meeting.receiving in leaning and meeting.entering not in leaning:
+                for end in _flush(of_piece, meeting):
+                    ends.setdefault(meeting.entering, []).append(end)
             if meeting.entering in leaning or meeting.end is None:
                 continue
             if meeting.receiving in rounds and (at := _at_round(of_piece, meeting, joint, rounds, values)) is not None:
@@ -185,6 +189,29 @@ def _shoulder(
         slopes = dict.fromkeys(slopes, 0.0)
     reach = sum(abs(slope) * sizes[direction].float_mm() / 2 for direction, slope in slopes.items())
     return _End(Face(meeting.end.value), high, slopes, near(at + reach if high else at - reach))  # type: ignore[union-attr]
+
+
+def _flush(of_piece: Mapping[str, tuple[Part, Piece]], meeting: Meeting) -> Iterator[_End]:
+    """The ends of a level piece that runs over a leaning one and ends at its outer side: sawn to that."""
+    part, piece = of_piece[meeting.entering]
+    other, leg = of_piece[meeting.receiving]
+    place, runs = piece.place, part.runs
+    assert leg.place is not None and leg.place.lean is not None
+    if place is None or runs is None or other.runs is None or runs.length is Direction.Z or place.tilt is not None:
+        return
+    if "length" in part.places or "size" in part.places:
+        return  # it is as long as it is written
+    k = _DIRECTIONS.index(runs.length)
+    sizes = {runs.length: part.length, runs.width: part.width, runs.thickness: part.thickness}
+    middle = [(place.corner[i] + sizes[direction] / 2).float_mm() for i, direction in enumerate(_DIRECTIONS)]
+    half = (other.width if other.runs.width is runs.length else other.thickness) / 2
+    for high in (False, True):
+        at, slopes = _plane(leg.place.lean, k, half, not high, middle, None)
+        written = place.corner[k] + (sizes[runs.length] if high else Length(0))
+        if abs((near(at) - written).mm) <= MOST_OFF.mm:
+            reach = sum(abs(slope) * sizes[direction].float_mm() / 2 for direction, slope in slopes.items())
+            face = Face.A if place.end_a_low != high else Face.B
+            yield _End(face, high, slopes, near(at + reach if high else at - reach))
 
 
 def _plane(
