@@ -15,8 +15,10 @@ from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length, total
 from shopdocs.core.problems import Problem, error
 from shopdocs.model.joining import Face, the_face
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.own_cuts import own_cuts, own_name
+from shopdocs.work.space.let_in import is_let_in
 from shopdocs.work.space.placed import OWN, PIECE_AXES, Bore, Cuboid, FeatureKind, face_of, side_of
 
 _BESIDE = (FeatureKind.TAPER, FeatureKind.BEVEL, FeatureKind.ROUNDING, FeatureKind.END_CUT)
@@ -32,7 +34,7 @@ def end_cuts_in_the_way(work: Computed) -> Iterator[Problem]:
             beyond = (end.lo[0] - size, *end.lo[1:]) if end.lo[0] <= ZERO else end.lo
             reach = (end.hi[0] + size, *end.hi[1:]) if end.hi[0] >= size else end.hi
             block = replace(end, lo=(beyond[0], beyond[1], beyond[2]), hi=(reach[0], reach[1], reach[2]))
-            others = [one for one in features_of(work, mark) if one != end and _matters(one)]
+            others = [one for one in features_of(work, mark) if one != end and _matters(one) and not _goes_by_it(one)]
             if end.joint in follows:  # its tenon stands out there, and is made for it; holes go into the sawn end
                 face = face_of(0, end.hi[0] >= size)
                 others = [one for one in others if not (isinstance(one, Cuboid) and _made_for(one, face))]
@@ -78,6 +80,11 @@ def _taken(end: Cuboid, corner: tuple[bool, bool]) -> Length:
 def _made_for(cuboid: Cuboid, end: Face) -> bool:
     """Whether it is what a joint cuts or adds at an angle, for this end."""
     return cuboid.slant is not None and (cuboid.adds or cuboid.slant.face is end)
+
+
+def _goes_by_it(feature: object) -> bool:
+    """Whether it is a lap at an angle, whose outline goes by the end as it is sawn."""
+    return isinstance(feature, Cuboid) and is_let_in(feature) and Trait.CHEEKS in feature.kind.traits
 
 
 def _matters(feature: object) -> bool:

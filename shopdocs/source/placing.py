@@ -213,17 +213,14 @@ class Placing:
                     for group in range(1, (match.lastindex or 0) + 1)
                 )
                 if form == "centre":
-                    texts = (self._middle_of(texts[0], direction),)
+                    texts = (self._middle_of(texts[0]),)
                 return _Coordinate(form, texts, [n for each in texts for n in self._faces_in(each, direction)])
         return _Coordinate("low", (node,), [])
 
-    def _middle_of(self, node: Scalar, direction: Direction) -> Scalar:
-        """ "centred on FL": halfway between its two sides along the coordinate."""
+    def _middle_of(self, node: Scalar) -> Scalar:
+        """ "centred on FL" is on FL.centre."""
         mark = node.text.strip()
-        if mark not in self.pieces or mark in self.values.names:
-            return node
-        low, high = (f"{mark}.{side}" for side, (along, _) in SIDES.items() if along is direction)
-        return replace(node, text=f"({low} + {high}) / 2")
+        return replace(node, text=f"{mark}.centre") if mark in self.pieces and mark not in self.values.names else node
 
     def _faces_in(self, node: Scalar, direction: Direction | None) -> list[tuple[str, str]]:
         """The faces an expression mentions; a face that looks another way than the coordinate runs is reported."""

@@ -17,13 +17,14 @@ from shopdocs.core.rounds import Round
 from shopdocs.core.turn import dot, near
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import End, Face, Joint, Meeting
+from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import Axis, Direction, Lean, Part, Piece, Tilt
 from shopdocs.source.laid import laid
 from shopdocs.source.leaning_ends import against, sawn_long, sawn_to, told_off
 from shopdocs.source.round_ends import at_round, turned_down
 from shopdocs.source.values import Values
 
-LEVEL, SHOULDERS = "level end", "shoulder"
+LEVEL, SHOULDERS, FLUSH = "level end", "shoulder", "end"
 MOST_OFF = Length(5)  # an end placed farther from the face of its leg than that was not meant to meet it there
 _DIRECTIONS = (Direction.X, Direction.Y, Direction.Z)
 _NONE = 1e-7  # a slope that is nothing
@@ -39,6 +40,7 @@ class _End:
     slopes: Mapping[Direction, float]
     at: Length
     round: bool = False  # it follows a round, and stays square
+    flush: bool = False  # it lies level with the outside of what it is lapped over, and is no shoulder
 
 
 def fitted(
@@ -58,6 +60,9 @@ def fitted(
     ends: dict[str, list[_End]] = {}
     for joint in joints:
         for meeting in joint.meetings:
+            if KINDS[joint.kind].lapped and meeting.receiving in leaning and meeting.entering not in leaning:
+                for end in _flush(of_piece, meeting):
+                    ends.setdefault(meeting.entering, []).append(end)
             if meeting.entering in leaning or meeting.end is None:
                 continue
             if meeting.receiving in rounds and (at := _at_round(of_piece, meeting, joint, rounds, values)) is not None:
@@ -74,7 +79,9 @@ def fitted(
         made.append(whole)
         for name, level in ((LEVEL, True), (SHOULDERS, False)):
             cuts += _cuts(name, whole, {piece.mark: list(_leaning_ends(piece, whole, level)) for piece in whole.pieces})
-        cuts += _cuts(SHOULDERS, whole, {piece.mark: ends.get(piece.mark, []) for piece in whole.pieces})
+        for name, flush in ((SHOULDERS, False), (FLUSH, True)):
+            own = {one.mark: [end for end in ends.get(one.mark, []) if end.flush is flush] for one in whole.pieces}
+            cuts += _cuts(name, whole, own)
     return tuple(made), tuple(cuts)
 
 
@@ -185,6 +192,29 @@ def _shoulder(
         slopes = dict.fromkeys(slopes, 0.0)
     reach = sum(abs(slope) * sizes[direction].float_mm() / 2 for direction, slope in slopes.items())
     return _End(Face(meeting.end.value), high, slopes, near(at + reach if high else at - reach))  # type: ignore[union-attr]
+
+
+def _flush(of_piece: Mapping[str, tuple[Part, Piece]], meeting: Meeting) -> Iterator[_End]:
+    """The ends of a level piece that runs over a leaning one and ends at its outer side: sawn to that."""
+    part, piece = of_piece[meeting.entering]
+    other, leg = of_piece[meeting.receiving]
+    place, runs = piece.place, part.runs
+    assert leg.place is not None and leg.place.lean is not None
+    if place is None or runs is None or other.runs is None or runs.length is Direction.Z or place.tilt is not None:
+        return
+    if "length" in part.places or "size" in part.places:
+        return  # it is as long as it is written
+    k = _DIRECTIONS.index(runs.length)
+    sizes = {runs.length: part.length, runs.width: part.width, runs.thickness: part.thickness}
+    middle = [(place.corner[i] + sizes[direction] / 2).float_mm() for i, direction in enumerate(_DIRECTIONS)]
+    half = (other.width if other.runs.width is runs.length else other.thickness) / 2
+    for high in (False, True):
+        at, slopes = _plane(leg.place.lean, k, half, not high, middle, None)
+        written = place.corner[k] + (sizes[runs.length] if high else Length(0))
+        if abs((near(at) - written).mm) <= MOST_OFF.mm:
+            reach = sum(abs(slope) * sizes[direction].float_mm() / 2 for direction, slope in slopes.items())
+            face = Face.A if place.end_a_low != high else Face.B
+            yield _End(face, high, slopes, near(at + reach if high else at - reach), flush=True)
 
 
 def _plane(

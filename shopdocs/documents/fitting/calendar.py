@@ -97,7 +97,7 @@ def soonest_words(job: Job) -> str:
     more, done = more_clamps(best)
     if more and there - done >= WORTH_HOURS:
         kinds = listed(f"{count} × {kind}" for kind, count in more.items())
-        told += f" Clamps are short: with another {kinds} it is done in {hours_text(done)}."
+        told += f" You are short of clamps: with another {kinds} it is done in {hours_text(done)}."
     return told
 
 

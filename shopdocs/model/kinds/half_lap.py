@@ -67,4 +67,5 @@ KIND = Kind(
     flush=_flush,
     shouldered=True,
     askew=True,
+    lapped=True,
 )

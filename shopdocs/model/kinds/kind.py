@@ -173,9 +173,9 @@ class Kind:
     screws; `clamped` it is drawn together by clamps; `slides` the wood of one piece moves in it across the grain, held
     by pins that end where they come out, and what it moves on is called so; `sloped` what its tails are marked out by;
     `rides` an edge left without glue can move in it; `shouldered` the entering end has a shoulder to knife; `chopped`
-    its mortises are chopped or routed as wide as its thickness; `askew` it can join a piece that leans; `tips` a
-    tipped board with the side beside its end; `bored` its tenon is round, its mortise a bore; `clash_hint` what may be
-    meant where it shares its place with another.
+    its mortises are chopped or routed as wide as its thickness; `askew` it can join a piece that leans; `lapped` one
+    piece runs on over the other; `tips` a tipped board with the side beside its end; `bored` its tenon is round, its
+    mortise a bore; `clash_hint` what may be meant where it shares its place with another.
 
     Reckoned from a joint as it is written, without places: `added` to the length and to the width of the entering
     piece; `glue_area` in square millimetres, the faces that hold (cheeks, laps, long-grain edges) without end grain;
@@ -213,6 +213,7 @@ class Kind:
     shouldered: bool = False
     chopped: bool = False
     askew: bool = False
+    lapped: bool = False
     tips: bool = False
     bored: bool = False
     clash_hint: str = ""

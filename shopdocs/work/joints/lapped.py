@@ -146,6 +146,7 @@ def _in_piece(piece: PlacedPiece, shared: Polygon, first: int, second: int) -> l
     for spot in shared:
         own = piece.spot_in_piece([near(value) for value in spot])
         flat = _on_edge(own[first], piece.size[first]), _on_edge(own[second], piece.size[second])
+        flat = _level_with(flat[0], [each[0] for each in found]), _level_with(flat[1], [each[1] for each in found])
         if not found or flat != found[-1]:
             found.append(flat)
     return found[:-1] if len(found) > 1 and found[0] == found[-1] else found
@@ -153,6 +154,11 @@ def _in_piece(piece: PlacedPiece, shared: Polygon, first: int, second: int) -> l
 
 def _on_edge(value: Length, size: Length) -> Length:
     return next((edge for edge in (ZERO, size) if abs((value - edge).float_mm()) <= SAME), value)
+
+
+def _level_with(value: Length, others: Sequence[Length]) -> Length:
+    """A place where another one lies already, if both are the same but for rounding: what runs along an edge does."""
+    return next((other for other in others if abs((value - other).float_mm()) <= SAME), value)
 
 
 def _slant(

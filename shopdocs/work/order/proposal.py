@@ -29,6 +29,7 @@ from shopdocs.work.scene.in_space import Space
 # Clamps a joint that a plan is made with: where the counted ones take longer, the next.
 CLAMPS_TRIED = (CLAMPS_A_JOINT, Fraction(1), Fraction(3, 2), Fraction(5, 2))
 LONGER = "take a glue that stays open longer, or, with a helper or by your own clock, write pace: in the shop file"
+HALVES = "glue up two narrower panels and join them (two parts)"
 HeldBy = Mapping[str, frozenset[str]]  # by the name of hardware, the pieces that its holes lead into
 
 
@@ -97,7 +98,8 @@ def propose(
     enough = _least_open(window, lambda longer: _within(longer, build, shop, space, obstacles, held_by))
     if enough is None:
         return found
-    return replace(found, right=found.right.replace("open longer", f"open {enough} min or more here"))
+    enough_for_all = f"open {enough} min or more in your shop, enough for the whole build"
+    return replace(found, right=found.right.replace("open longer", enough_for_all))
 
 
 def _within(
@@ -179,7 +181,7 @@ def _timed(
 
 def _too_long(at: Position, work: StageWork) -> NoProposal:
     wrong = f"no stages are short enough: '{work.stage.title}' with {_few(work.stage.pieces)} takes {time_words(work)}"
-    return NoProposal(at, "open-time", wrong, LONGER)
+    return NoProposal(at, "open-time", wrong, f"{LONGER}, or {HALVES}" if work.panels else LONGER)
 
 
 class _Planner:
@@ -221,7 +223,7 @@ class _Planner:
         seams = part.strips - 1
         if not self.limit.holds(seams):
             wrong = f"'{marks[0]}' is glued up of {part.strips} strips at once: {self._time(seams)}"
-            right = "take a glue that stays open longer, or glue up two narrower panels and join them (two parts)"
+            right = f"take a glue that stays open longer, or {HALVES}"
             return NoProposal(self.gluing.at, "open-time", wrong, right)
         rows: list[list[str]] = [[]]
         for mark in marks:

@@ -159,3 +159,42 @@ joints:
         assert runs == pytest.approx([along, along], abs=0.003)
         assert off_square(lap) == pytest.approx(20, abs=0.001)
         assert len(ends) == 2
+
+
+def test_a_rail_that_ends_at_the_outside_of_its_legs_is_sawn_to_them(tmp_path: Path) -> None:
+    """By hand: legs 60 wide that splay 20 degrees from 300 and 700, 600 up; 200 up the middle of the left one stands
+    at 300 - 400 tan 20 = 154.4119, its outside 30 / cos 20 = 31.9253 farther out, at 122.4866. A rail 50 high is as
+    long in its middle as 1000 - 2 x 122.4866 = 755.0268, and 50 tan 20 = 18.1985 longer along its lower edge:
+    773.2253. Each lap is the whole of what lies over the leg: 60 x 50 / cos 20 = 3192.53 square millimetres."""
+    text = """
+build: {title: Trial, mark: T, units: mm}
+materials: {ash: {kind: hardwood, rough: 60}}
+parts:
+  leg:
+    material: ash
+    thickness: 40
+    width: 60
+    runs: {length: z, width: x}
+    pieces:
+      L: {x: centred on 300, y: 0, z: 0 to 600, lean: {splay: 20}}
+      R: {mirror: L across x at 500}
+  rail:
+    material: ash
+    thickness: 40
+    width: 50
+    runs: {length: x, width: z}
+    pieces: {M: {x: L.left to R.right, y: 0, z: centred on 200}}
+joints:
+  laps: {kind: half lap, from: rail, into: leg}
+"""
+    build, work = read(tmp_path, text)
+    assert build.part("rail").length.float_mm() == pytest.approx(773.2253, abs=0.002)
+    assert len(work.space.joinery) == 2
+    assert {cut.name for cut in build.cuts} == {"level end of leg", "end of rail"}
+    for made in work.space.joinery.values():
+        assert float(made.glue_area) == pytest.approx(3192.53, abs=0.1)
+    scene = work.space.scene
+    rail, *legs = (mesh_of(scene.solids[scene.index(mark)], scene.ticks.per_mm) for mark in "MLR")
+    # all that is left of the rail: between slanting ends 755.0268 apart, less two laps 20 deep
+    assert rail.volume() == pytest.approx(755.0268 * 50 * 40 - 2 * 20 * 3192.53, rel=1e-5)
+    assert all((rail ^ leg).volume() < 3 for leg in legs)

@@ -116,7 +116,7 @@ def test_a_leg_of_the_bench_on_the_wrong_mortise() -> None:
         alike = job("threshold_bench").alike
         assert alike is not None
         (one,) = alike.mistakes(mark)
-        assert (one.way.words, one.way.out, one.found) == ("turned a quarter round", (0, inches(out)), 3)
+        assert (one.way.words, one.way.out, one.found) == ("a quarter turn", (0, inches(out)), 3)
 
 
 def test_a_tapered_leg_on_the_wrong_mortise() -> None:
@@ -125,7 +125,7 @@ def test_a_tapered_leg_on_the_wrong_mortise() -> None:
     alike = job("sorting_table").alike
     assert alike is not None
     told = [(one.way.words, one.way.out, one.found) for one in alike.mistakes("FL")]
-    assert told == [("turned a quarter round", (0, -Length(8)), 3)]
+    assert told == [("a quarter turn", (0, -Length(8)), 3)]
 
 
 def test_posts_and_rails_of_the_plate_rack_upside_down() -> None:
