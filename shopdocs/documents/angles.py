@@ -44,7 +44,11 @@ HOW_TO = (
 LONG, HIGH, RADIUS = Length(95), Length(64), 38.0  # of a figure, and of the arc in it, millimetres
 # What a bevel is held to for a line so many degrees off the length, or off the width: what that runs square to.
 STOCK_ON = {"length": "on the end", "width": "on the edge"}
-SAME = 100  # parts of a degree: finer is no setting of its own
+SAME = 100  # parts of a degree: finer is no figure of its own
+# Degrees from the steepest to the least steep of one setting. Along 100 mm of a bevel's blade it is 0.17 mm, a knife
+# line's width: finer nobody sets it (common practice, no source).
+ALIKE = Fraction(1, 10)
+JOINED = f" Angles up to {trimmed(ALIKE, 1)}° apart are one setting, half-way between them: no bevel tells them apart."
 _MITRE_FACE, _MITRE_EDGE = "mitre, line across the face", "mitre, line across the edge"
 _ACROSS, _THROUGH = "line across the face", "line across the edge"
 _COMPOUND_FACE, _COMPOUND_EDGE, _TILT = "compound cut, line on the face", "compound cut, line on the edge", "blade tilt"
@@ -57,6 +61,7 @@ class _Setting:
     angle: Angle
     uses: dict[str, list[str]] = field(default_factory=dict)
     at: Position = field(default_factory=lambda: Position("", 0, 0))
+    joined: bool = False  # half-way between several, each told with its uses
 
     @property
     def count(self) -> int:
@@ -79,7 +84,7 @@ def angles(job: Job) -> Document:
         ),
         (Group(tuple(row for number, one in enumerate(settings, 1) for row in _rows(number, one))),),
     )
-    blocks: list[Block] = [table, Paragraph(text(HOW_TO))]
+    blocks: list[Block] = [table, Paragraph(text(HOW_TO + (JOINED if any(one.joined for one in settings) else "")))]
     if leaning := leans_table(job):
         blocks.append(Together((Heading("Pieces that lean", 2), leaning, Paragraph(text(LEANING), Weight.QUIET))))
     if borings := borings_table(job):
@@ -127,7 +132,25 @@ def _settings(job: Job) -> list[_Setting]:
         one = found.setdefault(round(off * SAME), _Setting(Angle.of_degrees(off), at=lap.at))
         use = f"{lap.cuboid.kind}, line {'across' if across else 'along'} the face"
         one.uses.setdefault(use, []).append(lap.piece.mark)
-    return [one for _, one in sorted(found.items(), reverse=True)]
+    alike: list[list[_Setting]] = []
+    for _, one in sorted(found.items(), reverse=True):
+        if alike and alike[-1][0].angle.degrees - one.angle.degrees <= ALIKE:
+            alike[-1].append(one)
+        else:
+            alike.append([one])
+    return [_joined(some) for some in alike]
+
+
+def _joined(some: list[_Setting]) -> _Setting:
+    """Settings that no bevel tells apart as one, each use with its own angle."""
+    first, last = some[0], some[-1]
+    if first is last:
+        return first
+    middle = Angle.of_degrees((first.angle.degrees + last.angle.degrees) / 2)
+    uses = {
+        f"{use}, {trimmed(Fraction(one.angle.degrees), 2)}°": marks for one in some for use, marks in one.uses.items()
+    }
+    return _Setting(middle, uses, first.at, joined=True)
 
 
 def _sloping_joints(job: Job) -> Iterator[tuple[str, Cuboid, Joint]]:

@@ -133,13 +133,20 @@ def found_words(job: Job, found: int | None) -> str:
 def way_words(job: Job, way: TurnedWay, count: int = 1, when: bool = True) -> str:
     """How `count` pieces lie when they are right, the wrong way they also go in, and `when` that is noticed."""
     noticed = _noticed(job, way) if when else ""
-    return f"{way.whole}. {'Also goes' if count == 1 else 'Also go'} in wrong, {_short(job, way)}{noticed}."
+    return (
+        f"{way.whole}. {'Also fits' if count == 1 else 'Also fit'} the wrong way, {_with(_short(job, way))}{noticed}."
+    )
 
 
 def _short(job: Job, way: TurnedWay) -> str:
     """The wrong ways, with how far out of line the piece sits then: "upside down (³⁄₄ in too high)"."""
     out = {words: (axis, by) for words, axis, by in way.out}
     return " or ".join(f"{words} ({_out_of_line(job, *out[words])})" if words in out else words for words in way.shorts)
+
+
+def _with(wrong: str) -> str:
+    """The wrong ways as they follow "goes in": upside down, but with a quarter turn."""
+    return f"with {wrong}" if wrong.startswith("a ") else wrong
 
 
 def _out_of_line(job: Job, axis: int, by: Length) -> str:
@@ -335,8 +342,8 @@ def whole_warnings(job: Job, number: int) -> list[Text]:
         return []
     told = []
     for way in of_stage(whole_ways(job.alike), number):
-        also = "Also go in wrong," if way.wrong == SWAPPED else "Also goes in wrong,"
-        told.append(text(f"{way.things}: {way.right}. {also} {way.wrong}{_noticed(job, way)}."))
+        also = "Also fit the wrong way," if way.wrong == SWAPPED else "Also fits the wrong way,"
+        told.append(text(f"{way.things}: {way.right}. {also} {_with(way.wrong)}{_noticed(job, way)}."))
     return told
 
 

@@ -10,11 +10,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby, pairwise
+from itertools import groupby
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
-from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, text
+from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Paragraph, Row, Table, Weight, plain, text
 from shopdocs.core.box import Box, Ticks, Touch
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.mate_sketch import Patch, mate_sketch
@@ -22,8 +22,17 @@ from shopdocs.documents.drawn.mate_slant import mitred
 from shopdocs.documents.figures import marks_text, strips_text
 from shopdocs.documents.fitting.alike import TOWARD, Alike
 from shopdocs.documents.fitting.crossed_holes import pin_lines
-from shopdocs.documents.fitting.mate_places import Joined, in_joint, in_narrow_groove, on_body
+from shopdocs.documents.fitting.mate_places import (
+    LIGHTLY,
+    WITHIN_REACH,
+    Joined,
+    beside_mortise,
+    in_joint,
+    in_narrow_groove,
+    on_body,
+)
 from shopdocs.documents.fitting.twin_stages import stages_title, twin_stages
+from shopdocs.documents.fitting.wording import numbers_text, stepped_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import joint_notes
 from shopdocs.documents.piece_drawings import has_piece_drawings
@@ -37,6 +46,7 @@ HOW = (
     "With a soft pencil, at the dry fit and before any label comes off, write the joint's number with an arrow on both "
     "places named. Pieces match when their numbers are the same and their arrows point the same way."
 )
+RUB_OUT = " Where it says lightly no pencil gets into the joint: rub the mark out when the glue has set."
 LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common practice, no source)
 ROOMY = Length(12)  # and one of the two ways with an arrow beside it
 PAGE_MM, AIR_MM = 178.0, 7.0  # the width of a page, and what parts a sketch from the next
@@ -45,7 +55,6 @@ ROWS_TIED = 2  # of sketches, that are not parted
 MOST_LEFT = 0.2  # of a row of sketches
 _END = re.compile(r"\b(shoulder|end) ([AB])\b")
 EACH = "each one"  # stands for the pieces of a row, which go into another alike
-WITHIN_REACH = 2  # times the width of a cut: how deep into it a pencil's point gets (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +64,7 @@ class HiddenFace:
     looks to; `inside` is said of a tenon or a cut, not of the body's own face; `box` is the rectangle in ticks of the
     scene; `sides` are its two measures, the shorter first; `axis` is the one of
     the build it stands square to, and it looks to its `high` side or not. `narrow` lies in a groove that no one can
-    write in."""
+    write in, and `instead` says what is written on where it lies in a mortise that no pencil gets into."""
 
     mark: str
     where: str
@@ -66,6 +75,7 @@ class HiddenFace:
     axis: int
     high: bool = False
     narrow: bool = False
+    instead: str = ""
 
 
 BESIDE_MM, WORDS_MM = 62.0, 7.0  # of the width, at most for sketches beside the table, and for words at their sides
@@ -85,7 +95,9 @@ def mate_marks(job: Job) -> Document:
     groups = tuple(_groups(job, places))
     blocks, instead = [*strips], tuple[Block, ...]()
     if groups:
-        how = (Paragraph(text(HOW)), Paragraph(text(_reading(job)), Weight.QUIET))
+        lightly = any(LIGHTLY in plain(cell.text) for group in groups for row in group.rows for cell in row.cells)
+        reading = _reading(job) + (RUB_OUT if lightly else "")
+        how = (Paragraph(text(HOW)), Paragraph(text(reading), Weight.QUIET))
         beside = (strips, (Heading("Joints", 2), *how)) if strips else tuple((each,) for each in how)
         blocks = [SideBySide(beside, (1.0, 1.0))]
         table, sketches = Table("mate-marks", _columns(job), groups, ticks=True), _sketches(job, places)
@@ -220,29 +232,6 @@ def _panel_words(job: Job, meetings: Sequence[Meeting]) -> tuple[str, ...]:
     return tuple(told)
 
 
-def stepped_text(numbers: Sequence[int]) -> str:
-    """ "5–8", or "17, 19 … 27" where they go by another step: in their own order, which is that of the pieces named
-    beside them."""
-    steps = {after - before for before, after in pairwise(numbers)}
-    if len(numbers) > 2 and steps == {1}:
-        return f"{numbers[0]}–{numbers[-1]}"
-    if len(numbers) > 3 and len(steps) == 1:
-        return f"{numbers[0]}, {numbers[1]} … {numbers[-1]}"
-    return ", ".join(map(str, numbers))
-
-
-def numbers_text(numbers: Sequence[int]) -> str:
-    """ "5–8, 11": runs of three and more drawn together."""
-    runs: list[list[int]] = []
-    for number in sorted(numbers):
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    told = [f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
-    return ", ".join(told)
-
-
 def _sketches(job: Job, places: Places) -> list[Drawing]:
     """A sketch for every way in which marks lie, with the numbers of all joints that are marked so."""
     if job.alike is None:
@@ -251,7 +240,7 @@ def _sketches(job: Job, places: Places) -> list[Drawing]:
     staged = [pair for work in job.stages for pair in work.meetings]
     for joint, meeting in {pair[1].number: pair for pair in (*staged, *job.build.meetings())}.values():
         found = places[meeting.number]
-        if found is not None and not any(place.narrow for place in found):
+        if found is not None and not any(place.narrow or place.instead for place in found):
             ways.setdefault((_alike(found[0].where), _alike(found[1].where)), []).append(meeting)
         elif found is None and mitred(job.alike.space, meeting) is not None:
             ways.setdefault(known_faces(joint, meeting), []).append(meeting)
@@ -303,7 +292,7 @@ def _told(job: Job, joint: Joint, meeting: Meeting, places: Places) -> tuple[str
     number, found = str(meeting.number), places[meeting.number]
     if found is not None:
         one, two = found
-        return number, one.mark, one.where, two.mark, two.where, arrow(one, two)
+        return number, one.mark, one.where, two.mark, two.instead or two.where, arrow(one, two)
     mine, theirs = known_faces(joint, meeting)
     told = (number, meeting.entering, mine, meeting.receiving, theirs)
     if job.space is None:
@@ -429,9 +418,10 @@ class _Side:
         words = (in_joint if self.inside else on_body)(joined, self.face, low, high)
         short, long = (ticks.length(side) for side in self.sides)
         narrow = self.inside and in_narrow_groove(joined, low, high)
-        looks_high = piece.pose.look_of(self.face)[1]
+        instead = beside_mortise(joined, low, high) if self.inside and not goes_in else ""
+        axis, looks_high = self.touch.axis, piece.pose.look_of(self.face)[1]
         return HiddenFace(
-            piece.mark, words, self.face, self.inside, where, (short, long), self.touch.axis, looks_high, narrow
+            piece.mark, words, self.face, self.inside, where, (short, long), axis, looks_high, narrow, instead
         )
 
     def _in_piece(self, ticks: Ticks) -> tuple[Spot, Spot]:

@@ -22,16 +22,17 @@ LATER = "Mark out, cut and drill everything else first, while the piece is squar
 
 
 def taper_words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Text:
-    """One or more faces of a piece that taper alike: "tapers on the back face and the far edge, from 36 in from end A,
-    where it is 2 in, to 1 in at end B"."""
+    """One or more faces of a piece that taper alike: "tapers on the back face, from 2 in at 36 in from end A to 1 in at
+    end B"; where it tapers both ways, "2 in square"."""
     assert cut.width is not None and cut.depth is not None
     first, name, unit = places[0], f"{part.name} · {cut.name}", f" {job.display.units}"
     end = first.second
     start = cut.width if end is Face.A else part.length - cut.width
-    axis = side_of(first.face)[0]
+    axes = {side_of(place.face)[0] for place in places}
+    axis = min(axes)
     size = (part.length, part.width, part.thickness)[axis]
-    opposite = sum(side_of(place.face)[0] == axis for place in places) == 2
-    left = size - cut.depth * (2 if opposite else 1)
+    left = size - cut.depth * sum(side_of(place.face)[0] == axis for place in places)
+    square = " square" if len(axes) > 1 else ""  # one depth and one size left: so it has one size before as well
     faces = [the_face(place.face) for place in places]
     listed = faces[0] if len(faces) == 1 else ", ".join(faces[:-1]) + " and " + faces[-1]
 
@@ -39,19 +40,22 @@ def taper_words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -
         return text(length_figure(f"{name} · {what}", value, job.display, first.at), unit)
 
     return (
-        *text(f"tapers on {listed}, from ", *figure("size", size), " at ", *figure("begins", start), " from end A"),
-        *text(" to ", *figure("to", left), f" at {the_face(end or Face.B)}"),
-        *_steep(name, cut, first),
+        *text(f"tapers on {listed}, from ", *figure("size", size), f"{square} at "),
+        *text(
+            *figure("begins", start), " from end A to ", *figure("to", left), f"{square} at {the_face(end or Face.B)}"
+        ),
+        *_steep(name, cut, first, len(places) > 1),
     )
 
 
-def _steep(name: str, cut: OwnCut, place: CutPlace) -> Text:
+def _steep(name: str, cut: OwnCut, place: CutPlace, several: bool = False) -> Text:
     """How steep each face is against the straight piece: as a slope and in degrees."""
     assert cut.width is not None and cut.depth is not None
     run = cut.width / cut.depth
     degrees = Fraction(math.degrees(math.atan2(cut.depth.float_mm(), cut.width.float_mm())))
     one_in = decimal_figure(f"{name} · slope", run, 1, "length to 1 off", place.at)
-    return text("; 1 in ", one_in, ", ", decimal_figure(f"{name} · angle", degrees, 2, "degrees", place.at), "°")
+    angle = decimal_figure(f"{name} · angle", degrees, 2, "degrees", place.at)
+    return text("; each " if several else "; ", "1 in ", one_in, ", ", angle, "°")
 
 
 def taper_label(job: Job, mark: str) -> str:

@@ -24,7 +24,7 @@ from shopdocs.source.leaning_ends import against, sawn_long, sawn_to, told_off
 from shopdocs.source.round_ends import at_round, turned_down
 from shopdocs.source.values import Values
 
-LEVEL, SHOULDERS = "level end", "shoulder"
+LEVEL, SHOULDERS, FLUSH = "level end", "shoulder", "end"
 MOST_OFF = Length(5)  # an end placed farther from the face of its leg than that was not meant to meet it there
 _DIRECTIONS = (Direction.X, Direction.Y, Direction.Z)
 _NONE = 1e-7  # a slope that is nothing
@@ -40,6 +40,7 @@ class _End:
     slopes: Mapping[Direction, float]
     at: Length
     round: bool = False  # it follows a round, and stays square
+    flush: bool = False  # it lies level with the outside of what it is lapped over, and is no shoulder
 
 
 def fitted(
@@ -78,7 +79,9 @@ def fitted(
         made.append(whole)
         for name, level in ((LEVEL, True), (SHOULDERS, False)):
             cuts += _cuts(name, whole, {piece.mark: list(_leaning_ends(piece, whole, level)) for piece in whole.pieces})
-        cuts += _cuts(SHOULDERS, whole, {piece.mark: ends.get(piece.mark, []) for piece in whole.pieces})
+        for name, flush in ((SHOULDERS, False), (FLUSH, True)):
+            own = {one.mark: [end for end in ends.get(one.mark, []) if end.flush is flush] for one in whole.pieces}
+            cuts += _cuts(name, whole, own)
     return tuple(made), tuple(cuts)
 
 
@@ -211,7 +214,7 @@ def _flush(of_piece: Mapping[str, tuple[Part, Piece]], meeting: Meeting) -> Iter
         if abs((near(at) - written).mm) <= MOST_OFF.mm:
             reach = sum(abs(slope) * sizes[direction].float_mm() / 2 for direction, slope in slopes.items())
             face = Face.A if place.end_a_low != high else Face.B
-            yield _End(face, high, slopes, near(at + reach if high else at - reach))
+            yield _End(face, high, slopes, near(at + reach if high else at - reach), flush=True)
 
 
 def _plane(

@@ -44,3 +44,20 @@ def test_the_nearer_neighbour_is_named(tmp_path: Path, height: int, mark: str, p
     _, _, problems = check_build(str(tmp_path / "build.yaml"))
     (told,) = (problem for problem in problems if problem.code == "landing")
     assert f"comes out {past} mm past the edge of '{mark}'" in told.wrong
+
+
+def test_a_hole_outside_its_face_is_told_with_the_room_there_is(tmp_path: Path) -> None:
+    """A bore of 10 has a radius of 5; the edge of the post is its whole length by its thickness."""
+    text = BUILD.format(height=150).replace("across: 30", "across: 58")
+    (tmp_path / "build.yaml").write_text(text, "utf-8")
+    (told,) = (problem for problem in check_build(str(tmp_path / "build.yaml"))[2] if problem.code == "outside")
+    assert told.wrong == "the hole of 'pin' at 150 mm along, 58 mm across lies outside the face edge of 'P'"
+    assert told.right == "with its radius of 5 mm it must lie within 300 mm x 60 mm"
+
+
+def test_a_hole_wider_than_its_face_is_told_with_the_wood_there_is(tmp_path: Path) -> None:
+    text = BUILD.format(height=150).replace("bit: 10", "bit: 70")
+    (tmp_path / "build.yaml").write_text(text, "utf-8")
+    (told,) = (problem for problem in check_build(str(tmp_path / "build.yaml"))[2] if problem.code == "outside")
+    assert told.wrong == "the hole of 'pin' is 70 mm wide, more than the face edge of 'P'"
+    assert told.right == "there is 60 mm of wood; take smaller hardware, a smaller bit or a wider piece"

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from shopdocs.blocks.drawing import FullScale
-from shopdocs.blocks.text import Table, plain
+from shopdocs.blocks.text import Paragraph, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.angle import Angle, tilt_on_edge
 from shopdocs.documents.angles import angles
@@ -48,6 +48,7 @@ cuts:
 
 @cache
 def trial(folder: Path, angle: str = "31.62", tilt: str = "33.86") -> Job:
+    folder.mkdir(exist_ok=True)
     path = folder / "trial.yaml"
     path.write_text(BUILD % (angle, tilt), "utf-8")
     return job_of(path)
@@ -116,6 +117,21 @@ def test_every_angle_stands_once_with_its_uses(tmp_path: Path) -> None:
         assert math.tan(math.radians(float(row[1]))) == pytest.approx(1 / float(row[3]), rel=0.01)
     assert rows[3][4:] == ["line across the edge", "P1  P2", "2"]
     assert rows[1][4] == "blade tilt"
+
+
+def test_angles_that_no_bevel_tells_apart_are_one_setting(tmp_path: Path) -> None:
+    """14.93 and 15 degrees: over 100 mm of blade they are 0.12 mm apart; half-way is 14.965. At 14.88 they are 0.12
+    degrees apart, and two."""
+    one, two = (angles(trial(tmp_path / each, each)) for each in ("14.93", "14.88"))
+    (table,) = [block for block in walk(one.blocks) if isinstance(block, Table)]
+    rows = [[plain(cell.text) for cell in row.cells] for row in table.groups[0].rows]
+    joined = [row for row in rows if "mitre" not in row[4] and row[4].endswith(("14.93°", "15°"))]
+    assert [row[4] for row in joined] == ["line across the edge, 15°", "compound cut, line on the face, 14.93°"]
+    assert joined[0][1] in ("14.96", "14.97") and joined[1][1] == ""
+    (table,) = [block for block in walk(two.blocks) if isinstance(block, Table)]
+    assert {"15", "14.88"} <= {plain(row.cells[1].text) for row in table.groups[0].rows}
+    said = [plain(block.text) for block in one.blocks if isinstance(block, Paragraph)]
+    assert any("0.1° apart are one setting" in words for words in said)
 
 
 @pytest.mark.parametrize("key", ["letter", "a4"])

@@ -5,12 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
-from itertools import pairwise
+from itertools import pairwise, product
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from shopdocs.core.box import AXES, Box
 from shopdocs.documents.drawn import clamped
 from shopdocs.documents.drawn.pictures import Laid
 from shopdocs.documents.job import Job
@@ -122,3 +123,19 @@ def test_clamps_of_a_bottom_stand_under_it(laid: list[Laid]) -> None:
     lines = next(lines for work, _, lines in drawn_stages(job, laid) if work.stage.title == "Left half")
     told = {each.line.over: {bar[0].start[2] > bar[2].end[2] for bar in bars} for each, bars in lines}
     assert told == {"TP": {True}, "BT": {False}}
+
+
+@pytest.mark.parametrize("thin", AXES)
+def test_a_band_goes_once_round_the_work_half_way_up_its_thickness(thin: int) -> None:
+    """Round the outside of a frame that lies square to this axis: four lines that meet at its corners, all at the
+    middle of its thickness, and the corners are where its words may point."""
+    low, high = (30, 50, 70), (430, 350, 470)
+    drawn = clamped._round(Box(low, high), thin, "C1")
+    level = {spot[thin] for line in drawn.segments for spot in (line.start, line.end)}
+    assert level == {(low[thin] + high[thin]) // 2}
+    others = [k for k in AXES if k != thin]
+    corners = {tuple(line.start[k] for k in others) for line in drawn.segments}
+    assert corners == set(product(*((low[k], high[k]) for k in others)))
+    assert [line.end for line in drawn.segments] == [line.start for line in (*drawn.segments[1:], drawn.segments[0])]
+    assert all(sum(one != two for one, two in zip(line.start, line.end, strict=True)) == 1 for line in drawn.segments)
+    assert set(drawn.spots) == {line.start for line in drawn.segments}

@@ -144,7 +144,7 @@ def test_which_way_up_is_the_same_on_label_stage_and_look_alikes(folder: Path) -
     told: list[tuple[str, str]] = []
     for block in walk(sheet(folder, "glue-up").blocks):
         if isinstance(block, Bullets):
-            lines = [plain(item).partition(". Also go") for item in block.items]
+            lines = [plain(item).partition(". Also fit") for item in block.items]
             told += [(names, right) for whole, also, _ in lines if also for names, _, right in [whole.partition(": ")]]
     for _, _, rows in groups(sheet(folder, "look-alikes"), "look-alikes"):
         told += [(row[0], row[2]) for row in map(cells, rows)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 import shapely
@@ -19,7 +20,7 @@ from shopdocs.model.joining import Face
 from shopdocs.model.parts import Axis
 from shopdocs.work.scene.nesting import nested_breadth
 from shopdocs.work.space.placed import Cuboid, FeatureKind, Flare
-from tests.sample_jobs import BY_NAME, document_of, sample_job
+from tests.sample_jobs import BY_NAME, document_of, job_of, sample_job
 
 
 def job() -> Job:
@@ -33,8 +34,40 @@ def test_the_line_of_a_taper() -> None:
     said = [plain(line) for line in cut_lines(job(), ["FL", "BR"])]
     tapers = [line for line in said if line.startswith("Leg taper")]
     assert len(tapers) == 1
-    assert "on the back face and the far edge, from 48 mm at 726 mm from end A to 28 mm at end A" in tapers[0]
-    assert "1 in 36.3, 1.58°" in tapers[0]
+    assert (
+        "on the back face and the far edge, from 48 mm square at 726 mm from end A to 28 mm square at end A"
+        in tapers[0]
+    )
+    assert "; each 1 in 36.3, 1.58°" in tapers[0]
+
+
+def test_a_taper_of_opposite_faces_is_told_by_the_size_between_them(tmp_path: Path) -> None:
+    """A leg of 48 that is 28 at its foot loses 10 on each of two opposite faces over 300, 1 in 30, and 20 on the far
+    edge alone, 1 in 15."""
+    path = tmp_path / "b.yaml"
+    path.write_text(LEG, "utf-8")
+    said = [plain(line).partition(". ")[0] for line in cut_lines(job_of(path))]
+    sizes = "from 48 mm at 300 mm from end A to 28 mm at end A"
+    assert said == [
+        f"Foot, L1: tapers on the face side and the back face, {sizes}; each 1 in 30.0, 1.91°",
+        f"Foot, L1: tapers on the far edge, {sizes}; 1 in 15.0, 3.81°",
+    ]
+
+
+LEG = """
+build: {title: Trial, mark: T, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 65}}
+parts:
+  leg: {material: oak, size: 48 x 48 x 400, runs: {length: z, width: x}, pieces: {L1: {x: 0, y: 0, z: 0}}}
+cuts:
+  foot:
+    kind: taper
+    to: 28
+    on:
+      - {piece: leg, face: face, along: 300 to 0}
+      - {piece: leg, face: back, along: 300 to 0}
+      - {piece: leg, face: far edge, along: 300 to 0}
+"""
 
 
 def test_shoulders_above_the_taper() -> None:
@@ -58,9 +91,7 @@ def test_a_tapered_leg_does_not_pass_upside_down() -> None:
     fitting = job().alike.fitting
     for mark, stage, out in (("FL", {"BL", "AL"}, -8), ("FR", {"BR", "AR"}, 8)):
         found = fitting.misfits(mark, [stage, {"AF"}])
-        assert [(one.way.words, one.way.out, one.found) for one in found] == [
-            ("turned a quarter round", (0, Length(out)), 1)
-        ]
+        assert [(one.way.words, one.way.out, one.found) for one in found] == [("a quarter turn", (0, Length(out)), 1)]
 
 
 def test_a_tapered_leg_in_the_place_of_its_mirror_image() -> None:

@@ -151,4 +151,4 @@ def test_one_time_of_finding_out_is_told_once() -> None:
         f"FL is not FR or BL; BL is not FL or BR (mirror image): {late}",
         f"FL, BL and RL the wrong way round: {late}",
     ]
-    assert [words.split(":")[0] for words in told if "Also go" in words] == ["FL and BL", "RL"]
+    assert [words.split(":")[0] for words in told if "Also fit" in words] == ["FL and BL", "RL"]

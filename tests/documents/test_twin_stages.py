@@ -64,7 +64,7 @@ def test_the_legs_of_the_bench_are_one_row() -> None:
     rows = rows_of(look_alikes(sample_job(BY_NAME["threshold_bench"], "in")))["Stages 1 and 2, Left end and Right end"]
     cells = {plain(row.cells[0].text): [plain(cell.text) for cell in row.cells[1:5]] for row in rows}
     assert cells["FL  FR  BL  BR"] == [
-        "turned a quarter round (³⁄₈ in too far left; FR  BR: too far right)",
+        "a quarter turn (³⁄₈ in too far left; FR  BR: too far right)",
         "face side to the front (BL  BR: to the rear)",
         "mortise on the right (FR  BR: on the left)",
         "only at stage 3, Frame",

@@ -50,6 +50,8 @@ WINCES = {
     r"\bfor want of\b": "no room",
     r"\bsaid to be\b.*\bsaid\b": "written",
     r"\bhalf a turn about\b": "turned half round",
+    r"\bturned a quarter round\b": "a quarter turn",
+    r"no glue\b.*\bno glue\b": "said once",
     r"\(0\.0 oz\)": "no ounces at all",
     r"\bother joints\b\)?$|swapped: other\b": "different joints",
     r"saves? an hour": "an hour quicker",

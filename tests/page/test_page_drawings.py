@@ -248,3 +248,25 @@ def test_a_sketch_whose_words_need_room_is_made_a_little_smaller_without_a_word(
     assert Fraction(8, 10) <= scale < 1
     assert laid.box[2] - laid.box[0] <= mm(100) + 0.01
     assert not silent.notes
+
+
+@pytest.mark.parametrize(("offset", "level"), [(-6.0, -6.0), (6.0, 16.0)])
+@pytest.mark.parametrize("upright", [False, True])
+def test_a_dimension_stands_off_the_farther_of_its_two_points(offset: float, level: float, upright: bool) -> None:
+    """Between points at 0 and at 10 of height (or width): 6 mm outside of both, on the side that is asked for, and its
+    extension lines begin at each point and pass it."""
+
+    def at(along: int, off: int) -> tuple[Length, Length]:
+        return (Length(off), Length(along)) if upright else (Length(along), Length(off))
+
+    shape = Dimension(at(0, 0), at(100, 10), "100", "y" if upright else "x", offset)
+    items = lay_out(Drawing("d", Length(100), Length(100), (shape,)), Fraction(1), Typesetter()).items
+    lines = [((i.x0, i.y0), (i.x1, i.y1)) for i in items if isinstance(i, Line)]
+    k = 0 if upright else 1  # the way it stands off
+    (along,) = [line for line in lines if line[0][k] == line[1][k]]
+    assert along[0][k] == pytest.approx(mm(level))
+    assert sorted(spot[1 - k] for spot in along) == pytest.approx([0, mm(100)])
+    for place, off in ((0, 0), (100, 10)):
+        (line,) = [line for line in lines if line[0][1 - k] == line[1][1 - k] == pytest.approx(mm(place))]
+        ends = sorted((line[0][k] - mm(off), line[1][k] - mm(off)), key=abs)
+        assert 0 < abs(ends[0]) <= mm(1) and abs(ends[1]) > abs(mm(level - off)), "it begins beside its point"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import unicodedata
+from random import Random
 
 import pytest
 from hypothesis import given, settings
@@ -307,3 +308,52 @@ def test_facts_that_fit_one_row_stand_in_one() -> None:
     assert len({run.y for run in values}) == 1
     for one, two in itertools.pairwise(values):
         assert one.x + typeface.width(one.text, one.face, one.size) + 8.0 < two.x
+
+
+def test_a_last_line_of_a_word_or_two_gets_more_where_there_are_no_more_lines_for_it() -> None:
+    """A last line under a fifth of the width is filled from the lines before it, which give up no more than a quarter
+    of theirs. Where no width from three quarters up gives a longer last line in as many lines, it stays."""
+    ts, dice = Typesetter(), Random(11)
+    words = [
+        "saw",
+        "plane",
+        "the",
+        "long",
+        "edge",
+        "of",
+        "each",
+        "board",
+        "square",
+        "and",
+        "true",
+        "before",
+        "it",
+        "is",
+        "glued",
+        "up",
+        "to",
+        "a",
+        "panel",
+    ]
+    outcomes = set()
+    for _ in range(400):
+        content = " ".join(dice.choices(words, k=dice.randint(6, 24)))
+        room = dice.uniform(90, 260)
+        plain, shown = ts.wrap(content, "regular", 9, room), ts.lines(content, "regular", 9, room)
+        least = 0.2 * room
+        assert " ".join(shown) == content and len(shown) == len(plain)
+        if len(plain) < 2 or ts.width(plain[-1], "regular", 9) >= least:
+            assert shown == plain
+            continue
+        longest = max((ts.width(line, "regular", 9) for line in shown[:-1]), default=0.0)
+        narrowed = [ts.wrap(content, "regular", 9, room * (1 - 0.04 * part)) for part in range(1, 7)]
+        better = [
+            lines for lines in narrowed if len(lines) == len(plain) and ts.width(lines[-1], "regular", 9) >= least
+        ]
+        if better:
+            assert ts.width(shown[-1], "regular", 9) >= least and longest <= room
+            assert shown == better[0], "no narrower than is needed"
+        else:
+            assert shown == plain
+        outcomes.add(narrowed.index(better[0]) if better else -1)
+    assert outcomes >= set(range(6)), "each width is the first to do it for some words"

@@ -16,6 +16,8 @@ from shopdocs.model.joint_names import Trait
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
 
 NARROW = Length(10)  # nobody writes a number between walls as close as that (common practice, no source)
+WITHIN_REACH = 2  # times the width of a cut: how deep into it a pencil's point gets (common practice, no source)
+LIGHTLY = "lightly"  # pencilled where it shows, to be rubbed out
 _LEVEL = (Face.FACE, Face.BACK)
 _ENDS = (Face.A, Face.B)
 
@@ -77,6 +79,20 @@ def in_joint(joined: Joined, face: Face, low: Spot, high: Spot) -> str:
     if face is joined.face or (joined.face is None and opens):
         return f"floor of {joined.other}'s {name}"
     return f"wall of {joined.other}'s {name}, by {_the(OPPOSITE[face])}"
+
+
+def beside_mortise(joined: Joined, low: Spot, high: Spot) -> str:
+    """What is said instead of a rectangle inside a mortise or the like that no pencil's point reaches; "" elsewhere. It
+    reaches no wall with another across from it, and a floor where that is wide enough for its width."""
+    part = max(joined.cuboids, key=lambda c: _shared(c, low, high), default=None)
+    if part is None or part.adds or joined.face is None or _shared(part, low, high) < 0:
+        return ""
+    down = side_of(joined.face)[0]
+    wide = min(part.size[k] for k in range(3) if k != down)
+    on_floor = low[down] == high[down]
+    if Trait.HOLLOW not in part.kind.traits or (on_floor and wide >= NARROW and part.size[down] <= wide * WITHIN_REACH):
+        return ""
+    return f"beside {joined.other}'s {_name(joined, part)}, {LIGHTLY}"
 
 
 def in_narrow_groove(joined: Joined, low: Spot, high: Spot) -> bool:

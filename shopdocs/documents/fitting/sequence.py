@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
@@ -26,12 +27,20 @@ _UNORDERED = {
 }
 
 
+NO_GLUE = re.compile(r"\b(no|without) glue\b", re.IGNORECASE)
+
+
 class Notes:
     """What is said of a kind of joint and the notes of joints, each once: at the first step that closes one of them.
     Nobody reads a note with glue on the hands: of glued joints, the dry run has them."""
 
     def __init__(self) -> None:
         self._given: set[str] = set()
+
+    def say_dry(self, joints: Sequence[JoinedPair]) -> set[str]:
+        """The names of those joints whose notes say themselves, for the first time here, that no glue goes in."""
+        told = {joint.name for joint, _ in joints if not joint.glued and NO_GLUE.search(joint.note or "")}
+        return {name for name in told if f"note of {name}" not in self._given}
 
     def of(self, joints: Sequence[JoinedPair]) -> str:
         """What has not been said yet about these joints, as sentences; empty when all has."""
@@ -130,7 +139,7 @@ def _step(run: Run, notes: Notes) -> Step:
         return Step(text(f"{_in_place(run)}, no glue"), text(SHUT_IN))
     onto, together = listed(closing.onto), " together" if len(closing.onto) > 2 else ""
     if any(each.onto != closing.onto for each in run) and all(len(each.onto) == 1 for each in run):
-        told = [_closing_joints(joints), notes.of(joints)]
+        told = [_closing_joints(joints, notes), notes.of(joints)]
         return Step(text(f"{_each_onto_its_own(run)}, {way_words(closing)}"), text(" ".join(filter(None, told))))
     same = [each for each in run if each.onto == closing.onto]
     what = [name for each in same for name in each.what]
@@ -138,7 +147,7 @@ def _step(run: Run, notes: Notes) -> Step:
     words = f"{listed(what)} {_how(run)} {onto}{together}, {way_words(closing)}{one_by_one}"
     others = [each for each in run if each.onto != closing.onto]
     joints = [pair for each in same for pair in each.joints]
-    told = [_closing_joints(joints), notes.of(joints)]
+    told = [_closing_joints(joints, notes), notes.of(joints)]
     if others:
         words += f"; {listed(name for each in others for name in each.what)} likewise"
         told.insert(1, _numbers_of([pair for each in others for pair in each.joints]))
@@ -186,7 +195,7 @@ def way_words(closing: Closing) -> str:
 def _joint_step(pair: JoinedPair, notes: Notes) -> Step:
     """A joint by itself, where no move of the build is known."""
     joint, meeting = pair
-    told = " ".join(filter(None, (_closing_joints([pair]), notes.of([pair]))))
+    told = " ".join(filter(None, (_closing_joints([pair], notes), notes.of([pair]))))
     return Step(text(joined(joint.kind, meeting)), text(told))
 
 
@@ -202,15 +211,17 @@ def _how(run: Run) -> str:
     return "over" if all(receives) else "onto"
 
 
-def _closing_joints(joints: Sequence[JoinedPair]) -> str:
-    """ "Joints 20 DT end B into DR, 22 DB end B into DR, mortise and tenon; 24 …"."""
-    kinds: dict[tuple[JointKind, bool], list[str]] = {}
+def _closing_joints(joints: Sequence[JoinedPair], notes: Notes) -> str:
+    """ "Joints 20 DT end B into DR, 22 DB end B into DR, mortise and tenon; 24 …"; that there is no glue is said where
+    no note behind it says so."""
+    kinds: dict[tuple[JointKind, bool, bool], list[str]] = {}
+    dry = notes.say_dry(joints)
     for joint, meeting in joints:
         told = f"{meeting.number}\u00a0{joined(joint.kind, meeting)}"
-        kinds.setdefault((joint.kind, joint.glued), []).append(told)
+        kinds.setdefault((joint.kind, joint.glued, joint.name in dry), []).append(told)
     each = [
-        ", ".join(told) + ("" if KINDS[kind].said else f", {kind.value}") + ("" if glued else ", no glue")
-        for (kind, glued), told in kinds.items()
+        ", ".join(told) + ("" if KINDS[kind].said else f", {kind.value}") + ("" if glued or said else ", no glue")
+        for (kind, glued, said), told in kinds.items()
     ]
     return f"Joint{'s' if len(joints) > 1 else ''} {'; '.join(each)}."
 
@@ -238,7 +249,7 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] =
         steps += [_step((closing,), notes) for added in every for closing in added.before if closing.onto]
         words = _unglued_words(every)
         joints = [pair for added in every for pair in added.joints]
-        told = [_closing_joints(joints)] if joints else []
+        told = [_closing_joints(joints, notes)] if joints else []
         held = [hardware for hardware in one.hardware if not _fitted_before(job, hardware)]
         told += [f"Hardware: {', '.join(hardware.name for hardware in held)}."] if held else []
         told += filter(None, (pilot_words(job, item.name, pieces_of(every)) for item in one.hardware))

@@ -64,7 +64,7 @@ def turn_words(turn: Turn) -> str:
     """How a thing as it stands in the build would have to be turned."""
     if turn.source != (0, 1, 2):
         tipped = turn.source[2] == 2 and turn.reverse[2]
-        return "turned a quarter round, upside down" if tipped else "turned a quarter round"
+        return "a quarter turn, upside down" if tipped else "a quarter turn"
     over = {0: "left to right", 1: "front to rear"}
     sides = [k for k in AXES if turn.reverse[k]]
     if 2 not in sides:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import marks_text
@@ -39,3 +40,26 @@ def from_one(kind: JointKind, meeting: Meeting, mark: str) -> str:
     if meeting.entering == mark:
         return " ".join(filter(None, (end, words.own, meeting.receiving)))
     return " ".join(filter(None, (words.others, meeting.entering, end)))
+
+
+def stepped_text(numbers: Sequence[int]) -> str:
+    """ "5–8", or "17, 19 … 27" where they go by another step: in their own order, which is that of the pieces named
+    beside them."""
+    steps = {after - before for before, after in pairwise(numbers)}
+    if len(numbers) > 2 and steps == {1}:
+        return f"{numbers[0]}–{numbers[-1]}"
+    if len(numbers) > 3 and len(steps) == 1:
+        return f"{numbers[0]}, {numbers[1]} … {numbers[-1]}"
+    return ", ".join(map(str, numbers))
+
+
+def numbers_text(numbers: Sequence[int]) -> str:
+    """ "5–8, 11": runs of three and more drawn together."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told = [f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
+    return ", ".join(told)

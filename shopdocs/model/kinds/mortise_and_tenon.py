@@ -41,7 +41,7 @@ KIND = Kind(
     joins="the end of a rail, by a tenon that stops inside the other piece",
     called="a mortise and tenon",
     meets=INTO,
-    hidden=("cheek of the tenon", "wall of the mortise"),
+    hidden=("cheek of the tenon", "beside the mortise, lightly"),
     aliases=(
         "mortice and tenon",
         "mortise & tenon",

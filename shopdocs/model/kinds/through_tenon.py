@@ -9,7 +9,7 @@ KIND = Kind(
     joins="the end of a rail, by a tenon that comes out at the far side",
     called="a through tenon",
     meets=Meets("through", "goes through", "is passed through by"),
-    hidden=("cheek of the tenon, near the shoulder", "wall of the mortise"),
+    hidden=("cheek of the tenon, near the shoulder", "beside the mortise, lightly"),
     aliases=(
         "through mortise and tenon",
         "through mortice and tenon",

@@ -98,7 +98,8 @@ def propose(
     enough = _least_open(window, lambda longer: _within(longer, build, shop, space, obstacles, held_by))
     if enough is None:
         return found
-    return replace(found, right=found.right.replace("open longer", f"open {enough} min or more here"))
+    enough_for_all = f"open {enough} min or more in your shop, enough for the whole build"
+    return replace(found, right=found.right.replace("open longer", enough_for_all))
 
 
 def _within(

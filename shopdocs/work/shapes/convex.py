@@ -44,6 +44,9 @@ class Plane(NamedTuple):
         return Plane((-self.out[0], -self.out[1], -self.out[2]), -self.at)
 
 
+_Faces = list[tuple[Plane, Polygon]]
+
+
 class Body(NamedTuple):
     """A convex body: its planes, the polygon on each, and the cuboid around it."""
 
@@ -102,7 +105,8 @@ def clipped(body: Body, plane: Plane) -> Body | None:
         return body
     if min(map(min, heights)) >= -NEAR:
         return None
-    return _part(body, plane, heights)
+    inside, _, rim = _cut_faces(body, heights)
+    return _closed(inside, plane, _distinct(rim))
 
 
 def halves(body: Body, plane: Plane) -> tuple[Body | None, Body | None]:
@@ -111,8 +115,9 @@ def halves(body: Body, plane: Plane) -> tuple[Body | None, Body | None]:
     under, over = min(map(min, heights)) < -NEAR, max(map(max, heights)) > NEAR
     if not (under and over):
         return (None if under else body), (None if over else body)
-    outside = _part(body, plane.turned(), [[-height for height in row] for row in heights])
-    return outside, _part(body, plane, heights)
+    inside, outside, rim = _cut_faces(body, heights)
+    corners = _distinct(rim)
+    return _closed(outside, plane.turned(), corners), _closed(inside, plane, corners)
 
 
 def cutting(corners: Iterable[Vector], planes: Iterable[Plane]) -> list[Plane] | None:
@@ -186,61 +191,78 @@ def _heights(body: Body, plane: Plane) -> _Heights:
     return [[a * x + b * y + c * z - at for x, y, z in face] for face in body.faces]
 
 
-def _part(body: Body, plane: Plane, heights: _Heights) -> Body:
-    """What lies inside a plane over which the corners lie so high: some of them outside, some inside."""
-    planes: list[Plane] = []
-    faces: list[Polygon] = []
+def _cut_faces(body: Body, heights: _Heights) -> tuple[_Faces, _Faces, list[Vector]]:
+    """The faces of a body, over a plane through it over which its corners lie so high, as far as they lie inside and
+    outside, and the corners on the plane, some of them more than once."""
+    inside: _Faces = []
+    outside: _Faces = []
     rim: list[Vector] = []
     for own, face, row in zip(body.planes, body.faces, heights, strict=True):
         lowest, highest = min(row), max(row)
         if highest <= NEAR:
             if highest >= -NEAR:
                 rim += [spot for spot, height in zip(face, row, strict=True) if height >= -NEAR]
-            if lowest < -NEAR and len(face) > 2:
-                planes.append(own)
-                faces.append(face)
+            if lowest < -NEAR:
+                inside.append((own, face))
         elif lowest >= -NEAR:
-            rim += [spot for spot, height in zip(face, row, strict=True) if height <= NEAR]
+            if lowest <= NEAR:
+                rim += [spot for spot, height in zip(face, row, strict=True) if height <= NEAR]
+            outside.append((own, face))
         else:
-            kept = _kept(face, row, rim)
-            if len(kept) > 2:
-                planes.append(own)
-                faces.append(kept)
-    planes.append(plane)
-    faces.append(_ordered(rim, plane.out))
-    x, y, z = zip(*chain.from_iterable(faces), strict=True)
-    return Body(tuple(planes), tuple(faces), (min(x), min(y), min(z)), (max(x), max(y), max(z)))
+            under, over = _cut_face(face, row, rim)
+            inside.append((own, under))
+            outside.append((own, over))
+    return inside, outside, rim
 
 
-def _kept(face: Polygon, row: Sequence[float], rim: list[Vector]) -> Polygon:
-    """The part of a face that a plane cuts; its corners on the plane are added to the `rim`."""
-    kept: list[Vector] = []
+def _cut_face(face: Polygon, row: Sequence[float], rim: list[Vector]) -> tuple[Polygon, Polygon]:
+    """The parts of a face inside and outside a plane; its corners on the plane are added to the `rim`."""
+    inside: list[Vector] = []
+    outside: list[Vector] = []
     one, a = face[0], row[0]
     for two, b in zip((*face[1:], one), (*row[1:], a), strict=True):
         if a <= NEAR:
-            kept.append(one)
+            inside.append(one)
             if a >= -NEAR:
+                outside.append(one)
                 rim.append(one)
+        else:
+            outside.append(one)
         if (a < -NEAR and b > NEAR) or (a > NEAR and b < -NEAR):
             part = a / (a - b)
             (x, y, z), (u, v, w) = one, two
             spot = (x + (u - x) * part, y + (v - y) * part, z + (w - z) * part)
-            kept.append(spot)
+            inside.append(spot)
+            outside.append(spot)
             rim.append(spot)
         one, a = two, b
-    return tuple(kept)
+    return tuple(inside), tuple(outside)
 
 
-def _ordered(spots: Iterable[Vector], out: Vector) -> Polygon:
-    """The corners of a convex polygon square to `out`, each once, going round."""
+def _closed(cut: _Faces, plane: Plane, corners: Sequence[Vector]) -> Body:
+    """The body of these faces and of one on a plane with these corners."""
+    kept = [(own, face) for own, face in cut if len(face) > 2]
+    planes = (*[own for own, _ in kept], plane)
+    faces = (*[face for _, face in kept], _ordered(corners, plane.out))
+    x, y, z = zip(*chain.from_iterable(faces), strict=True)
+    return Body(planes, faces, (min(x), min(y), min(z)), (max(x), max(y), max(z)))
+
+
+def _distinct(spots: Iterable[Vector]) -> list[Vector]:
+    """Points, each place once."""
     once: list[Vector] = []
     for spot in dict.fromkeys(spots):
-        x, y, z = spot
-        for a, b, c in once:
-            if abs(a - x) <= NEAR and abs(b - y) <= NEAR and math.dist(spot, (a, b, c)) <= NEAR:
+        x, y, _ = spot
+        for other in once:
+            if abs(other[0] - x) <= NEAR and abs(other[1] - y) <= NEAR and math.dist(spot, other) <= NEAR:
                 break
         else:
             once.append(spot)
+    return once
+
+
+def _ordered(once: Sequence[Vector], out: Vector) -> Polygon:
+    """The corners of a convex polygon square to `out`, going round."""
     many = len(once)
     x, y, z = (sum(values) / many for values in zip(*once, strict=True))
     (a, b, c), (d, e, f) = across(out)

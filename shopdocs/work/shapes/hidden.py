@@ -144,8 +144,10 @@ def _is_outline(edge: SlopedEdge, view: View) -> bool:
 
 
 def _part(start: Corner, end: Corner, at: int, long: int) -> Corner:
-    x, y, z = (a + round((b - a) * at / long) for a, b in zip(start, end, strict=True))
-    return (x, y, z)
+    if at in (0, long):  # as most lines are seen or hidden from end to end
+        return end if at else start
+    (x, y, z), (u, v, w) = start, end
+    return (x + round((u - x) * at / long), y + round((v - y) * at / long), z + round((w - z) * at / long))
 
 
 def _added(spot: Corner, by: Corner) -> Corner:

@@ -322,10 +322,12 @@ def _edges_on(line: _Line, bodies: Sequence[Body]) -> Iterator[SlopedEdge]:
     way = _vector([(b - a) / long for a, b in zip(start, end, strict=True)])
     stops = {0.0, long}
     (x, y, z), (dx, dy, dz) = start, way
-    for (a, b, c), at in {plane for body in near for plane in body.planes}:
+    for (a, b, c), at in (plane for body in near for plane in body.planes):
         rate = a * dx + b * dy + c * dz
         if abs(rate) * long > NEAR:
-            stops.add(min(long, max(0.0, -(a * x + b * y + c * z - at) / rate)))
+            stop = -(a * x + b * y + c * z - at) / rate
+            if 0.0 < stop < long:
+                stops.add(stop)
     run: tuple[float, float, tuple[Side, ...]] | None = None
     for low, high in pairwise(sorted(stops)):
         if high - low <= 2 * NEAR:

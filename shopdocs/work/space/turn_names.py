@@ -25,7 +25,7 @@ def words_of(piece: PlacedPiece, turn: Turn) -> str:
     if turn.source != (0, 1, 2):
         fixed = next((k for k in AXES if turn.source[k] == k), None)
         flipped = fixed is not None and turn.reverse[fixed]
-        quarter = "turned a quarter round"
+        quarter = "a quarter turn"
         return quarter + (", upside down" if fixed == 2 else ", end for end") if flipped else quarter
     words = []
     vertical = piece.pose.piece_axis(2)

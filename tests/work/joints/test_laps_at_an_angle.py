@@ -190,6 +190,7 @@ joints:
     build, work = read(tmp_path, text)
     assert build.part("rail").length.float_mm() == pytest.approx(773.2253, abs=0.002)
     assert len(work.space.joinery) == 2
+    assert {cut.name for cut in build.cuts} == {"level end of leg", "end of rail"}
     for made in work.space.joinery.values():
         assert float(made.glue_area) == pytest.approx(3192.53, abs=0.1)
     scene = work.space.scene

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopdocs.work.layout import BOARD, SHEET, Job, Saw, Stock, Want, lay_out
-from shopdocs.work.layout.bounds import Offer, PriceBound, least_price, quick_bound
+from shopdocs.work.layout.bounds import Offer, PriceBound, least_price, quick_bound, whole_bound
 from shopdocs.work.layout.choices import Choice
 from shopdocs.work.layout.grid import Grid, on_grid
 from shopdocs.work.layout.knapsack import Need, cheapest_choice, least_whole_price, roomiest
@@ -259,3 +259,14 @@ def test_least_prices_of_whole_boards(stocks: list[tuple[int, int, int]], total:
     assert surplus == sorted(surplus, reverse=True)
     relaxed = least_price(total, [Offer(*stock) for stock in stocks], 1)
     assert relaxed is None or relaxed <= best
+
+
+def test_a_piece_that_fits_one_stock_alone_takes_a_board_of_it() -> None:
+    """A piece of 9 by 7 fits the big board alone, at 30; one of 6 by 6 the small one too, at 3. The first takes a big
+    board and fills it, so both together take one of each; the small piece alone takes a small board."""
+    stocks = (Stock("big", 9, 7, 30), Stock("small", 6, 6, 3, 2))
+    for pieces, least in ([(9, 7)], 30), ([(9, 7), (6, 6)], 33), ([(6, 6)], 3), ([(6, 6), (6, 6)], 6):
+        task = prepare(Job(tuple(Want(str(i), w, h) for i, (w, h) in enumerate(pieces)), stocks, Saw(0, style=SHEET)))
+        assert whole_bound(task, 0, 1000) == least
+        assert whole_bound(task, least, 1000) == least
+        assert whole_bound(task, 2000, 1000) == 2000, "what is known to cost more is not looked at"

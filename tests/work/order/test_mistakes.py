@@ -116,7 +116,7 @@ def test_a_leg_of_the_bench_on_the_wrong_mortise() -> None:
         alike = job("threshold_bench").alike
         assert alike is not None
         (one,) = alike.mistakes(mark)
-        assert (one.way.words, one.way.out, one.found) == ("turned a quarter round", (0, inches(out)), 3)
+        assert (one.way.words, one.way.out, one.found) == ("a quarter turn", (0, inches(out)), 3)
 
 
 def test_a_tapered_leg_on_the_wrong_mortise() -> None:
@@ -125,7 +125,7 @@ def test_a_tapered_leg_on_the_wrong_mortise() -> None:
     alike = job("sorting_table").alike
     assert alike is not None
     told = [(one.way.words, one.way.out, one.found) for one in alike.mistakes("FL")]
-    assert told == [("turned a quarter round", (0, -Length(8)), 3)]
+    assert told == [("a quarter turn", (0, -Length(8)), 3)]
 
 
 def test_posts_and_rails_of_the_plate_rack_upside_down() -> None:
@@ -143,8 +143,8 @@ def test_posts_and_rails_of_the_plate_rack_upside_down() -> None:
 def test_what_the_sheet_says_of_a_piece_out_of_line() -> None:
     lines = told_of(job("plate_rack").alike, "FU")  # type: ignore[arg-type]
     assert [way_words(job("plate_rack"), way) for way in lines] == [
-        "face edge up; mortises nearer the top. Also goes in wrong, upside down (¹⁄₄ in too high): found only at stage "
-        "5, Final glue-up, after 30 h in the clamps."
+        "face edge up; mortises nearer the top. Also fits the wrong way, upside down (¹⁄₄ in too high): found only at "
+        "stage 5, Final glue-up, after 30 h in the clamps."
     ]
 
 

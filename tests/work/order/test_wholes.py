@@ -89,11 +89,11 @@ def test_ends_of_a_trestle(trestle: Job) -> None:
 def test_what_the_sheet_says_of_them(trestle: Job) -> None:
     """What is named lies where the build says: the lower rungs low, the bracket's post at the front."""
     assert [plain(words) for words in whole_warnings(trestle, 3)] == [
-        "Left end: LD underneath. Also goes in wrong, upside down, front to rear: found only at stage 4, Arm, after "
-        "60 min in the clamps.",
-        "Right end: RD underneath. Also goes in wrong, upside down, front to rear, and nothing stops it.",
-        "Left end, Right end: Left end at the left, Right end at the right. Also go in wrong, swapped, and "
-        "nothing stops it.",
+        "Left end: LD underneath. Also fits the wrong way, upside down, front to rear: found only at stage 4, Arm, "
+        "after 60 min in the clamps.",
+        "Right end: RD underneath. Also fits the wrong way, upside down, front to rear, and nothing stops it.",
+        "Left end, Right end: Left end at the left, Right end at the right. Also fit the wrong way, swapped, "
+        "and nothing stops it.",
     ]
     assert not whole_warnings(trestle, 4)
 
