@@ -19,12 +19,13 @@ from shopdocs.documents.figures import (
     grams_figure,
 )
 from shopdocs.documents.fitting.calendar import calendar, soonest_words
-from shopdocs.documents.fitting.dry_run import IN_ORDER, WHOLE_PAGE, dry_runs, last_steps
+from shopdocs.documents.fitting.dry_run import IN_ORDER, WHOLE_PAGE, dry_runs, finished_before, last_steps
 from shopdocs.documents.fitting.glue_words import glue_facts
 from shopdocs.documents.fitting.sequence import (
     Notes,
     unglued_steps,
 )
+from shopdocs.documents.fitting.wording import numbered
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import copies_blocks
 from shopdocs.documents.stage_pages import by_twos, last_of_all, low_page, smallest, stage_page, strips_words, told_last
@@ -60,7 +61,9 @@ def glue_up(job: Job) -> Document:
     if job.panels:
         blocks.append(_panels(job))
     soonest = soonest_words(job)
-    told = f"{soonest} {IN_PICTURES}".strip()
+    first = finished_before(job)
+    waits = f"The finish that dries before {numbered('stage', first)} is not counted." if first else ""
+    told = " ".join(filter(None, (soonest, waits, IN_PICTURES)))
     blocks += [calendar(job), Paragraph(text(told), Weight.QUIET), Stop(MARKS_ON, BEFORE_EACH)]
     dry, dry_close = dry_runs(job), dry_runs(job, WHOLE_PAGE)
     pages = [stage_page(job, work) for work in job.stages]

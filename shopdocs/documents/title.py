@@ -27,7 +27,10 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.cautions import cautions_of
 from shopdocs.documents.drawn.build_pictures import assembled_picture
 from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text
+from shopdocs.documents.fitting.dry_run import finished_before
+from shopdocs.documents.fitting.wording import numbered
 from shopdocs.documents.job import CUSTOMER, Job
+from shopdocs.documents.patterns import has_patterns
 from shopdocs.work.scene.overall import Height, heights, overall_of, overhangs
 
 LEAST_PICTURE_MM = (110.0, 46.0)  # width and height; it grows taller with the room that the page leaves
@@ -175,13 +178,18 @@ def _order(job: Job) -> Table | None:
     drilled = {mark for face in job.faces for mark in face.marks}
     steps += [_when_whole(job, "Mark out and cut the joints", joined)] if job.build.joints else []
     steps += [_when_whole(job, "Drill", drilled)] if job.faces else []
+    steps += ["Saw and turn to shape what has a pattern"] if has_patterns(job) else []
+    steps += ["Chamfer the arrises and smooth the pieces"] if job.space is not None else []
     steps += [f"Glue up the strips of {marks_text([p.mark for p in work.pieces], 6)}" for work in job.panels]
     for work in job.stages:
         used = [*work.stage.uses, *([marks_text(work.loose, 4)] if work.loose else [])]
         steps.append(f"{_glued(work.stage.title)}: {', '.join(used)}")
     loose = [name for added in (job.left.added if job.left is not None else ()) for name in added.things]
     steps += [f"Fit without glue: {_things(job, loose)}"] if loose else []
-    steps += [f"Finish with {job.finish.finish.kind}"] if job.finish is not None else []
+    if job.finish is not None:
+        first = finished_before(job)
+        sooner = f"; some pieces before {numbered('stage', first)}, see Glue-up" if first else ""
+        steps.append(f"Finish with {job.finish.finish.kind}{sooner}")
     rows = tuple(Row((Cell.of(str(number)), Cell.of(step))) for number, step in enumerate(steps, 1))
     columns = (Column("", "right", share=0.01), Column("Build order", share=1.0))
     return Table("build-order", columns, (Group(rows),))

@@ -16,7 +16,7 @@ Printer = tuple[Fraction, Fraction]
 
 def advice(printer: Printer) -> str:
     """What to do with the bars, and what the correction did."""
-    told = "Print at 100 % (actual size), then measure both bars before you trust a hole."
+    told = "Print at 100 % (actual size), then measure both bars before you trust the sheet."
     if printer == (Fraction(1), Fraction(1)):
         return told
     across, up = (f"{float((factor - 1) * 100):+.2f}".replace("-", "−") for factor in printer)

@@ -120,18 +120,18 @@ def test_every_angle_stands_once_with_its_uses(tmp_path: Path) -> None:
 
 
 def test_angles_that_no_bevel_tells_apart_are_one_setting(tmp_path: Path) -> None:
-    """14.93 and 15 degrees: over 100 mm of blade they are 0.12 mm apart; half-way is 14.965. At 14.88 they are 0.12
-    degrees apart, and two."""
-    one, two = (angles(trial(tmp_path / each, each)) for each in ("14.93", "14.88"))
+    """14.96 and 15 degrees: over 100 mm of blade they are 0.07 mm apart; half-way is 14.98. At 14.9 they are a tenth of
+    a degree apart, and two."""
+    one, two = (angles(trial(tmp_path / each, each)) for each in ("14.96", "14.9"))
     (table,) = [block for block in walk(one.blocks) if isinstance(block, Table)]
     rows = [[plain(cell.text) for cell in row.cells] for row in table.groups[0].rows]
-    joined = [row for row in rows if "mitre" not in row[4] and row[4].endswith(("14.93°", "15°"))]
-    assert [row[4] for row in joined] == ["line across the edge, 15°", "compound cut, line on the face, 14.93°"]
-    assert joined[0][1] in ("14.96", "14.97") and joined[1][1] == ""
+    joined = [row for row in rows if "mitre" not in row[4] and row[4].endswith(("14.96°", "15°"))]
+    assert [row[4] for row in joined] == ["line across the edge, 15°", "compound cut, line on the face, 14.96°"]
+    assert joined[0][1] == "14.98" and joined[1][1] == ""
     (table,) = [block for block in walk(two.blocks) if isinstance(block, Table)]
-    assert {"15", "14.88"} <= {plain(row.cells[1].text) for row in table.groups[0].rows}
+    assert {"15", "14.9"} <= {plain(row.cells[1].text) for row in table.groups[0].rows}
     said = [plain(block.text) for block in one.blocks if isinstance(block, Paragraph)]
-    assert any("0.1° apart are one setting" in words for words in said)
+    assert any("0.05° apart are one setting" in words for words in said)
 
 
 @pytest.mark.parametrize("key", ["letter", "a4"])

@@ -159,6 +159,12 @@ def test_the_order_of_the_work_does_not_leave_out_what_no_glue_holds() -> None:
     (order,) = [b for b in walk(title_sheet(job, ()).blocks) if isinstance(b, Table) and b.name == "build-order"]
     steps = [plain(row.cells[1].text) for group in order.groups for row in group.rows]
     assert steps[-3:] == ["Glue up Top panel: T", "Fit without glue: Top panel", "Finish with hardwax oil"]
+    assert steps[:4] == [
+        "Saw and mill the pieces",
+        "Mark out and cut the joints",
+        "Drill; T once glued up",
+        "Chamfer the arrises and smooth the pieces",
+    ]
 
 
 @pytest.mark.parametrize(

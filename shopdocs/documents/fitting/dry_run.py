@@ -93,6 +93,11 @@ def _gates(job: Job) -> list[tuple[StageWork, Gate]]:
     return job.once(("gates",), lambda: list(zip(job.stages, gates_of(job.stages, job.space), strict=True)))
 
 
+def finished_before(job: Job) -> list[int]:
+    """The stages before which something is sanded and finished, since no hand gets to it afterwards."""
+    return [work.number for work, gate in _gates(job) if gate.anything] if job.finish is not None else []
+
+
 def _last_gate(job: Job) -> Gate:
     """What is closed off by what goes on without glue."""
     return gate_at_last(job.stages, [gate for _, gate in _gates(job)], job.space, _moving(job))

@@ -28,6 +28,11 @@ def stepped(length: Length, step: Length, up: bool = True) -> Length:
     return step * (-(-steps.numerator // steps.denominator) if up else steps.numerator // steps.denominator)
 
 
+def numbered(what: str, numbers: Sequence[int]) -> str:
+    """ "stage 4", "stages 3, 4 and 5"."""
+    return f"{what}{'s' if len(numbers) > 1 else ''} {listed(map(str, numbers))}"
+
+
 def joined(kind: JointKind, meeting: Meeting) -> str:
     """The two pieces in one phrase, as they come together: 'RF end A into FL'."""
     end = f" end {meeting.end.value}" if meeting.end else ""
