@@ -45,8 +45,8 @@ LONG, HIGH, RADIUS = Length(95), Length(64), 38.0  # of a figure, and of the arc
 # What a bevel is held to for a line so many degrees off the length, or off the width: what that runs square to.
 STOCK_ON = {"length": "on the end", "width": "on the edge"}
 SAME = 100  # parts of a degree: finer is no figure of its own
-# Degrees from the steepest to the least steep of one setting. Along 100 mm of a bevel's blade it is 0.09 mm, half a knife
-# line's width: finer nobody sets it (common practice, no source).
+# Degrees from the steepest to the least steep of one setting. Along 100 mm of a bevel's blade it is 0.09 mm, half a
+# knife line's width: finer nobody sets it (common practice, no source).
 ALIKE = Fraction(1, 20)
 JOINED = f" Angles up to {trimmed(ALIKE, 2)}° apart are one setting, half-way between them: no bevel tells them apart."
 _MITRE_FACE, _MITRE_EDGE = "mitre, line across the face", "mitre, line across the edge"

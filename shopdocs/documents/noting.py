@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Bullets, Paragraph, Text, text
 from shopdocs.documents.figures import count_figure, marks_text
+from shopdocs.documents.fitting.wording import numbers_text
 from shopdocs.documents.job import Job
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Joint
@@ -17,7 +18,7 @@ from shopdocs.work.cut_list import copy_mark
 def joint_notes(joints: Iterable[Joint]) -> list[Block]:
     """The notes of joints, with the numbers of their meetings."""
     items: list[Text] = [
-        text(f"{joint.name}, {numbers_text(meeting.number for meeting in joint.meetings)}: {joint.note}")
+        text(f"{joint.name}, {numbers_text([meeting.number for meeting in joint.meetings])}: {joint.note}")
         for joint in joints
         if joint.note and joint.meetings
     ]
@@ -51,11 +52,6 @@ def ordinal(number: int) -> str:
     """Which one in a row: 1st, 2nd, 3rd, 4th, 11th."""
     ending = {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th") if number % 100 not in (11, 12, 13) else "th"
     return f"{number}{ending}"
-
-
-def numbers_text(numbers: Iterable[int]) -> str:
-    """Numbers of joints; runs drawn together as for marks: 1–4 9."""
-    return marks_text([str(number) for number in numbers])
 
 
 def piece_notes(build: Build) -> list[Block]:

@@ -90,8 +90,8 @@ def nesting_lines(job: Job) -> Iterator[Text]:
             length_figure(f"{name} · {across}", broad, job.display, at),
             f"{unit} with the kerf, not ",
             length_figure(f"{name} · apart", size[axis] * 2 + kerf, job.display, at),
-            f"{unit}; add what you plane off. The sawn faces are those that taper: plane their square part true before "
-            "you mark out the joints.",
+            f"{unit}; add what you plane off. The sawn faces are those that taper: plane their square part true, and "
+            "mark out the joints then. From square blanks the tapers come last.",
         )
 
 

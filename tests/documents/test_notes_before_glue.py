@@ -104,7 +104,7 @@ def test_notes_of_pieces_without_a_drawing_name_them(tmp_path: Path) -> None:
     job = job_of(TRAY, tmp_path)
     drawn = next(d for d in make_documents(job) if d.name == "piece-drawings")
     found = list(under_headings(drawn))
-    for words in ("C: Quarter-sawn", "C: Joints 1  2: No glue in there", "W: From an offcut"):
+    for words in ("C: Quarter-sawn", "C: Joints 1, 2: No glue in there", "W: From an offcut"):
         assert ("Not drawn", words) in found
     told = [words for heading, words in found if heading == "Not drawn"]
     assert "No joints, no holes; the cut list says all: W." in told

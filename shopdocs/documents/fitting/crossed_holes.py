@@ -8,9 +8,8 @@ from dataclasses import replace
 
 from shopdocs.blocks.text import Step, text
 from shopdocs.documents.figures import marks_text
-from shopdocs.documents.fitting.wording import listed
+from shopdocs.documents.fitting.wording import listed, numbers_text
 from shopdocs.documents.job import Job
-from shopdocs.documents.noting import numbers_text
 from shopdocs.model.joining import Hardware, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.holes.crossed_holes import Crossing, TenonHole, tenon_holes
@@ -59,7 +58,7 @@ def _words(job: Job, found: Sequence[Crossing]) -> str:
 
 
 def _joints(numbers: Sequence[int]) -> str:
-    return f"joint{'s' if len(numbers) > 1 else ''} {numbers_text(numbers).replace('  ', ', ')}"
+    return f"joint{'s' if len(numbers) > 1 else ''} {numbers_text(numbers)}"
 
 
 def drawbore_notes(job: Job) -> list[str]:

@@ -7,9 +7,8 @@ from dataclasses import replace
 
 from shopdocs.blocks.text import Figure, Step, text
 from shopdocs.documents.figures import count_figure
-from shopdocs.documents.fitting.wording import listed
+from shopdocs.documents.fitting.wording import listed, numbers_text
 from shopdocs.documents.job import Job
-from shopdocs.documents.noting import numbers_text
 from shopdocs.model.joining import HoleUse, Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.order.stages import StageWork
@@ -76,7 +75,7 @@ def pilot_steps(job: Job, work: StageWork) -> Iterator[Step]:
         pieces = {mark for _, meeting in pairs for mark in (meeting.entering, meeting.receiving)}
         told = pilot_words(job, name, pieces, both=True) or _given(job, name, pieces)
         count = count_figure(f"{name} · screws", sum(joint.count for joint, _ in pairs), pairs[0][0].at)
-        numbers = numbers_text([meeting.number for _, meeting in pairs]).replace("  ", ", ")
+        numbers = numbers_text([meeting.number for _, meeting in pairs])
         plural = "s" if len(pairs) > 1 else ""
         first = "Clearance holes, countersunk if the heads are to lie flush, then pilots."
         screws = _screws(count)
