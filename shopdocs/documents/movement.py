@@ -111,13 +111,14 @@ def _moving(job: Job, parts: list[Part]) -> Table:
     """What moves, with a bar for each at full size."""
     unit = job.display.units
     most = max(_most(job, part) for part in parts)
+    up_to = "" if job.year.worked is not None else ", at most"  # not both: nobody measured where it begins
     columns = (
         Column("Part", strong=True, share=0.6),
         Column("Marks", share=0.8),
         Column("Wood", share=1.0),
         Column("Width", "right", unit, share=0.05),
-        Column("Swells", "right", unit, share=0.05, strong=True),
-        Column("Shrinks", "right", unit, share=0.05, strong=True),
+        Column(f"Swells{up_to}", "right", unit, share=0.05, strong=True),
+        Column(f"Shrinks{up_to}", "right", unit, share=0.05, strong=True),
         Column("In all", "right", unit, share=0.05),
         Column("At full size", "centre", share=0.05, picture_mm=max(most.float_mm() * 2, LEAST_BAR_MM)),
     )

@@ -12,8 +12,7 @@ def in_columns(
     strips: list[Strip], room: float, body: float, columns: tuple[float, float, int], before: float
 ) -> list[Strip]:
     """One strip a page: the first for a page with `room` left, the others for pages of `body`. `columns` are the width
-    of each, the gap between two, and how many there are; points. A column that a strip with a `head` opens begins with
-    that."""
+    of each, the gap between two, and how many there are; points."""
     width, gap, count = columns
     runs = _runs(strips)
     out: list[Strip] = []
@@ -25,7 +24,7 @@ def in_columns(
             continue
         if not filled[0]:  # taller than a page: it runs over its foot
             filled, rest = [runs[:1]], runs[1:]
-        out.append(_beside([_opened(one) for one in filled], width + gap, before))
+        out.append(_beside([[s for run in one for s in run] for one in filled], width + gap, before))
         runs, left = rest, body
     return out
 
@@ -64,19 +63,16 @@ def _poured(runs: list[Run], room: float, count: int) -> tuple[list[list[Run]], 
     columns: list[list[Run]] = []
     rest = runs
     for _ in range(count):
-        taken = 0
-        while taken < len(rest) and stacked(_opened(rest[: taken + 1])) <= room + 0.01:
+        tall, taken = 0.0, 0
+        for run in rest:
+            high = stacked(run)
+            tall += high + (run[0].before if taken else 0.0)
+            if tall > room + 0.01:
+                break
             taken += 1
         columns.append(rest[:taken])
         rest = rest[taken:]
     return columns, rest
-
-
-def _opened(column: list[Run]) -> list[Strip]:
-    """The strips of a column, under the head of the first where it has one."""
-    strips = [strip for run in column for strip in run]
-    head = strips[0].head if strips else None
-    return [head, *strips] if head is not None else strips
 
 
 def _beside(columns: list[list[Strip]], across: float, before: float) -> Strip:

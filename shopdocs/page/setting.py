@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import weakref
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from functools import partial
 from itertools import groupby, takewhile
@@ -320,7 +319,7 @@ class Setting:
             return self._side_by_side(block, room)
         if isinstance(block, InColumns):
             width = (room - COLUMN_GAP * (block.count - 1)) / block.count
-            strips = self._with_air([strip for inner in block.blocks for strip in self._in_column(inner, width)])
+            strips = self._with_air([strip for inner in block.blocks for strip in self._strips(inner, width)])
             left = self.flow.room - above if not self.flow.empty else body
             return in_columns(strips, left, body, (width, COLUMN_GAP, block.count), 14.0)
         if isinstance(block, Marked):
@@ -342,15 +341,6 @@ class Setting:
         """The strips before the tallest, where they fit on a page with it."""
         tallest = max(range(len(strips)), key=lambda k: strips[k].height)
         return strips[:tallest] if stacked(strips[: tallest + 1]) <= body else []
-
-    def _in_column(self, block: Block, room: float) -> list[Strip]:
-        """The strips of a block in one of several columns: a list that goes on in the next says there what it is."""
-        strips = self._strips(block, room)
-        if isinstance(block, Checklist) and block.title:
-            again = self._strips(replace(block, title=f"{block.title}, continued", steps=block.steps[:1]), room)[0]
-            for strip in strips[2:]:
-                strip.head = again
-        return strips
 
     def _side_by_side(self, block: SideBySide, room: float) -> list[Strip]:
         """Columns as one strip; one under the other where they are taller than a page or too narrow."""
