@@ -6,6 +6,7 @@ is named, and is to be looked at.
 After a change to what stands on paper, look at the pages, then renew the dumps and read the difference:
 
     python tests/golden/renew.py             write all dumps anew
+    python tests/golden/renew.py told        only what `check` says of cases and slips (told.py)
     python tests/golden/renew.py --check     name the dumps that differ, write nothing (exit code 1 if any do)
     git diff tests/golden
 
@@ -22,7 +23,10 @@ from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).parents[2]))  # where `tests` is found, wherever this is called from
+
 from shopdocs.pipeline import check_build
+from tests.golden import told
 
 GOLDEN = Path(__file__).parent
 BUILDS = GOLDEN.parent.parent / "sample_builds"
@@ -101,14 +105,19 @@ def changed_pages(folder: Path) -> list[str]:
 
 
 def main() -> int:
+    write = "--check" not in sys.argv
+    spoken = told.renew(write)
+    print(*(path.relative_to(GOLDEN) for path in spoken), sep="\n", end="\n" if spoken else "")
+    if "told" in sys.argv:
+        return 0 if write or not spoken else 1
     every = [path for sample in SAMPLES for path in stale(sample)]
     for path in every:
         print(path.relative_to(GOLDEN))
     folders = sorted(BUILDS.iterdir())
     pages = [page for folder in folders for page in changed_pages(folder)]
     print(*pages, sep="\n", end="\n" if pages else "")
-    if "--check" in sys.argv:
-        return 1 if every or pages else 0
+    if not write:
+        return 1 if spoken or every or pages else 0
     signs = {page: sign for folder in folders for page, sign in page_signs(folder).items()}
     SIGNS.write_text("".join(f"{page} {sign}\n" for page, sign in signs.items()), "utf-8")
     texts = {path: text for sample in SAMPLES for path, text in dumps(sample).items()}
@@ -122,5 +131,4 @@ def main() -> int:
 
 
 if __name__ == "__main__":
-    sys.path.insert(0, str(GOLDEN.parent.parent))  # where `tests` is found, wherever this is called from
     sys.exit(main())
