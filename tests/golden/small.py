@@ -1,4 +1,4 @@
-"""The sheets of small builds that reach what the samples do not: joints, cuts, hardware, papers, and what a build leaves
+"""The sheets of small builds that reach what the samples do not: joints, cuts, hardware, papers, and what builds leave
 out. The words of every sheet and a sign of every page (`renew.py`), one file a build.
 
 Some stand in `tests/golden/small`, the others are cases (`tests/cases`) whose doubts stop nothing.
