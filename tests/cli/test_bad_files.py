@@ -124,6 +124,7 @@ def many(count: int, line: str) -> str:
     return "".join(line.format(i=i, next=i + 1) for i in range(count))
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     ("content", "code"),
     [

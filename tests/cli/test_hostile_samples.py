@@ -88,6 +88,7 @@ def pages_of(folder: Path, documents: Sequence[Document]) -> bytes:
     return target.getvalue()
 
 
+@pytest.mark.thorough
 @each_sample
 def test_no_text_leaves_its_page(folder: Path) -> None:
     assert outside(sample_pdf(folder, turned(folder)[0])) == []
@@ -135,6 +136,7 @@ LAID_OUT = re.compile(r" · (dimension|index|offcut · (width|length)|step|(heig
 WHOLE = ("title", "cut-list", "labels", "glue-up", "look-alikes", "mate-marks")
 
 
+@pytest.mark.thorough
 @each_sample
 def test_units_change_nothing_but_the_display(folder: Path) -> None:
     """Every figure that stands on both has the same exact value; on sheets that are the same sheet, every figure. The

@@ -36,6 +36,7 @@ def rendered(sample: str, here: Path, place: dict[str, str], name: str) -> dict[
     return sums(here / "out" if len(name) > 5 else plan / "set")
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("sample", "places"), [("seed_tote", 3), ("threshold_bench", 2)])
 def test_a_set_is_the_same_everywhere(tmp_path: Path, sample: str, places: int) -> None:
     """The bench has all sheets, and two places differ in everything; the tote costs little, and goes to all three."""

@@ -242,6 +242,7 @@ def told(changes: Changes) -> Told:
     return found | {(piece.mark, "gone") for piece in changes.pieces if piece.new is None}
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(3))
 def test_any_edit_is_named_and_nothing_else(tmp_path: Path, seed: int) -> None:
     chance = random.Random(seed)

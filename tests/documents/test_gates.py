@@ -251,6 +251,7 @@ def test_what_is_right_either_way_round_is_told_of_what_leans_too() -> None:
     assert either == "Also right upside down and end for end together: SL and SR. Right either way round: M."
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("high", "closed"), [(140, False), (327, True), (300, False)])
 def test_what_leans_closes_off_only_what_it_stands_beside(tmp_path: Path, high: int, closed: bool) -> None:
     """Rails of 26 mm at this height in the stool, whose seat begins at 390: at 327 they leave 390 - 340 = 50 mm under

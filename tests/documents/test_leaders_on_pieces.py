@@ -82,6 +82,7 @@ def astray(job: Job) -> tuple[int, list[str]]:
     return count, found
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("folder", [pytest.param(folder, id=folder.name) for folder in PLACED])
 @pytest.mark.parametrize("units", ["in", "mm"])
 def test_no_leader_runs_over_what_it_does_not_name(folder: Path, units: Units) -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.page.compose import compose
 from shopdocs.page.paper import paper
@@ -50,6 +52,7 @@ finish: {kind: hardwax oil, coats: 2}
 """
 
 
+@pytest.mark.thorough
 def test_every_sheet_is_made(tmp_path: Path) -> None:
     file = tmp_path / "build.yaml"
     file.write_text(STAND, "utf-8")

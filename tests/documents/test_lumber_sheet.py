@@ -143,6 +143,7 @@ def test_drawn_pieces_are_as_large_as_they_are_sawn() -> None:
         assert numbers == [str(n) for n in range(1, len(board.cuts) + 1)]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("sheet", ["letter", "a4"])
 @pytest.mark.parametrize("turned", [False, True], ids=["own units", "other units"])
 def test_the_sheet_fits_its_paper(tmp_path: Path, sheet: str, turned: bool) -> None:

@@ -55,6 +55,7 @@ CASES = [
 ]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("folder", "units", "key"), CASES)
 def test_nothing_is_set_over_words(folder: Path, units: Units, key: str) -> None:
     for frame in on_paper(folder, units, key).frames:

@@ -38,6 +38,7 @@ def upright_or_over(shape: shapely.Polygon, expected: shapely.Polygon) -> float:
     return min(shape.boundary.hausdorff_distance(one.boundary) for one in (expected, over))
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(some(6)))
 def test_read_back(seed: int, tmp_path: Path) -> None:
     """A board whose tiles lie in two ways is read back from DXF and SVG alone, and the next one is taken as well."""

@@ -275,6 +275,7 @@ def test_taken_apart_no_two_pieces_share_room(folder: Path) -> None:
         assert not clashes
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
 def test_marks_stand_on_their_piece_and_leaders_cross_no_other(folder: Path) -> None:
     """In the exploded picture of every sample; what a point shows is found by cutting all boxes with the line of
@@ -287,6 +288,7 @@ def test_marks_stand_on_their_piece_and_leaders_cross_no_other(folder: Path) -> 
     assert not astray(laid, drawing, ISOMETRIC)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
 def test_leaders_in_pictures_of_stages_cross_no_other_piece(folder: Path) -> None:
     """As in the exploded picture; a mark that stands for several pieces, glued before, points at one of them."""

@@ -62,6 +62,7 @@ def crossed(drawing: Drawing) -> list[str]:
     return found
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("units", ["in", "mm"])
 @pytest.mark.parametrize("folder", [s for s in SAMPLES if s.name != "seed_tote"], ids=lambda folder: folder.name)
 def test_no_line_runs_through_the_name_of_a_view(folder: Path, units: Units) -> None:
@@ -106,6 +107,7 @@ def boxes(drawing: Drawing) -> list[tuple[str, float, float, float, float]]:
     return found
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("units", ["in", "mm"])
 @pytest.mark.parametrize("folder", [s for s in SAMPLES if s.name != "seed_tote"], ids=lambda folder: folder.name)
 def test_no_figures_stand_on_each_other(folder: Path, units: Units) -> None:

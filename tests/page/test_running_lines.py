@@ -29,6 +29,7 @@ def one_page(imprint: Imprint) -> Composed:
     return compose([Document("d", "Sheet", "", (Paragraph(text("words")),))], imprint, paper("a4"))
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.name)
 def test_every_page_of_a_set_bears_them(sample: Path) -> None:
     job = job_of(sample / "build.yaml")

@@ -51,6 +51,7 @@ def many_parts(count: int, of: str) -> str:
     return f"{HEAD}parts:\n{parts}"
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     ("text", "wrong"),
     [
@@ -90,6 +91,7 @@ def test_as_many_dimensions_as_there_may_be(tmp_path: Path) -> None:
     assert build.dimensions[-1].value.inch == 1 + 9_999 / 64  # exact in binary
 
 
+@pytest.mark.thorough
 def test_holes_all_in_one_place(tmp_path: Path) -> None:
     hardware = "".join(
         f"  h{i}: {{holes: [{{bit: 1/8, depth: 1/4}}], on: [{{piece: seat, face: face, along: 1, across: 1}}]}}\n"

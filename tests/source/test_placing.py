@@ -271,6 +271,7 @@ def test_every_meeting_that_cannot_be_is_told_by_itself(tmp_path: Path) -> None:
     assert sum("in apart left to right; let their faces touch" in problem for problem in problems) == 2
 
 
+@pytest.mark.thorough
 def test_one_line_of_joinery_over_hundreds_of_places_tells_its_doubt_once(tmp_path: Path) -> None:
     """300 slats stand on one rail, each with a tenon too thick for it."""
     text = (

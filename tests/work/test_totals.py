@@ -139,6 +139,7 @@ def with_keys_shuffled(path: Path, seed: int) -> str:
     return yaml.safe_dump(shuffled(tree, random.Random(seed)), sort_keys=False, allow_unicode=True, width=1000)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.parent.name)
 def test_the_order_of_the_keys_changes_no_total(path: Path, tmp_path: Path) -> None:
     def totals(build_file: Path) -> tuple[dict[str, Any], Counter[Any]]:

@@ -452,6 +452,7 @@ def test_a_step_too_fine_rounds_pieces_up_and_boards_down(values: list[Fraction]
         assert steps.step == COARSE or steps.up(length) == steps.down(length)
 
 
+@pytest.mark.thorough
 @settings(max_examples=200)
 @given(st.lists(st.integers(1, 40), min_size=1, max_size=3), st.integers(0, 60), st.integers(0, 60))
 def test_the_least_sum_is_that_of_trying_all(parts: list[int], least: int, more: int) -> None:

@@ -108,6 +108,7 @@ parts: {a: {material: oak 4/4, size: 3/4 x 5 x 46-1/2, count: 1}}
     assert near.wide == inches(spared[1])
 
 
+@pytest.mark.thorough
 @settings(max_examples=60, deadline=None)
 @given(
     st.lists(

@@ -7,6 +7,7 @@ from itertools import combinations, product
 from random import Random
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -88,6 +89,7 @@ def cheapest(pieces: tuple[Piece, ...], stocks: tuple[Stock, ...], kerf: int, st
 tiny_pieces = st.lists(st.tuples(st.integers(1, 6), st.integers(1, 6)), min_size=1, max_size=5)
 
 
+@pytest.mark.thorough
 @settings(max_examples=some(50), deadline=None, derandomize=True)
 @given(tiny_pieces, st.integers(0, 1), st.sampled_from((SHEET, BOARD)), st.integers(5, 30), st.integers(0, 8))
 def test_tiny_jobs_against_brute_force(pieces: list[Piece], kerf: int, style: str, dear: int, cheap: int) -> None:

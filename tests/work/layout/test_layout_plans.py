@@ -63,6 +63,7 @@ def jobs(draw: st.DrawFn) -> Job:
     return Job(tuple(wants), tuple(stocks), saw)
 
 
+@pytest.mark.thorough
 @settings(max_examples=120, deadline=None)
 @given(jobs(), st.integers(0, 3))
 def test_first_and_better_plans_can_be_sawn(job: Job, seed: int) -> None:
@@ -77,6 +78,7 @@ def test_first_and_better_plans_can_be_sawn(job: Job, seed: int) -> None:
     assert prices == sorted(prices, reverse=True)
 
 
+@pytest.mark.thorough
 @settings(max_examples=6, deadline=None)
 @given(st.randoms(use_true_random=False), st.sampled_from((SHEET, BOARD)))
 def test_whole_search_with_column_generation(rng: object, style: str) -> None:

@@ -195,6 +195,7 @@ def test_a_post_in_the_place_of_another(tmp_path: Path) -> None:
 SQUARE = [folder.name for folder in PLACED if folder.name != "loft_stool"]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", SQUARE)
 def test_mistakes_by_brute_force(name: str) -> None:
     """For every piece and every rotation that brings its stock back into its place with the grain along: it is a
@@ -212,6 +213,7 @@ def test_mistakes_by_brute_force(name: str) -> None:
     assert len(tried) > 5
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", SQUARE)
 def test_swaps_by_brute_force(name: str) -> None:
     """Look-alikes are all pieces of one stock and size that no rotation makes the same; of some of them, how far one
@@ -225,6 +227,7 @@ def test_swaps_by_brute_force(name: str) -> None:
     assert both
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", [13, 15])
 def test_random_builds_by_brute_force(seed: int, tmp_path: Path) -> None:
     """Posts, rails and panels put together at random, in the stages that are proposed for them. More of them are tried
@@ -280,6 +283,7 @@ gluing: {adhesive: slow epoxy, stages: [{title: One, pieces: [L, R, A]}]}
 """
 
 
+@pytest.mark.thorough
 def test_a_raked_post_upside_down(tmp_path: Path) -> None:
     """By hand. Along a post that rakes 1 in 10 the rung, 210 up, is 210 * sqrt(1.01) = 211.05 from the foot and 190.95
     from the top. Turned about the left-right line its ends are level again and its mortise looks the same way: it sits
@@ -334,6 +338,7 @@ def test_a_seat_bored_square_through_is_right_upside_down(tmp_path: Path) -> Non
         assert ("upside down" in work.alike.fitting.same_ways("S")[0]) == (blind is None)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", [3])
 def test_random_stools_by_brute_force(seed: int, tmp_path: Path) -> None:
     """Legs that lean, rails with round tenons or at a shoulder off square, glued up in one, two or three stages. More

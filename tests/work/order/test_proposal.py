@@ -73,6 +73,7 @@ def moves(stages: Iterable[StageWork | None]) -> list[list[tuple[object, ...]]]:
     ]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(SEEDS))
 def test_an_order_is_found_for_what_was_put_together(seed: int, tmp_path: Path) -> None:
     path, text = tmp_path / "build.yaml", assembled(seed).text()

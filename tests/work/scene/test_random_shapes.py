@@ -56,6 +56,7 @@ def test_outlines(seed: int, tmp_path: Path) -> None:
     assert shape.outline.around == pytest.approx(made.face.length, rel=1e-4)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(BOARDS))
 def test_wood(seed: int, tmp_path: Path) -> None:
     """Its volume, where it lies, and sections; arcs are chords there, 1/900 of the radius or 1/20 mm beside them."""
@@ -105,6 +106,7 @@ def test_what_lies_against_it(seed: int, tmp_path: Path) -> None:
         assert area >= 4000 * 0.97  # beside a slope or a curve boxes leave slivers
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(some(6)))
 def test_hidden_lines(seed: int, tmp_path: Path) -> None:
     """Lines of a picture are seen where rays at the triangles of manifold3d say so."""

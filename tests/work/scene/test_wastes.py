@@ -73,6 +73,7 @@ def slab(shape: shapely.Polygon, thick: float) -> manifold3d.Manifold:
     return manifold3d.Manifold.extrude(manifold3d.CrossSection(rings, manifold3d.FillRule.EvenOdd), thick)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(30))
 def test_wood_of_random_boards(seed: int, tmp_path: Path) -> None:
     """Its volume, and nothing of it beside the other's by more than the straight pieces lie beside the arcs: 1/900 of

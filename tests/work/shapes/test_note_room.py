@@ -61,6 +61,7 @@ def cheapest(seed: int, sheet: Edges | None) -> float:
     return best
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(24))
 def test_the_cheapest_clear_place_is_found(seed: int) -> None:
     tips, size, words, lines, others = scene(seed)

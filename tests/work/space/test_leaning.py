@@ -264,6 +264,7 @@ joints:
 """
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(some(24)))
 def test_every_shoulder_closes_on_its_leg(seed: int, tmp_path: Path) -> None:
     """What is joined touches face to face and shares no wood, whatever leans which way, and nothing else touches. The
@@ -288,6 +289,7 @@ def test_every_shoulder_closes_on_its_leg(seed: int, tmp_path: Path) -> None:
             assert float(space.contacts.area(pair)) <= section * 1.005
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(some(12)))
 def test_the_settings_of_level_ends_make_them_level(seed: int, tmp_path: Path) -> None:
     """The two settings of the compound cut at a leg's ends, put together with vectors: a plane through the piece at

@@ -23,6 +23,7 @@ def mirrored(stool: Stool) -> list[tuple[str, str, int, float]]:
     return [("FL", "BL", 1, front), ("FR", "BR", 1, front), *([("FL", "FR", 0, left)] if alike else [])]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(4))
 def test_mirrored_legs_of_random_stools(seed: int, tmp_path: Path) -> None:
     stool = Stool.at_random(seed)

@@ -23,6 +23,7 @@ from tests.sample_jobs import job_of
 SKIN = 0.003  # mm: places are true to 1/1000 mm, in each of three directions
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(some(8)))
 def test_random_stools_against_manifold(seed: int, tmp_path: Path) -> None:
     """Every piece of a stool of leaning legs as large as the mesh that is made of the written numbers, and the same but
