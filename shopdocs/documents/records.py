@@ -23,6 +23,7 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.slug import record_anchor, record_slug
+from shopdocs.documents.drawn.how_to_read import ROLLED, is_rolled_over
 from shopdocs.documents.drawn.template import edge_names
 from shopdocs.documents.edges import edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text, strips_text
@@ -106,6 +107,8 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     blocks += _not_to_be_swapped(job, piece)
     if piece.mark in shown.drawings:
         blocks.append(shown.drawings[piece.mark])
+        if is_rolled_over(shown.pieces[piece.mark]):
+            blocks.append(Paragraph(text(ROLLED), Weight.QUIET))
         cuts = cuts_table(job, shown.pieces[piece.mark], piece.at)
         if cuts is not None:
             blocks += [Heading("Marking out", 2), cuts]
