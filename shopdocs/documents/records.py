@@ -107,11 +107,11 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     blocks += _not_to_be_swapped(job, piece)
     if piece.mark in shown.drawings:
         blocks.append(shown.drawings[piece.mark])
-        if is_rolled_over(shown.pieces[piece.mark]):
-            blocks.append(Paragraph(text(ROLLED), Weight.QUIET))
         cuts = cuts_table(job, shown.pieces[piece.mark], piece.at)
         if cuts is not None:
             blocks += [Heading("Marking out", 2), cuts]
+        if is_rolled_over(shown.pieces[piece.mark]):
+            blocks.append(Paragraph(text(ROLLED), Weight.QUIET))
     if job.meets[piece.mark]:
         blocks += [Heading("Meets", 2), _meets(job, piece)]
     faces = [face for face in job.faces if piece.mark in face.marks]
