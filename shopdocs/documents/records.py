@@ -89,7 +89,7 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     if row.joinery != row.finished:
         pairs.append(("With joinery", _size(job, part, "with joinery", row.joinery)))
     if part.strips > 1:
-        pairs.append(("Glued up of", text(strips_text(part.strip_marks(piece.mark)))))
+        pairs.append(("Glued up from", text(strips_text(part.strip_marks(piece.mark)))))
     rough = "Rough" if part.strips == 1 else "Each rough"
     pairs += [(rough, _size(job, part, "rough", row.rough)), ("Material", text(part.material))]
     if up := up_of(part, piece):
