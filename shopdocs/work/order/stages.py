@@ -77,7 +77,7 @@ def _square(mm2: Fraction | int) -> Fraction:
 
 @dataclass(frozen=True, slots=True)
 class PanelWork:
-    """Pieces of one part that are glued up from strips before anything else is done with them, and have no stage for it:
+    """Pieces of one part that are glued up from strips before all else, and have no stage for it:
     seams a piece, glued area of all of them in square metres, glue."""
 
     part: Part
