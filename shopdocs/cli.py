@@ -406,7 +406,8 @@ def _check(asked: argparse.Namespace) -> int:
         pieces = sum(len(part.pieces) for part in build.parts)
         count = f", {_many(len(problems), 'warning')}" if problems else ""
         print(f"{asked.build}: {build.title}, {_many(pieces, 'piece')} of {_many(len(build.parts), 'part')}{count}")
-        if build.gluing is not None and not build.gluing.stages and any(joint.glued for joint in build.joints):
+        stageless = build.gluing is not None and not build.gluing.stages and any(joint.glued for joint in build.joints)
+        if stageless and all(each.code != "no-order" for each in problems):
             print(f"no glue-up stages yet: shopdocs stages {asked.build} proposes some")
     return code
 

@@ -17,12 +17,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import pytest
 
 from shopdocs.core.problems import Problem, Severity
 from shopdocs.pipeline import check_build
+from tests.golden.told import FOLDER, kept, told
 
 CASES = Path(__file__).parent / "cases"
 BUILDS = sorted(path for path in CASES.glob("*.yaml") if not path.name.endswith(".shop.yaml"))
@@ -64,6 +66,7 @@ def expected(path: Path) -> list[Expected]:
     return found
 
 
+@cache
 def problems(path: Path) -> tuple[Problem, ...]:
     shop = path.with_name(f"{path.stem}.shop.yaml")
     return check_build(str(path), str(shop) if shop.exists() else None)[2]
@@ -84,6 +87,17 @@ def test_every_mistake_is_told_at_its_place_and_nothing_else(path: Path) -> None
     told = "\n".join(f"told, not expected: {problem.code} {problem}" for problem in left)
     lacks = "\n".join(f"expected, not told: {one}" for one in missed)
     assert not left and not missed, f"\n{told}\n{lacks}"
+
+
+@pytest.mark.parametrize("path", BUILDS, ids=lambda path: path.stem)
+def test_every_word_and_figure_is_as_it_was_read(path: Path) -> None:
+    """After a change that is meant, read what is said now and renew it: python tests/golden/renew.py told"""
+    assert told(problems(path)) == kept(path.stem)
+
+
+def test_nothing_is_kept_of_a_case_that_is_no_more() -> None:
+    names = {path.stem for path in FOLDER.glob("*.txt")}
+    assert {name for name in names if not name.startswith("slips-")} <= {path.stem for path in BUILDS}
 
 
 @pytest.mark.parametrize("path", BUILDS, ids=lambda path: path.stem)

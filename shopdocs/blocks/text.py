@@ -189,10 +189,12 @@ class Group:
 @dataclass(frozen=True, slots=True)
 class Table:
     """`ticks` gives every row that is no total a box to tick at its start. `name` names its CSV file. A table of one
-    group that `folds` may stand on paper with two rows beside each other, the first half of them at the left."""
+    group that `folds` may stand on paper with two rows beside each other, the first half of them at the left. One that
+    is `fitted` has its columns of words as wide as makes it lowest; the shares are where that begins."""
 
     name: str
     columns: tuple[Column, ...]
     groups: tuple[Group, ...]
     ticks: bool = False
     folds: bool = False
+    fitted: bool = False

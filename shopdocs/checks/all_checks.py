@@ -43,6 +43,10 @@ def _checks_of_work(build: Build) -> Iterator[CheckOfWork]:
         from shopdocs.checks import gluing
 
         yield from gluing.CHECKS
+    if build.joints and (build.gluing is None or not build.gluing.stages):
+        from shopdocs.checks import interlocked
+
+        yield from interlocked.CHECKS
     placed = any(piece.place for _, piece in build.pieces())
     if placed:
         from shopdocs.checks import space

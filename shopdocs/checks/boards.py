@@ -59,7 +59,7 @@ def price_problem(material: Material, price: Price, at: Position) -> Iterator[Pr
     """A warning where a price of boards or sheets is by a measure that says nothing of them."""
     sheet = material.kind is MaterialKind.SHEET
     if price.per not in (OF_SHEETS if sheet else OF_LUMBER):
-        wrong = f"'{material.name}' is {material.kind.value} with a price per {price.per.value}"
+        wrong = f"'{material.name}' is {material.kind.trade}, and its price is per {price.per.value}"
         sold = (
             "sheets are priced per sheet, piece, m2 or m3" if sheet else "boards are priced per bf, m3, ft, m or piece"
         )

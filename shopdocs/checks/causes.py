@@ -54,6 +54,7 @@ RULES = (
     _rule("short-grain", "below-floor"),
     _rule("landing outside", "screw-length misaligned", same=True),
     _rule("hole-in-joint", "landing", same=True, near=True),  # what it lands on is the tenon in that mortise
+    _rule("no-way-in clash", "no-order"),
     _rule("clash", "hangs-over clamps"),
     _rule("clash outside", "loose"),
 )

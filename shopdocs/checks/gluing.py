@@ -169,7 +169,7 @@ def _clamps_short(work: StageWork, clamping: Clamping) -> Iterator[Problem]:
     )
     more = f" and {len(clamping.lacking) - 3} more" if len(clamping.lacking) > 3 else ""
     where = work.stage.clamps[0].at if work.stage.clamps else work.stage.at
-    have = "the stage lists" if clamping.written else "you have"
+    have = "lists" if clamping.written else "you have"
     short = sum(each.count for each in clamping.lacking)
     wrong = (
         f"the stage '{work.stage.title}' needs {clamping.count} clamp{'s' if clamping.count > 1 else ''}, "

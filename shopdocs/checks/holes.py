@@ -123,7 +123,7 @@ def _too_deep(part: Part, hole: Drilled) -> Iterator[Problem]:
     what = "recess" if hole.bore.use is HoleUse.RECESS else f"{hole.bore.use.value} hole"
     wrong = f"the {what} of '{hole.hardware}' is {exact_text(depth)} deep in '{hole.piece}'"
     if depth >= under:
-        right = f"the wood is {exact_text(under)} there; write a depth, or depth: through"
+        right = f"the wood is {exact_text(under)} there; go less deep, or write depth: through"
         yield error(at, "depth", wrong, right)
     elif under - depth < min(hole.bore.bit, under / 6) and hole.bore.use is not HoleUse.CLEARANCE:
         yield warning(

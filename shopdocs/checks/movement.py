@@ -92,15 +92,15 @@ def _slot(tie: Tie, display: Display) -> Problem:
 
 def _fast(tie: Tie, display: Display) -> Problem:
     moves = f"'{tie.mark}' moves {_about(tie.needs, display)} over {_about(tie.span, display)} across its grain"
-    held = " and ".join(f"'{mark}'" for mark in tie.by)
+    held, do_not = " and ".join(f"'{mark}'" for mark in tie.by), f"which {'does' if len(tie.by) == 1 else 'do'} not"
     if tie.slotted:
         right = f"make the slots longer: {_up(tie.needs - (tie.gives or tie.needs), display)} more between the two"
         return warning(tie.at, "short-slot", f"{moves}, its slots give {_gives(tie, display)}", right)
     if tie.glued:
         right = "hold it by buttons or slotted screws instead, or glue it at one place only"
-        return warning(tie.at, "fast-across", f"{moves} and is glued to {held}, which do not", right)
+        return warning(tie.at, "fast-across", f"{moves} and is glued to {held}, {do_not}", right)
     right = f"slot the holes along its width, {_up(tie.needs / 2, display)} each way, or use buttons or plates"
-    return warning(tie.at, "fast-across", f"{moves} and is held fast by {held}, which do not", right)
+    return warning(tie.at, "fast-across", f"{moves} and is held fast by {held}, {do_not}", right)
 
 
 def _held(tie: Tie, display: Display) -> Problem:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopdocs.core.display import Units, exact_text, trimmed
+from shopdocs.core.display import IN_WORDS, Units, exact_text, trimmed
 from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.build import Build, Shop
@@ -34,7 +34,7 @@ def slips_of_unit(build: Build, shop: Shop) -> Iterator[Problem]:
             meant = f"{trimmed(bare, 3)} {other_unit}"
             wrong = f"'{part.name}' has a {axis.value} of {exact_text(value)}"
             right = (
-                f"write the unit, such as {meant}, if that was meant in {other_unit}"
+                f"write the unit, such as {meant}, if you meant {IN_WORDS[other_unit]}"
                 if low <= other <= high
                 else "check the number"
             )
@@ -109,7 +109,7 @@ def prices_that_do_not_fit(build: Build, shop: Shop) -> Iterator[Problem]:
             continue
         by_sheet = material.price.per in (PriceUnit.SHEET, PriceUnit.SQUARE_METRE)
         if by_sheet != (material.kind is MaterialKind.SHEET) and material.price.per is not PriceUnit.CUBIC_METRE:
-            wrong = f"'{material.name}' is {material.kind.value} with a price per {material.price.per.value}"
+            wrong = f"'{material.name}' is {material.kind.trade}, and its price is per {material.price.per.value}"
             right = "sheets are priced per sheet or m2, lumber per bf, m3, ft or m"
             yield warning(material.places.get("price", material.at), "price", wrong, right)
         elif material.price.per is PriceUnit.PIECE:

@@ -84,6 +84,7 @@ def plain_mixed_number(value: Fraction) -> str:
 
 
 _SPOKEN: ContextVar[Units | None] = ContextVar("units of messages", default=None)
+IN_WORDS: dict[Units, str] = {"in": "inches", "mm": "millimetres"}
 FINEST_TOLD = 64  # of an inch; and hundredths of a millimetre
 
 

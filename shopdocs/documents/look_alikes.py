@@ -109,7 +109,7 @@ def _table(groups: tuple[Group, ...]) -> Table:
     )
     shown = any(cell.drawing for group in groups for row in group.rows for cell in row.cells)
     pictures = tuple(Column(title, "centre", share=0.0, picture_mm=PICTURE_MM) for title in ("RIGHT", "WRONG"))
-    return Table("look-alikes", (*columns, *pictures) if shown else columns, groups)
+    return Table("look-alikes", (*columns, *pictures) if shown else columns, groups, fitted=True)
 
 
 def _stage_title(job: Job, number: int) -> str:

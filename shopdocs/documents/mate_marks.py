@@ -100,7 +100,7 @@ def mate_marks(job: Job) -> Document:
         how = (Paragraph(text(HOW)), Paragraph(text(reading), Weight.QUIET))
         beside = (strips, (Heading("Joints", 2), *how)) if strips else tuple((each,) for each in how)
         blocks = [SideBySide(beside, (1.0, 1.0))]
-        table, sketches = Table("mate-marks", _columns(job), groups, ticks=True), _sketches(job, places)
+        table, sketches = Table("mate-marks", _columns(job), groups, ticks=True, fitted=True), _sketches(job, places)
         head = Heading("Where the marks go", 2)
         widest = max((sketch.width.float_mm() for sketch in sketches), default=0.0) + WORDS_MM
         if len(sketches) > 1 and widest <= BESIDE_MM:  # at the right of the table, to spare a page

@@ -12,6 +12,7 @@ from shopdocs.documents.fitting.wording import numbers_text
 from shopdocs.documents.job import Job
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Joint
+from shopdocs.model.parts import Part
 from shopdocs.work.cut_list import copy_mark
 
 
@@ -74,3 +75,28 @@ def hardware_notes(build: Build) -> list[Block]:
     """The notes of hardware that has no line of its own on the shopping list: nothing of it is bought."""
     items = [text(f"{item.name}: {item.note}") for item in build.hardware if item.note and not item.count]
     return [Bullets(tuple(items))] if items else []
+
+
+def notes_of(job: Job, part: Part, marks: Sequence[str]) -> list[Bullets]:
+    """What the maker noted of pieces of one part, as a list; nothing where there is nothing."""
+    items = note_lines(job, part, marks)
+    return [Bullets(tuple(items))] if items else []
+
+
+def note_lines(job: Job, part: Part, marks: Sequence[str]) -> list[Text]:
+    """What the maker noted of these pieces: of the part, of a piece with its mark, of a joint with its numbers, where
+    the piece that goes in is drawn, and of hardware whose holes are here."""
+    items: list[Text] = [text(part.note)] if part.note else []
+    told: dict[str, list[str]] = {}
+    for piece in part.pieces:
+        if piece.mark in marks and piece.note and piece.note != part.note:
+            told.setdefault(piece.note, []).append(piece.mark)
+    items += [text(f"{marks_text(own)}: {note}") for note, own in told.items()]
+    for joint in job.build.joints:
+        numbers = [m.number for m in joint.meetings if m.entering in marks] if joint.note else []
+        if numbers:
+            items.append(text(joint_note(joint, numbers)))
+    for item in job.build.hardware:
+        if item.note and any(hole.hardware == item.name and hole.piece in marks for hole in job.holes):
+            items.append(text(f"{item.name[:1].upper()}{item.name[1:]}: {item.note}"))
+    return items

@@ -28,6 +28,11 @@ def own_names(job: Job, marks: Collection[str]) -> dict[str, str]:
     return {own_name(cut): _called(cut) for cut in job.cuts if any(place.piece in marks for place in cut.on)}
 
 
+def short_names(job: Job, marks: Collection[str]) -> dict[str, str]:
+    """The same without angles, where lines beside the drawing tell them."""
+    return {own_name(cut): str(cut.kind) for cut in job.cuts if any(place.piece in marks for place in cut.on)}
+
+
 def _called(cut: OwnCut) -> str:
     return f"{cut.kind} {end_cut_note(cut)}" if is_end_cut(cut) else str(cut.kind)
 

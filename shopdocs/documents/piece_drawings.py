@@ -38,7 +38,7 @@ from shopdocs.documents.fitting.joint_cuts import cut_words
 from shopdocs.documents.fitting.laid_on import laid_lines
 from shopdocs.documents.fitting.off_square import slanted_line, slanting_words
 from shopdocs.documents.job import Job, other
-from shopdocs.documents.noting import joint_note
+from shopdocs.documents.noting import note_lines, notes_of
 from shopdocs.documents.outlines import point_tables, points_of
 from shopdocs.documents.own_cuts import cut_lines, own_names
 from shopdocs.documents.rounds import finished_name
@@ -53,6 +53,7 @@ from shopdocs.work.space.placed import Bore, Cuboid, Feature, PlacedPiece, Pose,
 
 MOST_COLUMNS, NARROW_COLUMNS, MOST_BESIDE = 5, 4, 2
 BESIDE_MM = 120.0  # a drawing no wider has its words beside it
+LEAST_LINE_MM = 60.0  # lines of words in a narrower column become many
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -165,7 +166,7 @@ def _not_drawn(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
     items = [
         (f"{marks_text([mark for group in every for mark in group.marks], 12)}: ", *line)
         for every in lines.values()
-        for line in _note_lines(job, every)
+        for line in note_lines(job, every[0].part, [mark for group in every for mark in group.marks])
     ]
     told += [Bullets(tuple(items))] if items else []
     return [Heading("Not drawn", 2), *told] if jointed or items else told
@@ -230,7 +231,7 @@ class _Unit:
         told: list[Block] = [Bullets(lines)] if lines else []
         told += point_tables(self.job, [piece.mark for piece in self.pieces])
         told += season_blocks(self.job, [piece.mark for piece in self.pieces])
-        told += _notes(self.job, self.groups)
+        told += notes_of(self.job, self.groups[0].part, marks)
         details = season_details(self.job, [piece.mark for piece in self.pieces], before)
         narrow = self._narrow(size, heading, (*told, *details))
         sheets = (size.sheet, *size.larger)
@@ -239,7 +240,7 @@ class _Unit:
         if size.smaller is not None:
             smaller = (size.smaller, *size.larger, size.sheet)
             lower += [self._under(size, smaller, told), self._beside(size, smaller, told, MOST_BESIDE)]
-        lower += [self._beside(size, sheets, told, MOST_BESIDE)]
+        lower += [self._beside(size, sheets, told, MOST_BESIDE), self._under_alone(size, sheets, told)]
         closer = tuple((heading, *form, *details) for form in lower if form and form != usual)
         return [Together((heading, *usual, *details), True, narrow, closer)]
 
@@ -252,6 +253,17 @@ class _Unit:
         if size.alone is None:
             return (_grows(drawings, size.like), *words)
         return self._with_alone(size, sheets, drawings, words)
+
+    def _under_alone(self, size: Sized, sheets: Sequence[PieceSheet], told: Sequence[Block]) -> tuple[Block, ...]:
+        """The same with the lines of the words under what the mirror image bears alone, where that stands beside the
+        drawing and is wide enough; else nothing."""
+        if size.alone is None or not size.is_roomy(sheets[0]) or _wide_mm(size.alone) < LEAST_LINE_MM:
+            return ()
+        lines = tuple(block for block in told if isinstance(block, Bullets))
+        (drawing, *words) = self._under(size, sheets, [block for block in told if block not in lines])
+        assert isinstance(drawing, SideBySide)
+        one, alone = drawing.columns
+        return (replace(drawing, columns=(one, (*alone, *lines))), *words)
 
     def _with_alone(
         self, size: Sized, sheets: Sequence[PieceSheet], drawings: Sequence[Drawing], words: Sequence[Block]
@@ -461,36 +473,10 @@ def _letter(place: int) -> str:
     return LETTERS[place] if place < len(LETTERS) else f"{LETTERS[place % 26]}{place // 26 + 1}"
 
 
-# Sizes and notes.
+# Sizes.
 
 
 def _size_runs(job: Job, part: Part, what: str, size: Size) -> Text:
     at = part.at
     measures = (("thickness", size.thickness, at), ("width", size.width, at), ("length", size.length, at))
     return size_text(f"{part.name} · {what}", replace(job.display, both=False), *measures)
-
-
-def _notes(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
-    items = _note_lines(job, groups)
-    return [Bullets(tuple(items))] if items else []
-
-
-def _note_lines(job: Job, groups: Sequence[DrawnGroup]) -> list[Text]:
-    """What the maker noted of these pieces: of the part, of a piece with its mark, of a joint with its numbers, where
-    the piece that goes in is drawn, and of hardware whose holes are here."""
-    part = groups[0].part
-    marks = [mark for group in groups for mark in group.marks]
-    items: list[Text] = [text(part.note)] if part.note else []
-    told: dict[str, list[str]] = {}
-    for piece in part.pieces:
-        if piece.mark in marks and piece.note and piece.note != part.note:
-            told.setdefault(piece.note, []).append(piece.mark)
-    items += [text(f"{marks_text(own)}: {note}") for note, own in told.items()]
-    for joint in job.build.joints:
-        numbers = [m.number for m in joint.meetings if m.entering in marks] if joint.note else []
-        if numbers:
-            items.append(text(joint_note(joint, numbers)))
-    for item in job.build.hardware:
-        if item.note and any(hole.hardware == item.name and hole.piece in marks for hole in job.holes):
-            items.append(text(f"{item.name[:1].upper()}{item.name[1:]}: {item.note}"))
-    return items

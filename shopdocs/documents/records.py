@@ -31,6 +31,7 @@ from shopdocs.documents.fitting.turned import told_of
 from shopdocs.documents.fitting.wording import from_one
 from shopdocs.documents.job import Job, other, up_of
 from shopdocs.documents.look_alikes import others_words, way_words
+from shopdocs.documents.own_cuts import cut_lines
 from shopdocs.documents.piece_drawings import drawn_groups, has_piece_drawings
 from shopdocs.documents.piece_records import cuts_table, own_drawings
 from shopdocs.documents.rounds import finished_name
@@ -106,6 +107,8 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     blocks += _not_to_be_swapped(job, piece)
     if piece.mark in shown.drawings:
         blocks.append(shown.drawings[piece.mark])
+        if lines := tuple(cut_lines(job, (piece.mark,))):
+            blocks.append(Bullets(lines))
         cuts = cuts_table(job, shown.pieces[piece.mark], piece.at)
         if cuts is not None:
             blocks += [Heading("Marking out", 2), cuts]

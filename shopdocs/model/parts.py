@@ -30,6 +30,11 @@ class MaterialKind(StrEnum):
     SOFTWOOD = "softwood"  # dressed, by nominal size
     SHEET = "sheet"
 
+    @property
+    def trade(self) -> str:
+        """What the yard calls it, in a sentence."""
+        return "sheet goods" if self is MaterialKind.SHEET else self.value
+
 
 class Cut(StrEnum):
     """How the growth rings lie in a board: along its width (flat-sawn), or across its thickness (quarter-sawn)."""

@@ -8,6 +8,7 @@ from itertools import zip_longest
 
 from shopdocs.blocks.text import Cell, Column, Group, Row, Table
 from shopdocs.page import typeface
+from shopdocs.page.column_widths import Rows, Words, fewest_lines
 from shopdocs.page.drawings import lay_out
 from shopdocs.page.flow import Paint, Strip, stacked
 from shopdocs.page.items import Face, Frame, Item, Line, Link, PageNumber, TextRun, mm, rectangle, shifted
@@ -27,8 +28,6 @@ LOW = 20.0  # a drawing that is no taller stands in line with the words of its r
 LOOSE = 40.0  # most extra width a column takes while the table is narrower than the page
 
 PAGE_PLACE = "\u2007\u2007\u2007"  # stands for a page number, three figures wide
-
-Words = tuple[str, Face]
 
 
 @dataclass(slots=True)
@@ -137,6 +136,8 @@ def _grid(table: Table, rows: list[list[list[Words]]], room: float, ts: Typesett
         if closer >= LEAST_GAP:
             gap, free = closer, sum(wished)
     widths = _shared_out(least, wished, [column.share for column in table.columns], free)
+    if table.fitted:
+        widths = _fitted(table, rows, _Grid([0.0] * count, widths, tick, size, free), (least, wished), ts)
     spare = free - sum(widths)
     if table.columns and table.columns[-1].align == "left" and spare > 0:
         widths[-1] += spare  # only the rules grow longer
@@ -145,6 +146,21 @@ def _grid(table: Table, rows: list[list[list[Words]]], room: float, ts: Typesett
         lefts.append(x)
         x += width + gap
     return _Grid(lefts, widths, tick, size, x - gap)
+
+
+def _fitted(
+    table: Table,
+    rows: list[list[list[Words]]],
+    grid: _Grid,
+    needs: tuple[list[float], list[float]],
+    ts: Typesetter,
+) -> list[float]:
+    """The widths of the grid, words in the columns that make the rows lowest."""
+    told = [row for group in table.groups for row in group.rows]
+    words = [row + [("", "regular")] * (len(grid.widths) - len(row)) for group in rows for row in group]
+    give = [i for i, column in enumerate(table.columns) if column.align == "left" and not column.picture_mm]
+    talls = [_pictures(row, table, grid, ts)[1] for row in told]
+    return fewest_lines(grid.widths, *needs, give, Rows(words, talls, grid.size, grid.size * 1.2, ts))
 
 
 def _needs(

@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopdocs.core.display import Units
+from shopdocs.core.display import IN_WORDS, Units
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order
 from shopdocs.core.slug import plain_name
 from shopdocs.pipeline.asked import as_asked, job_of
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from shopdocs.work.computed import Computed
 
 PAPERS = ("letter", "a4")
-UNITS: dict[Units, str] = {"in": "inches", "mm": "millimetres"}
 LABELS = "cut"  # plain paper: nobody knows what labels the customer has
 SEPARATE = "printer-check"
 
@@ -40,14 +39,14 @@ def render_customers(request: Request, out: str, progress: Progress = lambda ste
     work, shop = for_customers(found.work.build)
     own = request.units or work.build.units
     papers = (request.paper,) if request.paper else PAPERS
-    units: tuple[Units, ...] = (request.units,) if request.units else tuple(UNITS)
+    units: tuple[Units, ...] = (request.units,) if request.units else tuple(IN_WORDS)
     first = (request.paper or ("letter" if own == "in" else "a4"), own)  # the records are in these
     files: dict[str, bytes] = {}
     told: list[Written] = []
     problems: list[Problem] = list(found.problems)
     for paper in papers:
         for unit in units:
-            progress(f"the plan for {paper} in {UNITS[unit]}")
+            progress(f"the plan for {paper} in {IN_WORDS[unit]}")
             like = replace(request, paper=paper, units=unit, labels=LABELS, labels_used=0)
             made, lines, notes = _plan(like, work, shop, (paper, unit) == first, progress)
             files |= made
@@ -102,7 +101,7 @@ def _plan(
 def _name(name: str, request: Request, build: Build) -> str:
     """What a file of the set is called among those of the other papers and units."""
     assert request.units is not None
-    unit = UNITS[request.units]
+    unit = IN_WORDS[request.units]
     if name == "set.pdf":
         title = plain_name(build.title, plain_name(build.mark, "plan"))
         revision = f"-revision-{plain_name(build.revision, 'x')}" if build.revision else ""
@@ -119,7 +118,7 @@ def _lines(files: dict[str, bytes], printed: dict[str, int], request: Request, b
     assert request.units is not None
     tables = [content for name, content in files.items() if name.startswith("tables-")]
     if tables:
-        yield Written(f"tables-{UNITS[request.units]}/", f"{len(tables)} files", sum(map(len, tables)))
+        yield Written(f"tables-{IN_WORDS[request.units]}/", f"{len(tables)} files", sum(map(len, tables)))
 
 
 def _read_me(build: Build, plans: list[str]) -> str:

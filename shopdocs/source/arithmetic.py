@@ -14,7 +14,7 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate
 
-from shopdocs.core.display import Units
+from shopdocs.core.display import Units, plain_mixed_number
 from shopdocs.core.length import Length
 from shopdocs.source.guess import closest
 
@@ -192,7 +192,7 @@ def _exact(token: _Token) -> Fraction:
         if denominator and numerator >= denominator:
             raise Unreadable(
                 f"in '{token.text}' the fraction is one or more",
-                f"write {whole + numerator // denominator} and a proper fraction, or spaces around the minus",
+                f"write {plain_mixed_number(whole + Fraction(numerator, denominator))}, or spaces around the minus",
                 token.column,
             )
     else:

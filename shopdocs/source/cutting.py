@@ -108,7 +108,7 @@ def _cut(name: str, keys: CutKeys, kind: CutKind | None, known: Known, values: V
         values.note(keys.at, "missing-key", f"the {kind} '{shorten(name)}' lacks 'depth'", right)
         return None
     elif through and kind not in (CutKind.NOTCH, CutKind.MORTISE, CutKind.CUT_OUT):
-        values.note(keys.place("depth"), "cut", f"a {kind} right through is none", "call it a notch or a mortise")
+        values.note(keys.place("depth"), "cut", f"a {kind} does not go right through", "call it a notch or a mortise")
         return None
     on = [place for item in keys.on for place in _places(item, kind, depth, width, known, values)]
     if radius is not None:

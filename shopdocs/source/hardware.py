@@ -184,7 +184,7 @@ def _fits(
             continue
         node = next(given[word] for word in (*names_in(more), *names_in(less)) if word in given)
         wrong = f"in the {name} {amiss}: {less} is {exact_text(small)}, {more} {exact_text(large)}"
-        values.note(node.at, "pattern", wrong, f"measure again what you have in hand; {less} is the lesser")
+        values.note(node.at, "pattern", wrong, f"measure again what you have in hand; {less} must be less than {more}")
         return False
     return True
 

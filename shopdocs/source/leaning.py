@@ -57,7 +57,7 @@ def read_lean(item: dict[str, Any], values: Values) -> LeanDraft | None:
     rake, lengthways = found.get("rake", (Fraction(0), ""))
     if not splay and not rake:
         if not values.noted_within(at):
-            values.note(at, "lean", "this lean is none", "give it a splay or a rake, or leave it out")
+            values.note(at, "lean", "this lean is zero", "give it a splay or a rake, or leave it out")
         return None
     return LeanDraft(splay, rake, sideways, lengthways, at)
 

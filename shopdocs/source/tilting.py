@@ -51,7 +51,7 @@ def read_tilt(item: dict[str, Any], values: Values) -> TiltDraft | None:
         return None
     number = Fraction(match[1] or match[2])
     if not number:
-        values.note(node.at, "tilt", "this tilt is none", "give it degrees or a slope, or leave it out")
+        values.note(node.at, "tilt", "this tilt is zero", "give it degrees or a slope, or leave it out")
         return None
     angle = Angle.of_slope(number) if match[1] else Angle.of_degrees(number) if number < 90 else None
     if angle is None or angle.degrees > MOST_DEGREES:

@@ -28,6 +28,7 @@ LONGEST_NAME = 60
 KILOMETRE = Length(1_000_000)
 MOST = 10_000
 MOST_PROBLEMS = 10_000
+MOST_DIGITS = 12  # that are read as a number at all
 THICKEST_SCREW = 20  # millimetres, of a coach screw (common practice, no source)
 LARGEST_GAUGE = 24  # wood screws, ASME B18.6.1
 
@@ -218,14 +219,13 @@ class Values:
         if node is None or node.text == MISSING:
             return default
         text = node.text.strip()
-        if not re.fullmatch(r"[+-]?\d{1,12}", text, re.ASCII):
+        if not re.fullmatch(r"[+-]?\d+", text, re.ASCII):
             self.note(node.at, "number", f"'{shorten(text)}' is not a whole number", "write digits only, such as 4")
             return None
-        value = int(text)
-        if not least <= value <= most:
-            self.note(node.at, "number", f"{value} is out of range", f"from {least} to {most}")
+        if len(text) > MOST_DIGITS or not least <= int(text) <= most:
+            self.note(node.at, "number", f"{shorten(text)} is out of range", f"from {least} to {most}")
             return None
-        return value
+        return int(text)
 
     def number(self, node: Scalar | None, unit: str = "") -> Fraction | None:
         """A decimal above zero, with or without `unit` after it."""

@@ -14,6 +14,8 @@ import yaml
 
 from shopdocs.core.problems import Problem
 from shopdocs.pipeline import check_build
+from tests.golden.told import FOLDER as READ
+from tests.golden.told import kept, slips_told
 
 ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "tests" / "cases" / "slips"
@@ -63,6 +65,13 @@ def verdicts(answers: dict[int, tuple[Problem, ...]]) -> dict[int, str]:
 
 def _listed(verdicts: dict[int, str], wanted: str) -> str:
     return "\n".join(f"{SLIPS[n][0]}: {SLIPS[n][1]['new']!r}" for n, said in verdicts.items() if said == wanted)
+
+
+def test_every_word_and_figure_is_as_it_was_read(answers: dict[int, tuple[Problem, ...]]) -> None:
+    """After a change that is meant, read what is said now and renew it: python tests/golden/renew.py told"""
+    now = slips_told(answers.values())
+    assert [name for name, text in now.items() if text != kept(name)] == []
+    assert {path.stem for path in READ.glob("slips-*.txt")} == set(now)
 
 
 def test_nearly_no_slip_passes_in_silence(verdicts: dict[int, str]) -> None:

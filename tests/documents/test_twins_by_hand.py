@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from shopdocs.blocks.drawing import Drawing, Leader, Words
+from shopdocs.blocks.drawing import Drawing, Leader, Polygon, Stroke, Words
 from shopdocs.blocks.text import Heading, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import ZERO, Length
@@ -117,6 +117,27 @@ def test_hardware_on_one_of_a_pair_is_drawn_for_that_one_alone(tmp_path: Path) -
     (alone,) = (one for one in found if one.name == "RB only")
     assert not any("Ø 8" in words for words in words_of(main)) and any("Ø 8" in words for words in words_of(alone))
     assert "70" in words_of(alone) and not any("Ø 6" in words or words == "a" for words in words_of(alone))
+
+
+def test_a_face_edge_that_is_drawn_alone_needs_no_end_beside_it(tmp_path: Path) -> None:
+    """The hole is in the face edge, which looks to the left: seen from there the front, where the face side is, lies at
+    the right. The V has its point at that arris and opens over the edge."""
+    job = job_of(
+        POST.replace("end A: top, ", "").replace(
+            "face: face, along: 50, across: 20", "face: edge, along: 50, across: 8"
+        ),
+        tmp_path,
+    )
+    (group,) = drawn_groups(job)
+    sheet = fitted_sheet(Marked(Gauged(group.pieces[0]), {}, True), job.display, (178.0, 150.0))
+    assert set(sheet.views.long) == {Face.EDGE} and not sheet.views.ends
+    view = sheet.views.long[Face.EDGE]
+    front, rear = view.place((ZERO, ZERO, ZERO)), view.place((ZERO, ZERO, Length(25)))
+    assert front[0] > rear[0]
+    lines = [one for one in sheet.views.shapes() if isinstance(one, Polygon) and not one.closed]
+    (mark,) = (one for one in lines if one.stroke is Stroke.VISIBLE)  # break lines are thin
+    across = [point[0] for point in mark.points]
+    assert max(across) == front[0] and min(across) > rear[0]
 
 
 def words_of(drawing: Drawing) -> list[str]:

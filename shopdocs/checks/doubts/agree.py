@@ -106,7 +106,8 @@ def _bit(item: Hardware, hole: Hole, wood: str) -> Problem | None:
         return warning(hole.at, "pilot-bit", wrong, f"the table gives {exact_text(usual)}; leave out bit to take it")
     thread = shank_diameter(size) if isinstance(size, int) else thread_diameter(size)
     if hole.use is HoleUse.CLEARANCE and bit < thread:
-        wrong = f"the clearance hole of '{item.name}' is {exact_text(bit)}, its {screw.text} screw {exact_text(thread)}"
+        called = screw.text if screw.bolt else f"{screw.text} screw"
+        wrong = f"the clearance hole of '{item.name}' is {exact_text(bit)}, its {called} {exact_text(thread)}"
         return warning(hole.at, "clearance-bit", wrong, "take a larger bit, or leave out bit to take the table's")
     return None
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from difflib import SequenceMatcher, get_close_matches
 from fractions import Fraction
 
+from shopdocs.checks.doubts.money import ACROSS
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import Position, Problem, warning
@@ -75,7 +76,7 @@ def rows(build: Build, shop: Shop) -> Iterator[Problem]:
             if size is None or key not in board.places:
                 continue
             if (sold and shop.kerf < size < least) or (sheet and size > SHEET):
-                wrong = f"a board of '{material.name}' is {exact_text(size)} in {key}"
+                wrong = f"a board of '{material.name}' is {exact_text(size)} {ACROSS[key]}"
                 usual = f"up to {exact_text(SHEET)}" if size > least else f"{exact_text(least)} and more"
                 yield warning(board.places[key], "board-size", wrong, f"{usual} is usual ({COMMON}); check the unit")
 
@@ -129,7 +130,7 @@ def _far(usual: tuple[Fraction, Fraction] | None) -> tuple[Fraction | None, Frac
 
 
 def _time(at: Position, what: str, minutes: Fraction, usual: tuple[Fraction, Fraction] | None) -> Problem:
-    span = f"{_minutes(usual[0])} to {_minutes(usual[1])} is usual of its kind; " if usual else ""
+    span = f"{_minutes(usual[0])} to {_minutes(usual[1])} is usual for its kind; " if usual else ""
     return warning(at, "label-time", f"{what} is {_minutes(minutes)}", f"{span}minutes or hours?")
 
 

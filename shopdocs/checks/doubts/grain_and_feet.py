@@ -109,7 +109,7 @@ def recesses_deep(work: Computed) -> Iterator[Problem]:
         if whole - depth < SPUR and (hole.hardware, part.name) not in told:
             told.add((hole.hardware, part.name))
             wrong = f"the recess of '{hole.hardware}' leaves {exact_text(whole - depth)} of '{hole.piece}' under it"
-            right = f"the point of a flat-bottomed bit wants about {exact_text(SPUR)} more (common practice)"
+            right = f"the point of a flat-bottomed bit wants {exact_text(SPUR)} more (common practice)"
             yield warning(hole.place.at, "recess-floor", wrong, right)
 
 

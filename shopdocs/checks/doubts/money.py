@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from difflib import get_close_matches
+from fractions import Fraction
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import INCH, Length
@@ -28,6 +29,7 @@ BETTER: dict[PriceUnit, PriceUnit] = {
     PriceUnit.BOARD_FOOT: PriceUnit.CUBIC_METRE,
     PriceUnit.CUBIC_METRE: PriceUnit.BOARD_FOOT,
 }
+ACROSS = {"width": "wide", "length": "long"}
 MOST_APART = 3  # times that one thickness of a wood costs what another does
 THICKEST = INCH * 4 + INCH / 4  # 16/4 and a little: the thickest that is sawn for furniture
 WIDEST, LONGEST = Length(700), Length(6500)  # of a solid board: no yard stacks wider or longer ones
@@ -48,11 +50,16 @@ def _price(what: str, price: Price, at: Position) -> Iterator[Problem]:
     if low <= price.amount <= high:
         return
     other = BETTER.get(price.per)
-    told = f"{float(price.amount):g} per {price.per.value}"
-    right = f"{low} to {high} is usual (common practice)"
+    told = f"{_money(price.amount)} per {price.per.value}"
+    right = f"{f'{low} to' if low else 'up to'} {high} is usual (common practice)"
     if other is not None and USUAL[other][0] <= price.amount <= USUAL[other][1]:
         right += f"; did you mean per {other.value}?"
     yield warning(at, "price-range", f"{what} costs {told}", right)
+
+
+def _money(amount: Fraction) -> str:
+    """As a price tag says it: 9.20, 760."""
+    return f"{float(amount):.2f}".removesuffix(".00")
 
 
 def boards_of_no_yard(build: Build, shop: Shop) -> Iterator[Problem]:
@@ -64,7 +71,7 @@ def boards_of_no_yard(build: Build, shop: Shop) -> Iterator[Problem]:
             continue
         for key, size, most in (("width", board.width, WIDEST), ("length", board.length, LONGEST)):
             if size is not None and size > most:
-                wrong = f"a board of '{board.material}' is {exact_text(size)} in {key}"
+                wrong = f"a board of '{board.material}' is {exact_text(size)} {ACROSS[key]}"
                 right = f"up to {exact_text(most)} is usual (common practice); check the unit"
                 yield warning(board.places.get(key, board.at), "board-size", wrong, right)
 
@@ -89,8 +96,8 @@ def prices_of_one_wood(build: Build, shop: Shop) -> Iterator[Problem]:
         low, high = min(prices), max(prices)
         if low > 0 and high > low * MOST_APART:
             dear, cheap = prices[high], prices[low]
-            wrong = f"'{dear.name}' costs {float(high):g} per {per.value}, '{cheap.name}' {float(low):g}: one wood"
-            right = f"thicker stock costs up to {MOST_APART} times as much (common practice); look at the points"
+            wrong = f"'{dear.name}' costs {_money(high)} per {per.value}, '{cheap.name}' of the same wood {_money(low)}"
+            right = f"thicker stock costs up to {MOST_APART} times as much (common practice); check the decimal points"
             yield warning(dear.places.get("price", dear.at), "price-apart", wrong, right)
 
 

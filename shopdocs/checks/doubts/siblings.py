@@ -36,7 +36,8 @@ def left_out_of_a_joint(build: Build, shop: Shop) -> Iterator[Problem]:
                 one, many = SAID[key]
                 goes = f"{one} no joint" if len(missing) == 1 else f"{many} no joints"
                 siblings = ", ".join(there[:4]) + (" …" if len(there) > 4 else "")
-                wrong = f"{names}{more} of '{part.name}' {goes} of '{joint.name}', as {siblings} do"
+                do = "does" if len(there) == 1 else "do"
+                wrong = f"{names}{more} of '{part.name}' {goes} of '{joint.name}', though {siblings} {do}"
                 at = next(piece.at for piece in part.pieces if piece.mark == missing[0])
                 right = "check where it lies: only pieces that touch are joined"
                 yield warning(at, "left-out", wrong, right)
@@ -116,7 +117,7 @@ def hardware_left_out(build: Build, shop: Shop) -> Iterator[Problem]:
             part = build.part(name)
             missing = [piece.mark for piece in part.pieces if piece.mark not in marks]
             if len(missing) == 1 and len(marks) >= FEWEST:
-                wrong = f"'{missing[0]}' has no '{item.name}', as {', '.join(sorted(marks)[:4])} have"
+                wrong = f"'{missing[0]}' has no '{item.name}', though {', '.join(sorted(marks)[:4])} have one"
                 yield warning(item.at, "left-out", wrong, f"write piece: {name}, or name it too")
 
 

@@ -168,11 +168,12 @@ class Gauged:
     @cached_property
     def ends(self) -> tuple[Face, ...]:
         """The ends that are drawn: those with a tenon, pins or a hole; end A where something stands out of an edge, or
-        where the face side is not drawn and has to be told from the others; one of two that show the same."""
+        where neither face side nor face edge is drawn and they have to be told from the others; one of two that show
+        the same."""
         if self.all_round:
             return tuple(end for end in ENDS if any(bore.face is end for bore in self.piece.bores))
         drawn = [end for end in ENDS if self._carries(end)]
-        if Face.FACE not in self.faces or any(self._stands_out(cuboid) for cuboid in self.piece.cuboids):
+        if not {Face.FACE, Face.EDGE} & {*self.faces} or any(self._stands_out(cuboid) for cuboid in self.piece.cuboids):
             drawn = drawn or [Face.A]
         if len(drawn) == 2 and self._end_key(Face.A) == self._end_key(Face.B):
             drawn = drawn[:1]

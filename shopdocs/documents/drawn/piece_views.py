@@ -355,12 +355,16 @@ class PieceViews:
     # the marks of face side and face edge
 
     def _marks(self) -> Iterator[Shape]:
-        """The loop and the V: each on its face where that is drawn, else beside the line that stands for it."""
+        """The loop and the V: each on its face where that is drawn, else beside the line that stands for it. A face
+        edge that is drawn without the face side has its V alone, at the arris of both."""
+        up = self.stand.across > 0  # the face edge is the lower border of the face side, lying
         if Face.FACE not in self.long:
-            yield from self._marks_on_end(self.ends[self.gauged.ends[0]])
+            if self.gauged.ends:
+                yield from self._marks_on_end(self.ends[self.gauged.ends[0]])
+            else:
+                yield self._face_edge(self.long[Face.EDGE], up)
             return
         view = self.long[Face.FACE]
-        up = self.stand.across > 0  # the face edge is the lower border of the face side, lying
         wide = (view.high[1] - view.low[1]).float_mm(self.scale)
         size, small = self.true(min(_MARK_MM, max(3.0, wide * _MARK_SHARE))), self.true(_SMALL_MM)
         x = self.along(self._free_place(size))
@@ -369,9 +373,20 @@ class PieceViews:
         yield face_side_mark(self.sheet(x, y), self._way(up), size)
         edge = self.long.get(Face.EDGE)
         if edge is not None:
-            deep = self.gauged.start[2] - self.lo[2]
-            y = edge.high[1] - deep if up else edge.low[1] + deep
+            y = self._arris_on(edge, up)
         yield face_edge_mark(self.sheet(x, y), self._way(not up), small)
+
+    def _face_edge(self, edge: PieceView, up: bool) -> Shape:
+        """The V on the view of the face edge, at the arris of the face side."""
+        small = self.true(_SMALL_MM)
+        return face_edge_mark(
+            self.sheet(self.along(self._free_place(small)), self._arris_on(edge, up)), self._way(not up), small
+        )
+
+    def _arris_on(self, edge: PieceView, up: bool) -> Length:
+        """How high the arris of the face side lies on the view of the face edge."""
+        deep = self.gauged.start[2] - self.lo[2]
+        return edge.high[1] - deep if up else edge.low[1] + deep
 
     def _marks_on_end(self, view: PieceView) -> Iterator[Shape]:
         """Outside the end's view: the loop beside the line that is the face side, the V at that of the face edge."""

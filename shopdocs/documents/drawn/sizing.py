@@ -24,6 +24,7 @@ MOST_LARGER = 3  # scales that are tried where the page has room
 APART_MM = 6.5  # between what stands side by side
 # How wide what a mirror image bears alone may be, and how many scales it is tried at beside the other piece.
 ALONE_MM, SMALLER_ALONE = (50.0, 65.0, 80.0, 90.0), 3
+LOW_MM = (56.0, 72.0)  # how high, broken, where it stands beside words that are no higher
 LOWER_MM = 3.0  # a smaller drawing that spares less height is not worth it
 
 
@@ -155,7 +156,8 @@ def _below(unit: Unit, display: Display, sheet: PieceSheet) -> PieceSheet | None
     assert unit.alone is not None
     alone = Drawn(unit.alone, display, None)
     tried = ((scale, wide_mm) for scale in SCALES[SCALES.index(sheet.scale) :] for wide_mm in (*ALONE_MM, SHEET_MM))
-    return next(filter(None, (_at(alone, scale, _heights(alone), wide_mm) for scale, wide_mm in tried)), None)
+    heights = (*(LOW_MM if alone.upright else ()), *_heights(alone))
+    return next(filter(None, (_at(alone, scale, heights, wide_mm) for scale, wide_mm in tried)), None)
 
 
 def _narrow(one: Drawn, larger: Sequence[Fraction], sheet: PieceSheet) -> tuple[PieceSheet, ...]:

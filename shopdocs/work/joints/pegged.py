@@ -111,9 +111,12 @@ def _section(rail: PlacedPiece, sizes: JointSizes, chopped: bool) -> tuple[Lengt
         wrong = f"dowels of {exact_text(thick)} in wood {exact_text(rail.thickness)} thick"
         right = "common practice is a third to half of the thickness"
         doubts.append(Doubt("dowel-size", wrong, right, Severity.WARNING))
-    if thick >= rail.thickness or wide * sizes.count * (1 if chopped else 2) >= rail.width:
+    least = wide * sizes.count * (1 if chopped else 2)
+    if thick >= rail.thickness or least >= rail.width:
         what = f"{sizes.count} of {exact_text(thick)}" + (f" x {exact_text(wide)}" if chopped else "")
-        doubts.append(Doubt("no-room", f"{what} do not fit in {rail.mark}", "take fewer, or make them smaller"))
+        more = f"more than {exact_text(thick)} of thickness and {exact_text(least)} of width"
+        wrong = f"{what} want {more}, and {rail.mark} is {exact_text(rail.thickness)} x {exact_text(rail.width)}"
+        doubts.append(Doubt("no-room", wrong, "take fewer, or make them smaller"))
     return thick, wide, doubts
 
 

@@ -39,7 +39,7 @@ PAD = {"in": Length.inches("3/4"), "mm": Length(20)}
 DEEPEST_CAUL = {"in": Length.inches(4), "mm": Length(100)}
 SPRING_JAW = Length(50)
 WAYS_OUT = (
-    "write or borrow more, split the stage, draw two lines up with one stiff caul across both, drive wedges against "
+    "list or borrow more, split the stage, draw two lines up with one stiff caul across both, drive wedges against "
     "blocks screwed to a board, or put a band round it"
 )
 ANY_CLAMP = "clamp"  # what is counted where none on the wall will do

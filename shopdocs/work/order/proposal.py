@@ -16,6 +16,7 @@ from shopdocs.model.parts import Part
 from shopdocs.work.order.blocking import WAYS, Obstacles, bits, taken
 from shopdocs.work.order.clamping import clampings, with_clamps
 from shopdocs.work.order.diverging import tied_too_early
+from shopdocs.work.order.interlocked import FREED
 from shopdocs.work.order.levels import Locked, best_plan
 from shopdocs.work.order.reach import closed_off
 from shopdocs.work.order.sessions import quickest
@@ -398,9 +399,8 @@ class _Planner:
 
     def _locked(self, fault: Locked) -> NoProposal:
         wrong = f"{_few(fault.names)} lock each other in: they cannot be put together by straight moves in any order"
-        right = "with any one of them away the others go together: shorten a tenon or a tongue, or join one another way"
         at = next((piece.at for _, piece in self.build.pieces() if piece.mark in fault.names), self.gluing.at)
-        return NoProposal(at, "no-order", wrong, right)
+        return NoProposal(at, "no-order", wrong, FREED)
 
 
 def _few(marks: Iterable[str]) -> str:

@@ -398,7 +398,7 @@ parts:
         ("rack: [{mark: A, BOARD, defects: [¦100 to 101]}]", "beyond the board's length"),
         ("rack: [{mark: A, BOARD}, {mark: ¦a, BOARD}]", "is taken"),
         ("rack: [{mark: ¦P1, BOARD}]", "both called"),
-        ("yard: [{BOARD, price: ¦5 per sheet}]", "hardwood with a price per sheet"),
+        ("yard: [{BOARD, price: ¦5 per sheet}]", "is hardwood, and its price is per sheet"),
         ("yard: [{BOARD, price: 5 per bf}, ¦{BOARD}]", "has no price, others have"),
         ("yard: [{material: ¦oka 4/4, width: 6, length: 96}]", "no material of the build"),
     ],
