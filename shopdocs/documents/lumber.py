@@ -73,10 +73,11 @@ def lumber_sheet(job: Job) -> Document:
     blocks.append(_summary(job))
     drawn = any(plan.boards for plan in job.boards.materials)
     blocks += where_notes_are((*drawings_text(job.shop, job.display), note(job, "boards").strip()) if drawn else ())
-    usual, low = (
-        tuple(block for plan in job.boards.materials for block in draw(plan, job.display, job.shop))
-        for draw in (board_drawings, low_board_drawings)
-    )
+    usual, low = list[Block](), list[Block]()
+    for plan in job.boards.materials:
+        drawings = board_drawings(plan, job.display, job.shop)
+        usual += drawings
+        low += low_board_drawings(plan, job.display, job.shop, drawings)
     question = "What do I buy, what does it cost, and how do I saw it?"
     instead = (*blocks, *low) if low != usual else ()
     return Document("lumber", "Lumber", question, (*blocks, *usual), runs_on=True, instead=instead)

@@ -10,7 +10,7 @@ from shopdocs.model.parts import Direction, Lean, Tilt
 from shopdocs.source.drafts import PartDraft, PieceDraft
 from shopdocs.source.leaning import face_at, lean_of, middle_of, middle_of_top
 from shopdocs.source.nodes import Scalar
-from shopdocs.source.tilting import known_companions, mirrored, tilt_of
+from shopdocs.source.tilting import known_companions, mirrored, tilt_of, told_of_image
 from shopdocs.source.values import Values
 
 Span = tuple[Length, Length]
@@ -34,6 +34,19 @@ class Askew:
         self._bare = all(piece.tilt is None for piece in pieces.values())
         if not self._bare:
             known_companions(pieces, values)
+
+    def know_companions(self) -> None:
+        """Takes out, with a problem, what is tipped with the mirror image of a piece that is not tipped, or of itself;
+        to be called when it is known what mirrors what."""
+        for piece in () if self._bare else self.pieces.values():
+            if piece.tilt is not None and piece.tilt.along in self.mirrors:
+                told_of_image(piece, self.pieces[self._mirrored_in(piece.tilt.along)], self.values)
+
+    def _mirrored_in(self, mark: str) -> str:
+        """The piece that a mirror image, or the image of one, comes from."""
+        for _ in self.mirrors:
+            mark = self.mirrors[mark][0] if mark in self.mirrors else mark
+        return mark
 
     # --- pieces that lean --------------------------------------------------------------------------------------------
 
