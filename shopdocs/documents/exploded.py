@@ -10,7 +10,7 @@ from shopdocs.blocks.sheets import Block, Document, TitlePage, Together
 from shopdocs.blocks.text import Heading, Paragraph, text
 from shopdocs.documents.drawn.build_pictures import (
     drawn_apart,
-    pictured,
+    pictured_build,
     stage_picture,
     strips_of,
     taken_apart,
@@ -61,7 +61,7 @@ def exploded_drawing(job: Job) -> Document:
     units = opened(job.build, scene).units
     doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
     rooms = [(VIEWS_WIDE_MM.get(job.shop.paper, wide), high) for high in (VIEWS_MM, *LARGER_VIEWS_MM, LARGE_VIEWS_MM)]
-    views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
+    views = elevations(pictured_build(job), job.display, rooms, doors, drawers, job.build.free_standing)
     least = views
     views, high, apart, short = _beside_views(job, views)
     whole = drawn_apart(job, apart, (wide, high))
@@ -209,7 +209,7 @@ def _group_pictures(job: Job, wanted: Sequence[str]) -> Iterator[tuple[Block, li
     """Some pieces at a time, each with its mark: the stages that have any of those wanted, then the others; with the
     marks that are named in each."""
     assert job.space is not None
-    scene, rows = pictured(job.space.scene), _rows(job)
+    scene, rows = pictured_build(job), _rows(job)
     room = (page_mm(job)[0], STAGE_MM)
     for title, marks, work in _groups(job):
         if not set(marks) & set(wanted) or (work is not None and names_all(job, work)):

@@ -47,6 +47,7 @@ from shopdocs.work.joints.room import depths_of
 from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.placed import PlacedPiece
 
+SIZE_OF_RECORD = "size of a record"
 PHONE_MM = (62.0, 140.0)  # what a drawing is laid out for: as wide as the screen, which scrolls down
 
 
@@ -143,14 +144,17 @@ def _sentence(words: str) -> str:
 
 
 def _size(job: Job, part: Part, step: str, size: Size) -> Text:
-    """In both systems: who scans a label has whatever rule is in the pocket."""
-    return size_text(
-        f"{part.name} · {step}",
-        replace(job.display, both=True),
-        ("thickness", size.thickness, part.place("thickness")),
-        ("width", size.width, part.place("width")),
-        ("length", size.length, part.place("length")),
-        unit=True,
+    """In both systems: who scans a label has whatever rule is in the pocket. Pieces of one part share it."""
+    return job.once(
+        (SIZE_OF_RECORD, part.name, step, size),
+        lambda: size_text(
+            f"{part.name} · {step}",
+            replace(job.display, both=True),
+            ("thickness", size.thickness, part.place("thickness")),
+            ("width", size.width, part.place("width")),
+            ("length", size.length, part.place("length")),
+            unit=True,
+        ),
     )
 
 

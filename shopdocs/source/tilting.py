@@ -119,15 +119,16 @@ def known_companions(pieces: Mapping[str, PieceDraft], values: Values) -> None:
             piece.tilt = None
 
 
-def told_of_image(piece: PieceDraft, source: PieceDraft, values: Values) -> None:
-    """The same of a piece that is tipped with a mirror image, whose `source` is not tipped or is the piece itself."""
+def told_of_image(piece: PieceDraft, leader: PieceDraft, values: Values) -> None:
+    """The same of a piece that is tipped with a mirror image, where the `leader`, as which that is tipped, is not
+    tipped, or is the piece itself."""
     draft = piece.tilt
     assert draft is not None
-    if source is piece:
-        wrong = f"'{piece.mark}' is tipped with '{draft.along}', its own mirror image"
+    if leader is piece:
+        wrong = f"'{piece.mark}' is tipped with '{draft.along}', which is tipped as '{piece.mark}' is"
         values.note(draft.at, "tilt", wrong, f"give '{piece.mark}' a tilt of its own: 15 front")
         piece.tilt = None
-    elif source.tilt is None:
-        wrong = f"'{piece.mark}' is tipped with '{draft.along}', a mirror image of '{source.mark}', which is not tipped"
-        values.note(draft.at, "tilt", wrong, f"give '{source.mark}' a tilt: 15 front, or give '{piece.mark}' its own")
+    elif leader.tilt is None:
+        wrong = f"'{piece.mark}' is tipped with '{draft.along}', a mirror image of '{leader.mark}', which is not tipped"
+        values.note(draft.at, "tilt", wrong, f"give '{leader.mark}' a tilt: 15 front, or give '{piece.mark}' its own")
         piece.tilt = None
