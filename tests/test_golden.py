@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.golden.small import SMALL, kept_sheets, sheets
 from tests.sample_jobs import SAMPLES
 
 _FILE = Path(__file__).parent / "golden" / "renew.py"
@@ -25,3 +26,8 @@ def test_the_dumps_are_what_the_program_says(sample: Path) -> None:
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda path: path.name)
 def test_every_page_is_as_it_was_looked_at(folder: Path) -> None:
     assert renew.changed_pages(folder) == []
+
+
+@pytest.mark.parametrize("path", SMALL, ids=lambda path: path.stem)
+def test_the_sheets_of_a_small_build_are_as_they_were_looked_at(path: Path) -> None:
+    assert sheets(path) == kept_sheets(path)

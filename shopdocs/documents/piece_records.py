@@ -14,7 +14,7 @@ from shopdocs.documents.drawn.strip import Strips
 from shopdocs.documents.figures import length_figure
 from shopdocs.documents.fitting.joint_cuts import cut_name
 from shopdocs.documents.job import Job
-from shopdocs.documents.own_cuts import own_names
+from shopdocs.documents.own_cuts import short_names
 from shopdocs.documents.piece_drawings import DrawnGroup, joints_of, place_key
 from shopdocs.model.joining import COUNTED_FROM, FACE_NAMES
 from shopdocs.work.space.ends import gauged_extents
@@ -34,7 +34,7 @@ def own_drawings(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> I
     strips = job.once(("strips", room_mm), lambda: Strips(job.display, room_mm))
     for piece in group.pieces:
         numbers = [number for number, _ in joints_of(job, piece)]
-        drawing = strips.of(piece, numbers, group.placed, own_names(job, group.marks))
+        drawing = strips.of(piece, numbers, group.placed, short_names(job, group.marks))
         yield OwnDrawing(piece.mark, drawing)  # the record's own title says which piece it is
 
 

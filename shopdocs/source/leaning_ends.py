@@ -42,7 +42,8 @@ class Against:
 
 def against(part: Part, piece: Piece, other: Part, receiving: Piece) -> Against | None:
     """The end of a leaning piece that lies nearest to a side of another one, along its own centre line; None where no
-    side is near. A level side is met by a level end, and is not counted."""
+    side is near. A level side is met by a level end, and is not counted, nor is an end that stands out beyond the other
+    piece: those two cross."""
     place, theirs = piece.place, receiving.place
     if place is None or place.lean is None or theirs is None or other.runs is None:
         return None
@@ -58,6 +59,8 @@ def against(part: Part, piece: Piece, other: Part, receiving: Piece) -> Against 
                     continue
                 away = [a - b for a, b in zip(spot, middle, strict=True)]
                 far = (halves[k] - dot(out, away)) / dot(out, way)
+                if far < 2 * halves[k] / dot(out, way):
+                    continue
                 met = [a + far * w for a, w in zip(away, way, strict=True)]
                 beside = [
                     abs(dot(_axis(turn, j), met)) - (halves[j] if j != axis else long) for j in range(3) if j != k

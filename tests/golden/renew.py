@@ -7,6 +7,7 @@ After a change to what stands on paper, look at the pages, then renew the dumps 
 
     python tests/golden/renew.py             write all dumps anew
     python tests/golden/renew.py told        only what `check` says of cases and slips (told.py)
+    python tests/golden/renew.py small       only the sheets of small builds (small.py)
     python tests/golden/renew.py --check     name the dumps that differ, write nothing (exit code 1 if any do)
     git diff tests/golden
 
@@ -26,7 +27,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[2]))  # where `tests` is found, wherever this is called from
 
 from shopdocs.pipeline import check_build
-from tests.golden import told
+from tests.golden import small, told
 
 GOLDEN = Path(__file__).parent
 BUILDS = GOLDEN.parent.parent / "sample_builds"
@@ -81,15 +82,16 @@ def page_signs(folder: Path) -> dict[str, str]:
         seen: Counter[str] = Counter()
         for frame in sample_pages(folder, units).frames:
             seen[frame.document] += 1
-            text = "\n".join(dumped(frame)[1:])
-            head = re.match(r"(?s).*?\bpage \d+ of \d+\n", text)
-            below = text[head.end() :] if head else text
-            found[f"{folder.name} {units} {frame.document} {seen[frame.document]}"] = _sign(below)
+            found[f"{folder.name} {units} {frame.document} {seen[frame.document]}"] = sign_of(dumped(frame))
     return found
 
 
-def _sign(text: str) -> str:
-    return sha256(text.encode("utf-8")).hexdigest()[:10]
+def sign_of(lines: list[str]) -> str:
+    """The sign of a dumped page, of what stands under its head."""
+    text = "\n".join(lines[1:])
+    head = re.match(r"(?s).*?\bpage \d+ of \d+\n", text)
+    below = text[head.end() :] if head else text
+    return sha256(below.encode("utf-8")).hexdigest()[:10]
 
 
 def kept_signs(folder: Path) -> dict[str, str]:
@@ -106,9 +108,10 @@ def changed_pages(folder: Path) -> list[str]:
 
 def main() -> int:
     write = "--check" not in sys.argv
-    spoken = told.renew(write)
+    spoken = told.renew(write) if "small" not in sys.argv else []
+    spoken += small.renew(write) if "told" not in sys.argv else []
     print(*(path.relative_to(GOLDEN) for path in spoken), sep="\n", end="\n" if spoken else "")
-    if "told" in sys.argv:
+    if "told" in sys.argv or "small" in sys.argv:
         return 0 if write or not spoken else 1
     every = [path for sample in SAMPLES for path in stale(sample)]
     for path in every:

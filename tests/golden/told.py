@@ -15,6 +15,7 @@ from pathlib import Path
 from shopdocs.core.problems import Problem
 
 FOLDER = Path(__file__).parent / "told"
+CASES = Path(__file__).parents[1] / "cases"
 
 
 def told(problems: Iterable[Problem]) -> str:

@@ -10,6 +10,7 @@ from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.kinds.kind import Barred
 from shopdocs.work.order.blocking import WAYS, Masks, Obstacles, masks_of
+from shopdocs.work.order.joined_legs import joined_legs
 from shopdocs.work.order.straight import Link, Move, Way, straight_order
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.shapes.solid import Solid
@@ -105,6 +106,9 @@ def order_of(
     if len(things) > MOST_THINGS:
         return Order(Outcome.TOO_MANY, rest=tuple(joints))
     index = {mark: i for i, pieces in enumerate(things.values()) for mark in pieces}
+    crossed = joined_legs(joints, space)
+    if crossed is not None and len({index[mark] for mark in crossed}) == len(crossed):
+        return Order(Outcome.LOCKED, locked=crossed, rest=tuple(joints))
     links = [
         link_of(joint, meeting, index, space)
         for joint, meeting in joints

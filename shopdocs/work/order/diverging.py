@@ -11,11 +11,10 @@ from dataclasses import dataclass
 from shopdocs.core.length import Length
 from shopdocs.core.turn import near
 from shopdocs.model.build import Build
+from shopdocs.work.order.joined_legs import way_of
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.leaning_piece import LeaningPiece
-
-_Way = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +39,7 @@ def diverging(build: Build, space: Space | None, work: StageWork) -> Iterator[Di
             by_piece.setdefault(meeting.receiving, []).append(meeting.entering)
     for onto, legs in by_piece.items():
         seat = space.pieces.get(onto)
-        ways = {mark: way for mark in legs if (way := _way(space, mark)) is not None}
+        ways = {mark: way for mark in legs if (way := way_of(space, mark)) is not None}
         if seat is None or len(set(ways.values())) < 2:
             continue
         deep = seat.extent[2].float_mm()
@@ -56,13 +55,6 @@ def diverging(build: Build, space: Space | None, work: StageWork) -> Iterator[Di
             near(deep * max(abs(way[1]) for way in ways.values())),
             max(tied, key=len, default=()),
         )
-
-
-def _way(space: Space, mark: str) -> _Way | None:
-    piece = space.pieces[mark]
-    if not isinstance(piece, LeaningPiece) or piece.lean is None:
-        return None
-    return float(piece.lean.right), float(piece.lean.rear)
 
 
 def tied_too_early(build: Build, space: Space | None, works: Sequence[StageWork]) -> tuple[StageWork, Diverging] | None:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from shopdocs.core.box import AXES, Box, Corner, touch
 from shopdocs.core.length import Length
 from shopdocs.work.shapes.carved import Carved, bodies_of
-from shopdocs.work.shapes.clashing import all_uncut, shared_uncut
+from shopdocs.work.shapes.clashing import all_uncut, radius_for, share_a_ball, shared_uncut
 from shopdocs.work.shapes.hidden import Segment
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import Contacts, Pair
@@ -100,7 +100,10 @@ def _askew_overlap(one: Solid, two: Solid) -> bool:
     """Whether solids of which one is off square share wood; more than a speck."""
     if not isinstance(one, Carved) and not isinstance(two, Carved):
         return False
-    shared = shared_uncut(all_uncut(one), all_uncut(two))
+    ones, twos = all_uncut(one), all_uncut(two)
+    if share_a_ball(ones, twos, radius_for(SPECK * one.bounds.size[0] ** 3)):
+        return True
+    shared = shared_uncut(ones, twos)
     return shared > 0 and shared > SPECK * max(body.hi[0] - body.lo[0] for body in bodies_of(one)) ** 3
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 from shopdocs.core.box import AXES, Box, Corner, Touch
@@ -95,6 +95,18 @@ class Hewn(Sloped):
         return (*found, *(edge for pin in self.pins for edge in pin.edges()), *self.rings, *inner)
 
 
+@lru_cache(maxsize=256)
+def _hewn_of(
+    bodies: tuple[Body, ...],
+    pins: tuple[Pin, ...],
+    rings: tuple[SlopedEdge, ...],
+    axis: Vector | None,
+    hollows: tuple[Hollow, ...],
+) -> Hewn:
+    """The bodies of a piece; pieces that were made alike share them, with their edges."""
+    return Hewn(bodies, pins, rings, axis, hollows)
+
+
 def is_facet(edge: SlopedEdge, axis: Vector) -> bool:
     """Whether an edge lies between two of the flat strips that stand for a round about this axis."""
     if len(edge.sides) != 2 or dot(edge.sides[0].out, edge.sides[1].out) < _NEXT_FACET:
@@ -161,7 +173,7 @@ class Carved(Solid):
     def sloped(self) -> Sloped:
         """Its bodies with their edges."""
         if "made" not in self.shared:
-            self.shared["made"] = Hewn(self.core, self.pins, self.rings, self.axis, self.hollows)
+            self.shared["made"] = _hewn_of(self.core, self.pins, self.rings, self.axis, self.hollows)
         return self.shared["made"]
 
     @cached_property

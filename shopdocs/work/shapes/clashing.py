@@ -10,14 +10,29 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from shopdocs.core.box import Box, Corner
-from shopdocs.work.shapes.convex import Body, Plane, Polygon, Uncut, body_of, less_prisms, moved_by, within
+from shopdocs.work.shapes.convex import (
+    NEAR,
+    Body,
+    Plane,
+    Polygon,
+    Uncut,
+    body_of,
+    cutting,
+    less_prisms,
+    moved_by,
+    within,
+)
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.shapes.vectors import Vector
+
+_TRIED = 12  # places for a ball
+_PAST = 1.05  # of its radius: so far it is drawn in
 
 
 def clash(one: Solid, two: Solid, skin: float = 0.0, enough: float = math.inf) -> float:
     """Volume both solids would share, in cubic ticks; exact as long as no slope is in play. Where one is, what is no
-    thicker than a `skin` of so many ticks is left out. Nothing is added any more once that is more than `enough`."""
+    thicker than a `skin` of so many ticks is left out. Nothing is added any more once that is more than `enough`, and
+    where it is at a glance no more is told than that."""
     if one.bounds.overlap(two.bounds) is None:
         return 0
     if not one.slants and not two.slants:
@@ -29,7 +44,10 @@ def clash(one: Solid, two: Solid, skin: float = 0.0, enough: float = math.inf) -
     ones, twos = _uncut(one, two.bounds), _uncut(two, one.bounds)
     their_cells = [Uncut(body_of(cell)) for cell in _near(theirs, one.bounds)]
     my_cells = [Uncut(body_of(cell)) for cell in _near(mine, two.bounds)]
-    for some, others in ((ones, their_cells), (twos, my_cells), (ones, twos)):
+    met = ((ones, their_cells), (twos, my_cells), (ones, twos))
+    if enough < math.inf and any(share_a_ball(*both, radius_for(enough)) for both in met):
+        return math.nextafter(enough, math.inf)
+    for some, others in met:
         shared += shared_uncut(some, others, skin, enough - shared)
         if shared > enough:
             break
@@ -78,7 +96,7 @@ def shared_uncut(ones: Sequence[Uncut], twos: Sequence[Uncut], skin: float = 0.0
     for one, prisms in ones:
         corners: set[Vector] = set()
         for two, their_prisms in twos:
-            if one.touches(two.lo, two.hi):
+            if one.touches(two.lo, two.hi) and not (_is_in(two, prisms) or _is_in(one, their_prisms)):
                 corners = corners or one.corners()
                 both = within(one, two.planes, corners)
                 for rest in less_prisms(both, (*prisms, *their_prisms)) if both is not None else ():
@@ -86,6 +104,57 @@ def shared_uncut(ones: Sequence[Uncut], twos: Sequence[Uncut], skin: float = 0.0
                 if shared > enough:
                     return shared
     return shared
+
+
+def _is_in(body: Body, prisms: Iterable[Body]) -> bool:
+    """Whether all of a body lies in one of these prisms, as a tenon does in the mortise made for it."""
+    (a, b, c), (d, e, f) = body.lo, body.hi
+    for prism in prisms:
+        (g, h, i), (j, k, m) = prism.lo, prism.hi
+        if g > a + NEAR or h > b + NEAR or i > c + NEAR or d > j + NEAR or e > k + NEAR or f > m + NEAR:
+            continue
+        if cutting(body.corners(), prism.planes) == []:
+            return True
+    return False
+
+
+def radius_for(volume: float) -> float:
+    """The radius of a ball that holds so much four times over: what is cut into thin parts of it may be left out."""
+    return math.pow(3 * volume / math.pi, 1 / 3)
+
+
+def share_a_ball(ones: Sequence[Uncut], twos: Sequence[Uncut], radius: float) -> bool:
+    """Whether a ball of this radius is found in what some body of both sets shares, outside all prisms. A few places
+    are tried, the next one drawn in from where the last stands out farthest: that none is found says nothing."""
+    return any(
+        _ball_place(one, two, (*prisms, *others), radius)
+        for one, prisms in ones
+        for two, others in twos
+        if one.touches(two.lo, two.hi)
+    )
+
+
+def _ball_place(one: Body, two: Body, prisms: Sequence[Body], radius: float) -> bool:
+    low, high = map(max, one.lo, two.lo), map(min, one.hi, two.hi)
+    wide = [(a, b) for a, b in zip(low, high, strict=True)]
+    if min(b - a for a, b in wide) < 2 * radius:
+        return False
+    x, y, z = ((a + b) / 2 for a, b in wide)
+    planes = (*one.planes, *two.planes)
+    for _ in range(_TRIED):
+        by, (a, b, c) = max([(p * x + q * y + r * z - at, (p, q, r)) for (p, q, r), at in planes])
+        if by > -radius:
+            by = -by - _PAST * radius
+        else:
+            inner = (
+                max([(p * x + q * y + r * z - at, (p, q, r)) for (p, q, r), at in prism.planes]) for prism in prisms
+            )
+            by, (a, b, c) = min(inner, default=(radius, (a, b, c)))
+            if by >= radius:
+                return True
+            by = _PAST * radius - by
+        x, y, z = x + by * a, y + by * b, z + by * c
+    return False
 
 
 def shared_by(ones: Sequence[Body], twos: Sequence[Body], skin: float = 0.0) -> float:

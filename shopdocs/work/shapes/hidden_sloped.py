@@ -21,12 +21,13 @@ if TYPE_CHECKING:
     import numpy as np
 
     Floats = np.ndarray[Any, np.dtype[np.float64]]
+    Ints = np.ndarray[Any, np.dtype[np.intp]]
 
 _TOUCH = 0.1  # ticks: what lies no deeper inside the border of a face is not hidden by it
 _DEEP = 1.0  # ticks: nor what lies no deeper behind it; ends of lines are whole ticks, up to 0.87 off their own face
 _ROUNDING = 3.0  # ticks: hidden parts run this far past their ends, or slivers would be left between two of them
 _FAN = 6  # sides of a part of a face with many corners
-_CHUNK = 64  # sides compared in one go
+_CHUNK = 256  # sides whose pictures are compared in one go
 
 
 class FaceSet:
@@ -78,33 +79,54 @@ class FaceSet:
                 np.all((self.low <= high[mine].max(axis=0)) & (self.high >= low[mine].min(axis=0)), axis=1)
                 & (self.nearest > deepest[mine].min())
             )[0]
-            if len(near):
-                self._compare(mine, near, starts[mine], ways[mine], parts)
+            met = self.nearest[near] > deepest[mine, None]
+            for k in (0, 1):
+                met &= self.low[near, k] <= high[mine, k, None]
+                met &= self.high[near, k] >= low[mine, k, None]
+            which, faces = np.nonzero(met)
+            if len(which):
+                self._compare(mine[which], near[faces], starts, ways, parts)
         return parts
 
     def _compare(
-        self, mine: Any, near: Any, starts: Floats, ways: Floats, parts: list[list[tuple[float, float]]]
+        self, lines: Ints, faces: Ints, starts: Floats, ways: Floats, parts: list[list[tuple[float, float]]]
     ) -> None:
+        """What each of these faces hides of the line beside it, by their numbers, is added to the parts of that."""
         np = self.np
-        low = np.zeros((len(mine), len(near)))
-        high = np.ones((len(mine), len(near)))
-        depth = self.at[near][None, :] - starts @ self.outs[near].T
-        conditions = [(depth - (_DEEP - _TOUCH), -(ways @ self.outs[near].T))]
+        low, high = np.zeros(len(lines)), np.ones(len(lines))
+        value, rate = self._deep(lines, faces, starts, ways)
+        self._bound(low, high, value - (_DEEP - _TOUCH), rate)
+        left = low < high
+        lines, faces, low, high = lines[left], faces[left], low[left], high[left]
         flat_starts, flat_ways = starts @ self.flat, ways @ self.flat
+        x, y, along, up = flat_starts[lines, 0], flat_starts[lines, 1], flat_ways[lines, 0], flat_ways[lines, 1]
         for edge in range(self.inward.shape[1]):
-            inward = self.inward[near, edge].T
-            conditions.append((flat_starts @ inward - self.border[near, edge][None, :], flat_ways @ inward))
-        for value, rate in conditions:
-            spare = value - _TOUCH
-            level = np.abs(rate) < 1e-9
-            with np.errstate(divide="ignore", invalid="ignore"):
-                crossing = np.where(level, 0.0, -spare / np.where(level, 1.0, rate))
-            low = np.where(rate >= 1e-9, np.maximum(low, crossing), low)
-            high = np.where(rate <= -1e-9, np.minimum(high, crossing), high)
-            high = np.where(level & (spare <= 0), -1.0, high)
-        over = _ROUNDING / np.sqrt((ways * ways).sum(axis=1))
-        for i, j in zip(*np.nonzero(low < high), strict=True):
-            parts[mine[i]].append((max(0.0, float(low[i, j] - over[i])), min(1.0, float(high[i, j] + over[i]))))
+            a, b = self.inward[faces, edge, 0], self.inward[faces, edge, 1]
+            self._bound(low, high, x * a + y * b - self.border[faces, edge], along * a + up * b)
+        left = low < high
+        lines, low, high = lines[left], low[left], high[left]
+        over = _ROUNDING / np.sqrt((ways * ways).sum(axis=1))[lines]
+        low, high = np.maximum(low - over, 0.0), np.minimum(high + over, 1.0)
+        for line, start, end in zip(lines.tolist(), low.tolist(), high.tolist(), strict=True):
+            parts[line].append((start, end))
+
+    def _deep(self, lines: Ints, faces: Ints, starts: Floats, ways: Floats) -> tuple[Floats, Floats]:
+        """How far the start of each line lies behind the face beside it, and how much farther its end."""
+        outs, start, way = self.outs[faces], starts[lines], ways[lines]
+        spare = self.at[faces] - (start[:, 0] * outs[:, 0] + start[:, 1] * outs[:, 1] + start[:, 2] * outs[:, 2])
+        return spare, -(way[:, 0] * outs[:, 0] + way[:, 1] * outs[:, 1] + way[:, 2] * outs[:, 2])
+
+    def _bound(self, low: Floats, high: Floats, value: Floats, rate: Floats) -> None:
+        """Draw in the stretch of each line to where `value`, growing by `rate` from its start to its end, is more than
+        _TOUCH."""
+        np = self.np
+        spare = value - _TOUCH
+        rising, falling = rate >= 1e-9, rate <= -1e-9
+        level = ~(rising | falling)
+        crossing = -spare / np.where(level, 1.0, rate)
+        np.maximum(low, crossing, out=low, where=rising)
+        np.minimum(high, crossing, out=high, where=falling)
+        high[level & (spare <= 0)] = -1.0
 
 
 def sloping_faces(solids: Iterable[Solid], view: View) -> FaceSet:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.core.problems import Severity
 from shopdocs.pipeline import check_build
 
 BRACKET = """\
@@ -66,3 +67,57 @@ def test_written_stages_are_told_by_their_own_title(tmp_path: Path) -> None:
     stages = "gluing: {adhesive: yellow PVA, stages: [{title: Bracket, pieces: [P, A, B]}]}\n"
     (wrong,) = told(tmp_path, BRACKET + FOOT % TENON + HEAD % TENON + stages)
     assert wrong.startswith("the stage 'Bracket' has no straight order")
+
+
+X_FRAME = """\
+build: {title: Crossed frame, mark: X, units: mm}
+materials: {elm: {kind: hardwood, species: elm, rough: 40}}
+parts:
+  leg:
+    material: elm
+    thickness: 30
+    width: 50
+    runs: {length: z, width: x}
+    pieces:
+      L: {x: centred on 150, y: 60, z: 0 to C.bottom, lean: {splay: 30 right}}
+      R: {x: centred on 400, y: 60, z: 0 to C.bottom, lean: {splay: 30 left}}
+  cleat:
+    material: elm
+    size: 30 x 50 x 440
+    runs: {length: x, width: y}
+    pieces: {C: {x: 80, y: 50, z: 402}}
+joints:
+  heads: {%s, pieces: [L into C, R into C]}
+"""
+LAP = "  crossing: {kind: half lap, pieces: [L into R]}\n"
+HEADS = "kind: mortise and tenon, thickness: 10, length: 14"
+
+
+def test_lapped_legs_tenoned_each_its_own_way_into_one_cleat_lock(tmp_path: Path) -> None:
+    """By hand: a tenon goes in along its leg. Let the cleat stand: leg L moves along (-sin 30, cos 30), R along
+    (sin 30, cos 30); while both are d short of home they are off each other by 2 d sin 30 = d sideways, and a lap lets
+    its two legs move apart only square to the plane of the X."""
+    (wrong,) = told(tmp_path, X_FRAME % HEADS + LAP)
+    assert wrong.startswith("'L', 'R', 'C' lock each other in")
+
+
+def test_legs_without_the_lap_or_screwed_to_the_cleat_go_together(tmp_path: Path) -> None:
+    """Each leg goes in by itself; level ends that the cleat is screwed down on leave it free to come from above."""
+    assert not told(tmp_path, X_FRAME % HEADS)
+    screwed = (X_FRAME % "kind: screwed butt, thickness: 5, length: 60").replace(
+        "[L into C, R into C]", "[C into L, C into R]"
+    )
+    assert not told(tmp_path, screwed + LAP)
+
+
+def test_legs_that_cross_far_from_their_middle_are_not_taken_for_struts(tmp_path: Path) -> None:
+    """By hand: 402 high at 30 degrees, 402 / cos 30 + 50 tan 30 = 493.057 from long point to long point, both of them,
+    though they cross within 250 of their ends."""
+    build = tmp_path / "build.yaml"
+    build.write_text(X_FRAME % HEADS + LAP, "utf-8")
+    made, _, problems = check_build(str(build))
+    assert made is not None
+    assert not [each for each in problems if each.severity is Severity.ERROR]
+    assert next(part for part in made.parts if part.name == "leg").length.float_mm() == pytest.approx(
+        493.057, abs=0.001
+    )
