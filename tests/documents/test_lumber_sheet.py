@@ -248,7 +248,7 @@ def test_a_longer_search_than_the_one_made_is_offered(
     build = ROOT / "sample_builds" / "potting_table" / "build.yaml"
     render(Request(str(build), only=(APPENDIX,), effort=asked), str(tmp_path))
     words = " ".join(PdfReader(tmp_path / f"{APPENDIX}.pdf").pages[0].extract_text().split())
-    assert f"A longer search, --effort {offered}, may find" in words
+    assert f"A longer search, of {offered:,} rounds, may find" in words
 
 
 @pytest.mark.parametrize(("there", "asked"), [(False, 1200), (False, 60), (True, 60)])
