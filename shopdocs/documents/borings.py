@@ -26,8 +26,8 @@ from shopdocs.model.parts import Lean
 from shopdocs.work.space.placed import PlacedPiece, Slant, face_of, side_of
 
 LEANING = (
-    "Splay, rake and lean count from plumb. The lean is what a leg really leans, in the plane over its sight line. Two "
-    "ways are in use to count the sight line: from the left-right line, and from the front-to-rear line; both stand "
+    "Splay, rake and lean count from plumb. The lean is the true angle of a leg from plumb, in the plane of its sight "
+    "line. Some makers count the sight line from the left-right line, others from the front-to-rear line: both stand "
     "here. Mark out every mortise and shoulder from the squared blank, before an end is sawn level."
 )
 BORING = (

@@ -23,6 +23,7 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.slug import record_anchor, record_slug
+from shopdocs.documents.drawn.how_to_read import ROLLED, is_rolled_over
 from shopdocs.documents.drawn.template import edge_names
 from shopdocs.documents.edges import edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text, strips_text
@@ -90,7 +91,7 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     if row.joinery != row.finished:
         pairs.append(("With joinery", _size(job, part, "with joinery", row.joinery)))
     if part.strips > 1:
-        pairs.append(("Glued up of", text(strips_text(part.strip_marks(piece.mark)))))
+        pairs.append(("Glued up from", text(strips_text(part.strip_marks(piece.mark)))))
     rough = "Rough" if part.strips == 1 else "Each rough"
     pairs += [(rough, _size(job, part, "rough", row.rough)), ("Material", text(part.material))]
     if up := up_of(part, piece):
@@ -113,6 +114,8 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
         cuts = cuts_table(job, shown.pieces[piece.mark], piece.at)
         if cuts is not None:
             blocks += [Heading("Marking out", 2), cuts]
+        if is_rolled_over(shown.pieces[piece.mark]):
+            blocks.append(Paragraph(text(ROLLED), Weight.QUIET))
     if job.meets[piece.mark]:
         blocks += [Heading("Meets", 2), _meets(job, piece)]
     faces = [face for face in job.faces if piece.mark in face.marks]

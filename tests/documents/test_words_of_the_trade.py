@@ -71,6 +71,11 @@ WINCES = {
     r"\btowards\b": "toward",
     r"and (pale )?stands already": "is there already",
     r"\w\.\.(\s|$)": "one full stop",
+    r"\bglued up of\b": "glued up from",
+    r"\bfinished before turning\b": "the finished size is before turning",
+    r"\breally leans\b|ways are in use": "the true angle from plumb; some makers count",
+    r"\banother \d+ ×": "4 more",
+    r"\bin the way of the arrow\b": "the way the arrow points",
 }
 COUNTED = "pieces|boards|sheets|joints|coats|batches|mixes|seams|stages|screws|clamps|pads|cauls|holes|mortises|tenons"
 
