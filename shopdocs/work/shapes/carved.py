@@ -79,6 +79,11 @@ class Hewn(Sloped):
         super().__init__((), (*(Uncut(body, prisms) for body in bodies), *(Uncut(pin.body) for pin in pins)), ())
         self.core, self.pins, self.rings, self.axis, self.hollows = bodies, pins, rings, axis, hollows
 
+    @property
+    def fanned(self) -> bool:
+        """Where it is round, or round mortises are cut."""
+        return self.axis is not None or bool(self.hollows)
+
     @cached_property
     def screens(self) -> tuple[Shown, ...]:
         """The faces, walls of mortises among them."""
@@ -255,6 +260,11 @@ class Rimmed(Sloped):
         prisms = tuple(hollow.body for hollow in hollows)
         super().__init__(whole, tuple(Uncut(body, prisms) for body in self.core), ())
         self.own, self.rings, self.hollows = own, rings, hollows
+
+    @property
+    def fanned(self) -> bool:
+        """Always: what is left of a face round a mortise has many corners."""
+        return True
 
     @cached_property
     def screens(self) -> tuple[Shown, ...]:

@@ -16,6 +16,7 @@ from itertools import pairwise, product
 from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, less_all
+from shopdocs.work.shapes.arrays import EdgeSides, Faces, edge_sides, shown_faces_of
 from shopdocs.work.shapes.convex import NEAR as NEAR
 from shopdocs.work.shapes.convex import Body as Body
 from shopdocs.work.shapes.convex import Plane as Plane
@@ -208,6 +209,21 @@ class Sloped:
         """The faces of the bodies with the directions they look, ready to hide what is behind them."""
         both = (zip(body.faces, body.planes, strict=True) for body in self.bodies)
         return tuple((face, plane.out) for faces in both for face, plane in faces)
+
+    @property
+    def fanned(self) -> bool:
+        """Whether its faces with many corners are split to screen what is behind them."""
+        return False
+
+    @cached_property
+    def screening(self) -> Faces:
+        """The `screens` as arrays."""
+        return shown_faces_of(self.screens, self.fanned)
+
+    @cached_property
+    def edge_sides(self) -> EdgeSides:
+        """The `edges` as arrays."""
+        return edge_sides(self.edges)
 
     @cached_property
     def edges(self) -> tuple[SlopedEdge, ...]:
