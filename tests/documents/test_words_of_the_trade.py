@@ -21,9 +21,7 @@ from tests.sample_jobs import SAMPLES, own_units, records_of, sample_documents, 
 ROOT = Path(__file__).parents[2]
 WINCES = {
     r"no load for": "no hard use for",
-    r"from memory": "from the trade, not checked",
     r"write minutes:": "the build file can give your own",
-    r"--effort": "a longer search",
     r"end for end together": "upside down if end for end as well",
     r"without a sound": "easy to get wrong; also fits the wrong way",
     r"said aloud": "in this order",
