@@ -74,3 +74,13 @@ def test_no_two_samples_bear_one_mark() -> None:
     """Labels of two builds in one shop are told apart by it."""
     marks = [sample_job(folder, own_units(folder)).build.mark for folder in SAMPLES]
     assert len(set(marks)) == len(marks)
+
+
+def test_what_is_bought_for_the_drawers_is_used_in_a_step() -> None:
+    """The potting table buys pins for the drawer bottoms, strips that guide the drawers and screws for these: three
+    guides with three screws are nine, and each is said at the stage of the drawers."""
+    folder = next(folder for folder in SAMPLES if folder.name == "potting_table")
+    glue_up = next(one for one in sample_documents(folder, own_units(folder)) if one.name == "glue-up")
+    steps = " ".join(plain(step.text) for b in walk(glue_up.blocks) if isinstance(b, Checklist) for step in b.steps)
+    assert re.search(r"\bpin each\b.*\bguide strip\b.*\bthree screws each\b", steps)
+    assert any("9 stainless screws" in line for line in sample_job(folder, own_units(folder)).build.buy)
