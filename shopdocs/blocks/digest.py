@@ -6,6 +6,7 @@ Source places are left out: a line added at the top of a build moves all of them
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Iterable
 from dataclasses import fields, is_dataclass
 from enum import Enum
 
@@ -49,11 +50,7 @@ def _collect(content: object, parts: list[str], long: dict[int, list[str]]) -> N
             return
         start = len(parts)
         parts.append(f"({len(content)}")  # type: ignore[arg-type]
-        for one in content:  # type: ignore[attr-defined]
-            if type(one) is Length:  # as in all points of a drawing
-                parts.append(repr(one))
-            else:
-                _collect(one, parts, long)
+        _collect_all(content, parts, long)  # type: ignore[arg-type]
         if len(content) > LONG:  # type: ignore[arg-type]
             long[id(content)] = parts[start:]
     elif kind is Position:
@@ -62,13 +59,23 @@ def _collect(content: object, parts: list[str], long: dict[int, list[str]]) -> N
         names = _FIELDS[kind] if kind in _FIELDS else _fields_of(kind)
         if names is not None:
             parts.append(kind.__name__)
-            for name in names:
-                _collect(getattr(content, name), parts, long)
+            _collect_all([getattr(content, name) for name in names], parts, long)
         elif kind in _NAMES:  # most of what a drawing holds are lines of a few strokes
             known = _NAMES[kind]
             parts.append(known.get(content) or known.setdefault(content, repr(content)))
         else:
             parts.append(repr(content))
+
+
+def _collect_all(contents: Iterable[object], parts: list[str], long: dict[int, list[str]]) -> None:
+    """The same of each of them, words and lengths at once: most are such."""
+    for one in contents:
+        if type(one) is str:
+            parts.append(one)
+        elif type(one) is Length:
+            parts.append(repr(one))
+        else:
+            _collect(one, parts, long)
 
 
 def _fields_of(kind: type) -> tuple[str, ...] | None:

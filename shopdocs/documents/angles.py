@@ -259,7 +259,7 @@ def _figure(number: int, one: _Setting) -> FullScale:
         shapes.append(Words(beyond, told, 12.0, "left", strong=True, dx_mm=2.0))
     drawing = Drawing("", LONG, HIGH, tuple(shapes))
     facts = (
-        f"{square.shown}° off square, {edge.shown}° from the edge, 1 in {slope.shown}",
+        f"{square.shown}° off square, {edge.shown}° from the edge, 1\u00a0in\u00a0{slope.shown}",
         *(
             f"{use[:1].upper()}{use[1:]}: {marks_text(list(dict.fromkeys(marks)), 12)}"
             for use, marks in one.uses.items()

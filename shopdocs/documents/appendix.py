@@ -17,7 +17,7 @@ TRUST = {
     Confidence.READ: "Read",
     Confidence.SECONDARY: "Read at second hand",
     Confidence.COMPUTED: "Computed",
-    Confidence.MEMORY: "From memory, to be checked",
+    Confidence.MEMORY: "From the trade, not checked",
 }
 
 

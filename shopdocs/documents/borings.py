@@ -19,15 +19,15 @@ from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.core.turn import Boring, near
 from shopdocs.documents.figures import count_figure, length_figure, marks_text
 from shopdocs.documents.fitting.askew_cuts import Askew, askew_cuts, askew_holes
-from shopdocs.documents.fitting.off_square import SEEN, along_word
+from shopdocs.documents.fitting.off_square import SEEN, across_words, along_word
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
 from shopdocs.model.parts import Lean
 from shopdocs.work.space.placed import PlacedPiece, Slant, face_of, side_of
 
 LEANING = (
-    "Splay, rake and lean count from plumb. The lean is what a leg really leans, in the plane over its sight line. Two "
-    "ways are in use to count the sight line: from the left-right line, and from the front-to-rear line; both stand "
+    "Splay, rake and lean count from plumb. The lean is the true angle of a leg from plumb, in the plane of its sight "
+    "line. Some makers count the sight line from the left-right line, others from the front-to-rear line: both stand "
     "here. Mark out every mortise and shoulder from the squared blank, before an end is sawn level."
 )
 BORING = (
@@ -133,9 +133,7 @@ def _row(job: Job, holes: list[Askew]) -> Row:
     first = holes[0]
     found, slant = first.angles, first.slant
     name = f"mortise of {first.called}"
-    size = (
-        f"Ø {job.display.bare(slant.thick)}" if slant.wide is None else job.display.bare_size(slant.thick, slant.wide)
-    )
+    size = across_words(slant, job.display)
     toward = _toward(holes)
     sight = angle_figure(f"{name} · sight line", found.sight, first.at)
     pieces = list(dict.fromkeys(hole.piece.mark for hole in holes))
@@ -212,22 +210,20 @@ def _guide(job: Job, holes: list[Askew]) -> FullScale:
     found = hole.angles
     name = f"guide of {hole.called}"
     along, across = (
-        length_figure(f"{name} · {what}", slant.centre[k], job.display, hole.at)
+        length_figure(f"{name} · {what}", slant.centre[k], job.display, hole.at, unit=True)
         for what, k in (("along", first), ("across", second))
     )
     off = angle_figure(f"{name} · off square", found.off, hole.at)
     sight = angle_figure(f"{name} · sight line", found.sight, hole.at)
-    size = (
-        f"Ø {job.display.bare(slant.thick)}" if slant.wide is None else job.display.bare_size(slant.thick, slant.wide)
-    )
+    size = across_words(slant, job.display)
     deep = "through" if slant.deep is None else f"{job.display.bare(slant.deep)} deep along its own line"
     names = [FACE_NAMES[face_of(k, False)] for k in (first, second)]
     marks = list(dict.fromkeys(one.piece.mark for one in holes))
     facts = (
         f"{size}, {deep}, from {the_face(slant.face)}",
-        f"{off.shown}° off square, going in the way of the arrow",
+        f"{off.shown}° off square, bored the way the arrow points",
         f"sight line {sight.shown}° off the {along_word(slant.face)}",
-        f"centre {along.shown} from {names[0]}, {across.shown} from the {names[1]}, {job.display.units}",
+        f"centre {along.shown} from {names[0]}, {across.shown} from {the_face(face_of(second, False))}",
         _serves(holes),
     )
     drawing = Drawing("", wide, tall, tuple(shapes))

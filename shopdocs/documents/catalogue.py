@@ -69,7 +69,7 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry("angles", angles, has_angles, "no end is sawn off square, and no joint slopes"),
     Entry("edges", edge_map, in_space, NO_PLACES),
     Entry("look-alikes", look_alikes, in_space, NO_PLACES),
-    Entry("mate-marks", mate_marks, has_joints, "no joint is written, and no piece is glued up of strips"),
+    Entry("mate-marks", mate_marks, has_joints, "no joint is written, and no piece is glued up from strips"),
     Entry("glue-up", glue_up, has_stages, "gluing has no stages"),
     Entry("finish", finish_sheet, has_finish, "no finish is written"),
     Entry(APPENDIX, appendix),

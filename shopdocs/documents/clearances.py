@@ -93,6 +93,6 @@ def _behind(job: Job, same: list[Fit]) -> Row:
     fit = same[0]
     assert fit.behind is not None
     gap = length_figure(f"{fit.word} {fit.marks[0]} · off what it lies over", fit.behind.gap, job.display)
-    blank = Cell.of("—")
+    blank = Cell()
     name, told = Cell.of(_name(job, same)), Cell(text(gap, f" off {fit.behind.mark}"))
-    return Row((name, Cell.of("overlay"), blank, blank, told, blank, blank))
+    return Row((name, Cell.of("lies over it"), blank, blank, told, blank, blank))

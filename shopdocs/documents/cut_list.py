@@ -98,19 +98,19 @@ def _turned(job: Job) -> list[Block]:
         mark = bare_mark(row.pieces[0].mark)
         if told := turned_to(job, mark):
             name = finished_name(job, row.part, mark).lower()
-            before = "" if name == FINISHED.lower() else f"{FINISHED.lower()} {name}, "
+            before = "" if name == FINISHED.lower() else f"the {FINISHED.lower()} size is {name}, then "
             marks = marks_text([p.mark for p in row.pieces])
-            runs = (*runs, "; " if runs else "", f"{row.part.name} {marks}, {before}", *told)
+            runs = (*runs, "; " if runs else "", f"{row.part.name} {marks}: {before}", *told)
     return [Paragraph((*runs, "."))] if runs else []
 
 
 def _marks(row: CutRow) -> Text:
-    """The pieces, and the strips they are glued up of."""
+    """The pieces, and the strips they are glued up from."""
     marks = [piece.mark for piece in row.pieces]
     if row.part.strips == 1:
         return text(marks_text(marks))
     strips = ", ".join(strips_text(row.part.strip_marks(mark)) for mark in marks)
-    return text(f"{marks_text(marks)} (glued up of {strips})")
+    return text(f"{marks_text(marks)} (glued up from {strips})")
 
 
 def _strips(row: CutRow) -> Text:

@@ -10,7 +10,7 @@ from shopdocs.blocks.sheets import Block, Document, TitlePage, Together
 from shopdocs.blocks.text import Heading, Paragraph, text
 from shopdocs.documents.drawn.build_pictures import (
     drawn_apart,
-    pictured,
+    pictured_build,
     stage_picture,
     strips_of,
     taken_apart,
@@ -61,9 +61,9 @@ def exploded_drawing(job: Job) -> Document:
     units = opened(job.build, scene).units
     doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
     rooms = [(VIEWS_WIDE_MM.get(job.shop.paper, wide), high) for high in (VIEWS_MM, *LARGER_VIEWS_MM, LARGE_VIEWS_MM)]
-    views = elevations(pictured(scene), job.display, rooms, doors, drawers, job.build.free_standing)
+    views = elevations(pictured_build(job), job.display, rooms, doors, drawers, job.build.free_standing)
     least = views
-    views, high, apart = _beside_views(job, views)
+    views, high, apart, short = _beside_views(job, views)
     whole = drawn_apart(job, apart, (wide, high))
     named = {piece.mark for piece in scene.pieces} - set(whole.unmarked) if few else set()
     pictures = list(_group_pictures(job, [p.mark for p in scene.pieces if p.mark not in named]))
@@ -89,16 +89,18 @@ def exploded_drawing(job: Job) -> Document:
         (*blocks, legend, views, *rest),
         instead=(*blocks, views, legend, *rest),
         # the views at the foot of the title sheet
-        ahead=(least, TitlePage(), _lower(job, whole.drawing), *blocks[1:], legend, *rest),
+        ahead=(least, TitlePage(), _lower(job, whole.drawing, short), *blocks[1:], legend, *rest),
     )
 
 
-def _lower(job: Job, whole: Drawing) -> Drawing:
+def _lower(job: Job, whole: Drawing, short: float) -> Drawing:
     """The picture less tall, as long as every mark has room, for a page that another sheet goes on with; `whole` where
-    that leaves it the room."""
+    that leaves it the room. A height of `short` is too little for the marks already, and no lower one is tried."""
     wide, tall = page_mm(job)
     for share in (LEAST_SHARE, ENOUGH_SHARE):
         room = (wide, tall * share)
+        if room[1] <= short:
+            continue
         if whole.height.float_mm(whole.scale or 1) <= room[1]:
             break
         apart = taken_apart(job, room, marks_of_picture(job), whole=True)
@@ -107,10 +109,12 @@ def _lower(job: Job, whole: Drawing) -> Drawing:
     return whole
 
 
-def _beside_views(job: Job, views: Drawing) -> tuple[Drawing, float, tuple[Laid, Marked]]:
+def _beside_views(job: Job, views: Drawing) -> tuple[Drawing, float, tuple[Laid, Marked], float]:
     """The views in the setting for their page, how tall the picture is, and what it shows: with larger views where
-    every mark has room in the little height that is left then, else with the least, or by itself."""
+    every mark has room in the little height that is left then, else with the least, or by itself; and the tallest of
+    the heights that were found to be too little for all marks."""
     wide, tall = page_mm(job)
+    short = 0.0
     larger = [one for one in views.larger if one.tallest_mm <= LARGE_VIEWS_MM]
     if larger:
         grown = replace(larger[0], larger=tuple(one for one in views.larger if one not in larger))
@@ -118,14 +122,16 @@ def _beside_views(job: Job, views: Drawing) -> tuple[Drawing, float, tuple[Laid,
         roomy = high >= tall * SMALL_SHARE
         apart = taken_apart(job, (wide, high), marks_of_picture(job), whole=True) if roomy else None
         if apart is not None and not apart[1].unmarked:
-            return grown, high, apart
+            return grown, high, apart, short
+        short = high if roomy else short
     shared = tall - _tall_mm(views)
     heights = (max(tall * LEAST_SHARE, shared), max(tall * ENOUGH_SHARE, shared))
-    for high in heights if shared >= tall * LEAST_SHARE else ():
+    for high in dict.fromkeys(heights) if shared >= tall * LEAST_SHARE else ():
         apart = taken_apart(job, (wide, high), marks_of_picture(job), whole=True)
         if not apart[1].unmarked:
-            return views, high, apart
-    return views, tall, taken_apart(job, (wide, tall), marks_of_picture(job))
+            return views, high, apart, short
+        short = high
+    return views, tall, taken_apart(job, (wide, tall), marks_of_picture(job)), short
 
 
 def _tall_mm(views: Drawing) -> float:
@@ -203,7 +209,7 @@ def _group_pictures(job: Job, wanted: Sequence[str]) -> Iterator[tuple[Block, li
     """Some pieces at a time, each with its mark: the stages that have any of those wanted, then the others; with the
     marks that are named in each."""
     assert job.space is not None
-    scene, rows = pictured(job.space.scene), _rows(job)
+    scene, rows = pictured_build(job), _rows(job)
     room = (page_mm(job)[0], STAGE_MM)
     for title, marks, work in _groups(job):
         if not set(marks) & set(wanted) or (work is not None and names_all(job, work)):

@@ -104,7 +104,7 @@ def _trust(job: Job) -> str:
     """How far its figures go; where they come from stands on the sheet that says how figures are made."""
     note = next((". ".join(work.open.notes) for work in job.stages if work.open is not None and work.open.notes), "")
     estimate = (
-        "Estimated times are common practice for one pair of hands; write minutes: at a stage to use your own. "
+        "Estimated times are common practice for one pair of hands; the build file can give your own. "
         if any(work.estimated for work in job.stages)
         else ""
     )

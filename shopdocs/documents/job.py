@@ -104,7 +104,7 @@ class Job:
         return self.once(("holes in",), lambda: _gathered((hole.piece, hole) for hole in self.holes)).get(mark, ())
 
     def in_strips(self, marks: Collection[str]) -> list[str]:
-        """Those of these pieces that are glued up of strips, in the order of the build: until then none is there."""
+        """Those of these pieces that are glued up from strips, in the order of the build: until then none is there."""
         return [piece.mark for part, piece in self.build.pieces() if part.strips > 1 and piece.mark in marks]
 
     def part_of(self, mark: str) -> Part:

@@ -111,7 +111,7 @@ def _figures(display: Display, part: Part, mark: str, steps: Sequence[tuple[str,
 
 
 def _strip_labels(job: Job, part: Part, piece: Piece, copy: int) -> Iterator[PieceLabel]:
-    """A label for each strip a piece is glued up of: it comes off when the panel is planed, and the piece's own goes
+    """A label for each strip a piece is glued up from: it comes off when the panel is planed, and the piece's own goes
     on. A strip meets its neighbours and has no record of its own; its code opens that of the piece."""
     whole = copy_mark(piece.mark, copy, job.build.copies)
     marks = part.strip_marks(whole)

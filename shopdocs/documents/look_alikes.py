@@ -447,6 +447,6 @@ def either_way(job: Job, marks: Iterable[str]) -> dict[str, list[str]]:
 
 
 def turned_words(words: str) -> str:
-    """ "end for end and upside down together": both turns are one, and either by itself is wrong."""
+    """ "upside down if end for end as well": both turns are one, and either by itself is wrong."""
     first, _, second = words.partition(", ")
-    return f"{first} and {second} together" if first == "upside down" and second else first
+    return f"{first} if {second} as well" if first == "upside down" and second else first

@@ -3,10 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from shopdocs.blocks.sheets import Block, Document
-from shopdocs.blocks.text import Bullets, Cell, Column, Figure, Group, Paragraph, Row, Run, Table, Text, Weight, text
+from shopdocs.blocks.text import (
+    Bullets,
+    Cell,
+    Column,
+    Figure,
+    Group,
+    Paragraph,
+    Row,
+    Run,
+    Table,
+    Text,
+    Weight,
+    plain,
+    text,
+)
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.figures import (
     count_figure,
@@ -36,6 +51,7 @@ from shopdocs.work.boards.results import MaterialPlan, SawnBoard
 from shopdocs.work.boards.supply import SURFACE, Board
 from shopdocs.work.lumber_needs import MaterialNeed
 
+SURFACE_COLUMN, BY_SURFACE = "Surface", "By surface"
 FOOT_METRES = Fraction(3048, 10000)  # by definition
 
 
@@ -57,10 +73,11 @@ def lumber_sheet(job: Job) -> Document:
     blocks.append(_summary(job))
     drawn = any(plan.boards for plan in job.boards.materials)
     blocks += where_notes_are((*drawings_text(job.shop, job.display), note(job, "boards").strip()) if drawn else ())
-    usual, low = (
-        tuple(block for plan in job.boards.materials for block in draw(plan, job.display, job.shop))
-        for draw in (board_drawings, low_board_drawings)
-    )
+    usual, low = list[Block](), list[Block]()
+    for plan in job.boards.materials:
+        drawings = board_drawings(plan, job.display, job.shop)
+        usual += drawings
+        low += low_board_drawings(plan, job.display, job.shop, drawings)
     question = "What do I buy, what does it cost, and how do I saw it?"
     instead = (*blocks, *low) if low != usual else ()
     return Document("lumber", "Lumber", question, (*blocks, *usual), runs_on=True, instead=instead)
@@ -81,7 +98,7 @@ def _boards_table(job: Job, plans: list[MaterialPlan]) -> Table:
     if feet:
         columns += [
             Column(f"Exact{note(job, 'measure')}", "right", "bf each", share=0.3),
-            Column("Surface", "right", "ft² each", share=0.3),
+            Column(SURFACE_COLUMN, "right", "ft² each", share=0.3),
         ]
     if metres:
         columns.append(Column(f"Volume{note(job, 'measure')}", "right", "m³ each", share=0.3))
@@ -95,7 +112,22 @@ def _boards_table(job: Job, plans: list[MaterialPlan]) -> Table:
         rows = tuple(_board_row(job, plan, boards, feet, metres, money) for boards in equal_boards(plan.bought))
         if rows:
             groups.append(Group(rows, note=_origin(job, plan)))
-    return Table("boards", tuple(columns), tuple(groups), ticks=True)
+    return _but_idle(Table("boards", tuple(columns), tuple(groups), ticks=True), SURFACE_COLUMN)
+
+
+def _but_idle(table: Table, title: str) -> Table:
+    """The table without the column of this title where it tells nothing: softwood has no surface measure."""
+    number = next((k for k, column in enumerate(table.columns) if column.title == title), None)
+    every = [row for group in table.groups for row in group.rows]
+    if number is None or not every or any(plain(row.cells[number].text) != "—" for row in every):
+        return table
+
+    before, after = slice(number), slice(number + 1, None)
+    groups = tuple(
+        replace(group, rows=tuple(replace(row, cells=row.cells[before] + row.cells[after]) for row in group.rows))
+        for group in table.groups
+    )
+    return replace(table, columns=table.columns[before] + table.columns[after], groups=groups)
 
 
 def _origin(job: Job, plan: MaterialPlan) -> str:
@@ -252,7 +284,7 @@ def _summary(job: Job) -> Table:
     )
     rows = tuple(_summary_row(job, plan, needs[plan.material.name]) for plan in plans)
     total = (_summary_total(job, plans),) if len(plans) > 1 else ()
-    return Table("lumber", columns, (Group((*rows, *total)),))
+    return _but_idle(Table("lumber", columns, (Group((*rows, *total)),)), BY_SURFACE)
 
 
 def _amount_columns(job: Job, measures: Measures) -> tuple[Column, ...]:
@@ -265,7 +297,7 @@ def _amount_columns(job: Job, measures: Measures) -> tuple[Column, ...]:
     return (
         *columns,
         Column("To buy, exact", "right", unit, share=0.3, strong=not surface),
-        Column("By surface", "right", "bf", share=0.3, strong=surface),
+        Column(BY_SURFACE, "right", "bf", share=0.3, strong=surface),
     )
 
 

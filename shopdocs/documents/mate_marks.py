@@ -125,7 +125,7 @@ def _strips(job: Job) -> Iterator[Block]:
     words = (
         "Before their labels come off lay the strips side by side in the order of their letters, show faces up, and "
         "draw one triangle across all of them: they are in order when it is whole again. "
-        "Draw it afresh when the edges are jointed; it comes off when the panel is planed."
+        "Draw it again once the edges are jointed; it comes off when the panel is planed."
     )
     yield from (Heading("Strips of one piece", 2), Paragraph(text(words)), Bullets(tuple(panels)))
 

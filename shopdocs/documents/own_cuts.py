@@ -28,6 +28,11 @@ def own_names(job: Job, marks: Collection[str]) -> dict[str, str]:
     return {own_name(cut): _called(cut) for cut in job.cuts if any(place.piece in marks for place in cut.on)}
 
 
+def short_names(job: Job, marks: Collection[str]) -> dict[str, str]:
+    """The same without angles, where lines beside the drawing tell them."""
+    return {own_name(cut): str(cut.kind) for cut in job.cuts if any(place.piece in marks for place in cut.on)}
+
+
 def _called(cut: OwnCut) -> str:
     return f"{cut.kind} {end_cut_note(cut)}" if is_end_cut(cut) else str(cut.kind)
 
@@ -155,9 +160,8 @@ def cut_steps(job: Job, work: StageWork) -> list[Step]:
         marks = dict.fromkeys(place.piece for place in cut.on if place.piece in work.stage.pieces)
         if marks:
             name = _spoken(job, cut)
-            told = f"{marks_text([*marks], 12)} turned: {cut.name}" if is_round(cut) else ""
-            told = told or f"{name[:1].upper()}{name[1:]} is cut in {marks_text([*marks], 12)}"
-            steps.append(Step(text(told)))
+            done = "turned:" if is_round(cut) else "sawn on" if is_end_cut(cut) else "cut in"
+            steps.append(Step(text(f"{name[:1].upper()}{name[1:]} is {done} {marks_text([*marks], 12)}")))
     return steps
 
 

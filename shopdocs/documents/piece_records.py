@@ -7,17 +7,18 @@ from dataclasses import dataclass
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.text import Cell, Column, Group, Row, Run, Table
+from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
-from shopdocs.documents.drawn.gauged import Gauged
+from shopdocs.documents.drawn.gauged import Gauged, Shown
 from shopdocs.documents.drawn.strip import Strips
 from shopdocs.documents.figures import length_figure
 from shopdocs.documents.fitting.joint_cuts import cut_name
 from shopdocs.documents.job import Job
-from shopdocs.documents.own_cuts import own_names
+from shopdocs.documents.own_cuts import short_names
 from shopdocs.documents.piece_drawings import DrawnGroup, joints_of, place_key
 from shopdocs.model.joining import COUNTED_FROM, FACE_NAMES
 from shopdocs.work.space.ends import gauged_extents
-from shopdocs.work.space.placed import PlacedPiece
+from shopdocs.work.space.placed import PlacedPiece, Spot
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +34,19 @@ def own_drawings(job: Job, group: DrawnGroup, room_mm: tuple[float, float]) -> I
     strips = job.once(("strips", room_mm), lambda: Strips(job.display, room_mm))
     for piece in group.pieces:
         numbers = [number for number, _ in joints_of(job, piece)]
-        drawing = strips.of(piece, numbers, group.placed, own_names(job, group.marks))
+        drawing = strips.of(piece, numbers, group.placed, short_names(job, group.marks))
         yield OwnDrawing(piece.mark, drawing)  # the record's own title says which piece it is
+
+
+def _to_shoulder(shown: Shown, piece: PlacedPiece) -> tuple[Spot, Spot]:
+    """A cut or a tenon from corner to corner. A tenon that a round is turned down to begins where the round ends, as
+    it is drawn: what of it lies deeper in the wood shows nowhere."""
+    lo, hi = shown.lo, shown.hi
+    if not shown.cuboid.adds or piece.turned is None:
+        return lo, hi
+    if lo[0] < ZERO:
+        return lo, (min(hi[0], ZERO), hi[1], hi[2])
+    return (max(lo[0], piece.length), lo[1], lo[2]), hi
 
 
 def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
@@ -43,7 +55,7 @@ def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
     display, unit, rows = job.display, job.display.units, []
     extents = gauged_extents(piece)
     gauged = Gauged(piece)
-    there = {id(shown.cuboid): (shown.lo, shown.hi) for shown in gauged.shown}
+    there = {id(shown.cuboid): _to_shoulder(shown, piece) for shown in gauged.shown}
     for number, features in joints_of(job, piece):
         for kind in dict.fromkeys(feature.kind for feature in features):
             corners = [there.get(id(feature), place_key(feature)) for feature in features if feature.kind is kind]

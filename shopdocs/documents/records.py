@@ -23,6 +23,7 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.slug import record_anchor, record_slug
+from shopdocs.documents.drawn.how_to_read import ROLLED, is_rolled_over
 from shopdocs.documents.drawn.template import edge_names
 from shopdocs.documents.edges import edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text, strips_text
@@ -31,6 +32,7 @@ from shopdocs.documents.fitting.turned import told_of
 from shopdocs.documents.fitting.wording import from_one
 from shopdocs.documents.job import Job, other, up_of
 from shopdocs.documents.look_alikes import others_words, way_words
+from shopdocs.documents.own_cuts import cut_lines
 from shopdocs.documents.piece_drawings import drawn_groups, has_piece_drawings
 from shopdocs.documents.piece_records import cuts_table, own_drawings
 from shopdocs.documents.rounds import finished_name
@@ -46,6 +48,7 @@ from shopdocs.work.joints.room import depths_of
 from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.placed import PlacedPiece
 
+SIZE_OF_RECORD = "size of a record"
 PHONE_MM = (62.0, 140.0)  # what a drawing is laid out for: as wide as the screen, which scrolls down
 
 
@@ -88,7 +91,7 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     if row.joinery != row.finished:
         pairs.append(("With joinery", _size(job, part, "with joinery", row.joinery)))
     if part.strips > 1:
-        pairs.append(("Glued up of", text(strips_text(part.strip_marks(piece.mark)))))
+        pairs.append(("Glued up from", text(strips_text(part.strip_marks(piece.mark)))))
     rough = "Rough" if part.strips == 1 else "Each rough"
     pairs += [(rough, _size(job, part, "rough", row.rough)), ("Material", text(part.material))]
     if up := up_of(part, piece):
@@ -106,9 +109,13 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     blocks += _not_to_be_swapped(job, piece)
     if piece.mark in shown.drawings:
         blocks.append(shown.drawings[piece.mark])
+        if lines := tuple(cut_lines(job, (piece.mark,))):
+            blocks.append(Bullets(lines))
         cuts = cuts_table(job, shown.pieces[piece.mark], piece.at)
         if cuts is not None:
             blocks += [Heading("Marking out", 2), cuts]
+        if is_rolled_over(shown.pieces[piece.mark]):
+            blocks.append(Paragraph(text(ROLLED), Weight.QUIET))
     if job.meets[piece.mark]:
         blocks += [Heading("Meets", 2), _meets(job, piece)]
     faces = [face for face in job.faces if piece.mark in face.marks]
@@ -140,14 +147,17 @@ def _sentence(words: str) -> str:
 
 
 def _size(job: Job, part: Part, step: str, size: Size) -> Text:
-    """In both systems: who scans a label has whatever rule is in the pocket."""
-    return size_text(
-        f"{part.name} · {step}",
-        replace(job.display, both=True),
-        ("thickness", size.thickness, part.place("thickness")),
-        ("width", size.width, part.place("width")),
-        ("length", size.length, part.place("length")),
-        unit=True,
+    """In both systems: who scans a label has whatever rule is in the pocket. Pieces of one part share it."""
+    return job.once(
+        (SIZE_OF_RECORD, part.name, step, size),
+        lambda: size_text(
+            f"{part.name} · {step}",
+            replace(job.display, both=True),
+            ("thickness", size.thickness, part.place("thickness")),
+            ("width", size.width, part.place("width")),
+            ("length", size.length, part.place("length")),
+            unit=True,
+        ),
     )
 
 

@@ -98,9 +98,10 @@ def _pattern(job: Job, group: _Turned, number: int) -> Pattern:
     ]
     ends = ("END A" if spots[0][0] <= ZERO else "", "MIDDLE" if even else _last(group, whole))
     called = f"{marks_text(group.marks, 12)} · {group.part.name}"
-    facts = [f"Places count from end A{', the shoulder there' if group.shoulders[0] else ''}; {display.units}"]
+    start = "the shoulder at end A" if group.shoulders[0] else "end A"
+    facts = [f"Places count from {start}, in {'inches' if display.units == 'in' else 'millimetres'}"]
     if even:
-        facts.append("Half: the other half is the same, turned over at the middle")
+        facts.append("Half of it: turn it over at the middle for the other half")
     figures: list[Figure] = []
     for k, (along, diameter) in enumerate(group.spots, 1):
         name = f"{group.part.name} · turning pattern"

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from shopdocs.blocks.text import Cell, Column, Figure, Group, Row, Run, Table
-from shopdocs.core.display import trimmed
+from shopdocs.core.display import hundredths, trimmed
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import length_figure, marks_text, screw_text
 from shopdocs.documents.job import Job
@@ -88,6 +88,10 @@ def screw_size_words(job: Job, joint: Joint) -> str:
         return f"{long} long" if long else ""
     if isinstance(size, int):
         return f"#{size} × {long}" if long else f"#{size}"
+    if joint.length is not None and joint.length.mm.denominator == 1:
+        return (
+            f"{trimmed(size.mm, 2)} × {hundredths(joint.length)}"  # as on the box, whatever the sheets are printed in
+        )
     if long and job.display.units == "mm":
         return f"{trimmed(size.mm, 2)} × {long}"
     return f"Ø {trimmed(size.mm, 2)} mm" + (f", {long} long" if long else "")

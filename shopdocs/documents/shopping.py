@@ -19,6 +19,7 @@ from shopdocs.documents.figures import (
     size_text,
     volume_figure,
 )
+from shopdocs.documents.fitting.buttons import button_text
 from shopdocs.documents.how.buying import measures_of
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import copies_blocks, hardware_notes
@@ -88,7 +89,9 @@ def _hardware_steps(job: Job) -> list[Step]:
         words = item.buy or (f"{item.name}, {screws}" if screws else item.name)
         if item.count:
             count = count_figure(f"{item.name} · to buy", item.count * job.build.copies, item.at)
-            steps.append(Step(text(count, f" × {words}"), (*_pin_sizes(job, item), *text(item.note))))
+            steps.append(
+                Step(text(count, f" × {words}"), (*_pin_sizes(job, item), *button_text(job, item), *text(item.note)))
+            )
     return steps
 
 

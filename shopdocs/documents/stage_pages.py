@@ -81,7 +81,7 @@ def told_last(job: Job, work: StageWork) -> list[Checklist]:
 
 
 def strips_words(part: Part, pieces: tuple[Piece, ...]) -> Text:
-    """Wide pieces with the strips they are glued up of, and how many seams that makes."""
+    """Wide pieces with the strips they are glued up from, and how many seams that makes."""
     marks = marks_text([piece.mark for piece in pieces])
     strips = "; ".join(strips_text(part.strip_marks(piece.mark)) for piece in pieces)
     seams = count_figure(f"{part.name} · seams", part.strips - 1, part.at)

@@ -98,7 +98,7 @@ def fit_text(job: TallyJob) -> Text:
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """Pieces of the build, and how many strips stand for those that are glued up of strips."""
+    """Pieces of the build, and how many strips stand for those that are glued up from strips."""
 
     pieces: int
     strips: int

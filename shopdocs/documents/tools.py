@@ -10,6 +10,7 @@ from shopdocs.documents.angles import has_angles
 from shopdocs.documents.arches import has_arches
 from shopdocs.documents.figures import count_figure, length_figure
 from shopdocs.documents.fitting.clamp_words import pads_of, under_jaws
+from shopdocs.documents.hand_tools import hand_tool_steps
 from shopdocs.documents.job import Job
 from shopdocs.documents.outlines import drawn_radii
 from shopdocs.documents.own_cuts import is_corner
@@ -23,8 +24,8 @@ from shopdocs.work.finish_needs import FinishWork
 def tool_steps(job: Job) -> list[Step]:
     """A step for each kind of tool, none where nothing needs it."""
     made = (*_bits(job), *_chisels(job), *_curves(job), *_turning(job), *_bevel(job))
-    clamped = (*_clamps(job), *_under_the_jaws(job), *_trying(job))
-    return [*made, *clamped, *_mixing(job), *_abrasives(job), *_named(job)]
+    clamped = (*_clamps(job), *_under_the_jaws(job))
+    return [*hand_tool_steps(job), *made, *clamped, *_mixing(job), *_abrasives(job), *_named(job)]
 
 
 def _bits(job: Job) -> Iterator[Step]:
@@ -128,17 +129,6 @@ def _under_the_jaws(job: Job) -> Iterator[Step]:
     for words, count in most.items():
         if count:
             yield Step(text(count_figure(f"tools · {words}", count), f" {words} for the clamps"))
-
-
-def _trying(job: Job) -> Iterator[Step]:
-    """What a glue-up is checked with, unless the maker names it."""
-    named = {tool.casefold() for work in job.stages for tool in work.stage.tools}
-    tools = ["square"] if any(work.meetings for work in job.stages) else []
-    tools += ["straightedge"] if job.panels or any(work.panels for work in job.stages) else []
-    left = [tool for tool in tools if tool not in named]
-    if left:
-        words = " and ".join(left)
-        yield Step(text(f"{words[0].upper()}{words[1:]}, to check the glue-up"))
 
 
 def _mixing(job: Job) -> Iterator[Step]:

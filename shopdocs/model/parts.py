@@ -253,7 +253,7 @@ class Part:
         return self.places.get(key, self.at)
 
     def strip_marks(self, mark: str) -> tuple[str, ...]:
-        """The marks of the strips that the piece of this mark is glued up of, in the order in which they lie side by
+        """The marks of the strips that the piece of this mark is glued up from, in the order in which they lie side by
         side; none where it is one board."""
         return tuple(strip_mark(mark, number) for number in range(1, self.strips + 1)) if self.strips > 1 else ()
 

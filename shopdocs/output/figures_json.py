@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
+from dataclasses import fields
 from fractions import Fraction
 from functools import lru_cache
 from io import BytesIO
@@ -16,7 +17,14 @@ from shopdocs.blocks.walk import figures
 from shopdocs.output.exact import exact_number
 
 LENGTH_UNIT = "mm"
-_READABLE = json.JSONEncoder(ensure_ascii=False)
+
+
+def _fields(value: object) -> dict[str, object]:
+    """A dataclass as the group of its fields, for the encoder; TypeError for anything else."""
+    return {each.name: getattr(value, each.name) for each in fields(value)}  # type: ignore[arg-type]
+
+
+_READABLE = json.JSONEncoder(ensure_ascii=False, default=_fields)
 
 
 def figures_json(
@@ -31,8 +39,8 @@ def figures_json(
     `build` holds title, mark, revision, maker, date and check word, and `facts` such as the paper or the version. Each
     figure has `document`, `name`, `shown` (as printed), `exact` (a decimal where it ends, else a fraction, in `unit`)
     and `unit`; a length also has `mm`, the same as a number; `source` is its file (without folders, which are the
-    maker's own affair), line and column where it is known. `state` is what a later revision is compared with,
-    `gone` the pieces that earlier revisions had. The same documents always give the same text.
+    maker's own affair), line and column where it is known. `state` is what a later revision is compared with, in plain
+    values or dataclasses, `gone` the pieces that earlier revisions had. The same documents always give the same text.
     """
     build = {
         "title": imprint.title,
@@ -88,4 +96,4 @@ def _json(value: object) -> bytes:
     try:
         return _READABLE.encode(value).encode("utf-8")
     except UnicodeEncodeError:
-        return json.dumps(value).encode("ascii")
+        return json.dumps(value, default=_fields).encode("ascii")

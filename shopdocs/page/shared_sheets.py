@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import FullScale
@@ -19,18 +19,20 @@ BETWEEN = mm(6.0)  # two templates are cut apart with scissors
 HEAD_AIR = mm(2.5)
 OVER = mm(68.0)  # least width of words over a template
 BESIDE, WIDEST_BESIDE = mm(60.0), mm(100.0)  # width of words beside a template; where that saves height
+NARROW_BESIDE = mm(32.0)  # beside one that leaves no more of the sheet: over it they would take the room of another one
 
 
 @dataclass(frozen=True, slots=True)
 class Way:
     """One way to lay a template: its drawing, its words (`lines` of face, size and text) and whether they stand at its
-    right."""
+    right; `narrow` where they have little room there."""
 
     laid: Laid
     lines: tuple[tuple[paper.Face, float, str], ...]
     beside: bool
     size: Size
     sketch: tuple[Laid, float, float] | None = None  # the thumbnail, and its lower left corner from the words' upper
+    narrow: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +53,8 @@ def shared_ways(
         rest = wide - (one.box[2] - one.box[0]) - 2 * HEAD_AIR
         widths = dict.fromkeys((BESIDE, max(BESIDE, min(rest, WIDEST_BESIDE))))
         found += [_over(block, one, ts), *(_beside(block, one, width, ts) for width in widths)]
+        if one is laid[0] and NARROW_BESIDE <= rest < BESIDE:
+            found.append(replace(_beside(block, one, rest, ts), narrow=True))
     fits = tuple(way for way in found if way.size[0] <= wide and way.size[1] <= high)
     return Shared(block, fits) if fits else None
 
@@ -96,21 +100,38 @@ def shared_strips(
     things: list[Shared], room: float, first_room: float, body: float, printer: Printer, ts: Typesetter
 ) -> list[Strip]:
     """One strip a sheet. The first goes under what stands on the page already where that leaves room for the bars and
-    for a template."""
+    for a template. Words stand in a narrow column where that spares a sheet."""
+    wider = [Shared(thing.block, tuple(way for way in thing.ways if not way.narrow)) for thing in things]
+    found = [
+        (tried, _placed(tried, room, first_room, body, printer, ts)) for tried in (wider, things) if _all_fit(tried)
+    ]
+    things, (_, places) = min(found, key=lambda one: one[1][0])
+    return [
+        _sheet([(things[i], place) for i, place in enumerate(places) if place.sheet == sheet], room, printer, ts)
+        for sheet in sorted({place.sheet for place in places})
+    ]
+
+
+def _all_fit(things: list[Shared]) -> bool:
+    return all(thing.ways for thing in things)
+
+
+def _placed(
+    things: list[Shared], room: float, first_room: float, body: float, printer: Printer, ts: Typesetter
+) -> tuple[int, list[Place]]:
+    """How many pages are begun, and the places on them."""
     chrome = _chrome(room, printer, ts)
     wide, high = room - BAR_ROOM, body - chrome
     sizes = [[way.size for way in thing.ways] for thing in things]
     left = first_room - BEFORE - chrome
     places = share(sizes, wide, (high, high), BETWEEN)
+    begun = len({place.sheet for place in places})
     if high > left >= _bar_high(printer):
         under = share(sizes, wide, (left, high), BETWEEN)
         sheets = {place.sheet for place in under}
-        if 0 in sheets and len(sheets) - 1 <= len({place.sheet for place in places}):
-            places = under
-    return [
-        _sheet([(things[i], place) for i, place in enumerate(places) if place.sheet == sheet], room, printer, ts)
-        for sheet in sorted({place.sheet for place in places})
-    ]
+        if 0 in sheets and len(sheets) - 1 <= begun:
+            return len(sheets) - 1, under
+    return begun, places
 
 
 def _bar_high(printer: Printer) -> float:

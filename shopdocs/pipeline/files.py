@@ -115,8 +115,8 @@ def _put_records(files: Files, request: Request, job: Job, documents: tuple[Docu
         "build file": PurePath(request.build).name,
         "made by": f"shopdocs {__version__}",
     }
-    state, gone = records.state.as_json(), as_json(records.gone)
-    files["figures.json"] = figures_json((*documents, *site.pages), job.imprint, facts, state, gone)
+    state, gone = records.state.told(), as_json(records.gone)
+    files.put_aside("figures.json", figures_json((*documents, *site.pages), job.imprint, facts, state, gone))
 
 
 def pages_of(composed: Mapping[str, Composed]) -> dict[str, int]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
@@ -130,7 +130,8 @@ def _refuse_two_readings(text: str) -> None:
         )
 
 
-def _tokens(text: str) -> list[_Token]:
+@lru_cache(maxsize=4096)
+def _tokens(text: str) -> tuple[_Token, ...]:
     _refuse_two_readings(text)
     found: list[_Token] = []
     at = 0
@@ -155,7 +156,7 @@ def _tokens(text: str) -> list[_Token]:
             stop = _stop_after(found, word, text, match.end())
             found.append(_Token(match.lastgroup, word, match.start(match.lastgroup), match.end() + stop))
         at = found[-1].end
-    return found
+    return tuple(found)
 
 
 def _stop_after(before: list[_Token], word: str, text: str, end: int) -> int:
@@ -209,7 +210,7 @@ def _exact(token: _Token) -> Fraction:
 class _Parser:
     """Recursive descent: sum = product (('+'|'-') product)*, product = signed (('*'|'/') signed)*."""
 
-    def __init__(self, tokens: list[_Token], units: Units, names: Mapping[str, Length], end: int) -> None:
+    def __init__(self, tokens: Sequence[_Token], units: Units, names: Mapping[str, Length], end: int) -> None:
         self.tokens = tokens
         self.unit = UNIT_SIZES[units].mm
         self.units = units
@@ -368,7 +369,7 @@ def evaluate(text: str, units: Units, names: Mapping[str, Length] | None = None)
         raise Unreadable("this length has too many letters", f"at most {MAX_TEXT} letters")
     if text.isascii():
         # most lengths of a build are a few plain figures
-        return _evaluate(text, units, names or {}) if _FIGURES.fullmatch(text) is None else _plain(text, units)
+        return _with_names(text, units, names or {}) if _FIGURES.fullmatch(text) is None else _plain(text, units)
     tidied = _tidied(text)
     try:
         return _evaluate("".join(tidied), units, names or {})
@@ -385,6 +386,31 @@ _FIGURES = re.compile(r"[0-9 ./-]+")
 def _plain(text: str, units: Units) -> Length:
     """A length in which nothing stands that could be a name."""
     return _evaluate(text, units, {})
+
+
+def _with_names(text: str, units: Units, names: Mapping[str, Length]) -> Length:
+    """A length in which names may stand: one text with the same lengths for its names is worked out but once."""
+    known: list[tuple[str, Length]] = []
+    for name in _own_names(text) or ("",):
+        if name in names:
+            known.append((name, names[name]))
+        elif name not in UNIT_SIZES:  # nothing known is called so, and what is known is told
+            return _evaluate(text, units, names)
+    return _worked_out(text, units, tuple(known))
+
+
+@lru_cache(maxsize=4096)
+def _own_names(text: str) -> tuple[str, ...]:
+    """What may be a name or a unit in a text; nothing where it cannot be read."""
+    try:
+        return tuple(dict.fromkeys(" ".join(token.text.split()) for token in _tokens(text) if token.kind == "name"))
+    except Unreadable:
+        return ()
+
+
+@lru_cache(maxsize=4096)
+def _worked_out(text: str, units: Units, known: tuple[tuple[str, Length], ...]) -> Length:
+    return _evaluate(text, units, dict(known))
 
 
 def _evaluate(text: str, units: Units, names: Mapping[str, Length]) -> Length:

@@ -10,7 +10,7 @@ from shopdocs.model.parts import Direction, Lean, Tilt
 from shopdocs.source.drafts import PartDraft, PieceDraft
 from shopdocs.source.leaning import face_at, lean_of, middle_of, middle_of_top
 from shopdocs.source.nodes import Scalar
-from shopdocs.source.tilting import known_companions, mirrored, tilt_of
+from shopdocs.source.tilting import known_companions, mirrored, tilt_of, told_of_image
 from shopdocs.source.values import Values
 
 Span = tuple[Length, Length]
@@ -34,6 +34,23 @@ class Askew:
         self._bare = all(piece.tilt is None for piece in pieces.values())
         if not self._bare:
             known_companions(pieces, values)
+
+    def know_companions(self) -> None:
+        """Takes out, with a problem, what is tipped with the mirror image of a piece that is not tipped, or that is
+        tipped as itself; to be called when it is known what mirrors what."""
+        for piece in () if self._bare else self.pieces.values():
+            if piece.tilt is not None and piece.tilt.along in self.mirrors:
+                told_of_image(piece, self._leader(piece), self.values)
+
+    def _leader(self, piece: PieceDraft) -> PieceDraft:
+        """The piece that it is tipped as, or itself where it goes round in a circle."""
+        found = piece
+        for _ in self.pieces:
+            mark = found.tilt.along if found.tilt is not None and found.tilt.along else found.mark
+            found = self.pieces[self.mirrors[mark][0] if mark in self.mirrors else mark]
+            if found is piece:
+                break
+        return found
 
     # --- pieces that lean --------------------------------------------------------------------------------------------
 
@@ -76,19 +93,19 @@ class Askew:
 
     # --- pieces that are tipped --------------------------------------------------------------------------------------
 
-    def tilt_of(self, piece: PieceDraft, seen: int = 0) -> Tilt | None:
+    def tilt_of(self, piece: PieceDraft) -> Tilt | None:
         """How a piece is tipped: by itself, with another, or as the mirror image of what is."""
-        if self._bare or seen > len(self.pieces) or len(self.spans[piece.mark]) != 3:
+        if self._bare or len(self.spans[piece.mark]) != 3:
             return None
         if piece.mark not in self._tilts:
-            self._tilts[piece.mark] = self._tilt_of(piece, seen)
+            self._tilts[piece.mark] = self._tilt_of(piece)
         return self._tilts[piece.mark]
 
-    def _tilt_of(self, piece: PieceDraft, seen: int) -> Tilt | None:
+    def _tilt_of(self, piece: PieceDraft) -> Tilt | None:
         if piece.mark in self.mirrors:
             name, across, _ = self.mirrors[piece.mark]
             source = self.pieces[name]
-            found = self.tilt_of(source, seen + 1)
+            found = self.tilt_of(source)
             if found is None:
                 return None
             mine, theirs = self.spans[piece.mark][across], self.spans[name][across]
@@ -96,7 +113,7 @@ class Askew:
         if piece.tilt is None:
             return None
         if piece.tilt.along:
-            return self.tilt_of(self.pieces[piece.tilt.along], seen + 1)
+            return self.tilt_of(self.pieces[piece.tilt.along])
         return tilt_of(piece, self.parts[piece.part].runs, self.spans[piece.mark], self.values)
 
     def _root(self, piece: PieceDraft) -> str:

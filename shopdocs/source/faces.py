@@ -31,7 +31,9 @@ class Named(NamedTuple):
 
 def dotted(text: str) -> list[Named]:
     """Every word with a full stop and a word behind it; a mark begins and ends with a letter or a digit."""
-    found = []
+    found: list[Named] = []
+    if "." not in text:
+        return found
     for match in _DOTTED.finditer(text):
         piece = match.group(1).lstrip("-_")
         if piece and piece[-1] not in "-_" and not match.group(2)[0].isdigit():

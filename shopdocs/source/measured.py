@@ -25,7 +25,7 @@ _ONE = Length(1)
 
 def by_others(node: Scalar, known: Known) -> bool:
     """Whether a measure names another piece or a joint."""
-    return bool(faces_in(node.text) or re.search(_CENTRE, node.text))
+    return "." in node.text and bool(faces_in(node.text) or re.search(_CENTRE, node.text))
 
 
 def measured(

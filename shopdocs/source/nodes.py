@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -105,6 +104,7 @@ class _Composer:
         self.signed = {number for number, line in enumerate(lines) if "#" in line}
         self.problems: list[Problem] = []
         self.anchors: dict[str, Node | None] = {}
+        self.names: dict[str, str] = {}  # of keys by their text: most come again and again
         self.stack: list[_Open] = []
         self.root: Node | None = None
         self.documents = 0
@@ -116,15 +116,17 @@ class _Composer:
         return _Stop(error(self.position(mark), code, wrong, right))
 
     def scalar(self, event: Any) -> None:
-        at = self.position(event.start_mark)
-        self.refuse_tag(event, at)
-        start, end = event.start_mark, event.end_mark
-        straight = start.line == end.line and end.column - start.column == len(event.value) + (2 if event.style else 0)
-        text = event.value if event.value.isascii() else unicodedata.normalize("NFC", event.value)
-        node = Scalar(at, text, bool(event.style), straight=straight and len(text) == len(event.value))
-        if not event.style:
-            self.warn_of_swallowed_number(event, at)
-        self.register(event.anchor, node)
+        start, end, value, quoted = event.start_mark, event.end_mark, event.value, bool(event.style)
+        at = self.position(start)
+        if event.tag is not None:
+            self.refuse_tag(event, at)
+        straight = start.line == end.line and end.column - start.column == len(value) + (2 if quoted else 0)
+        text = value if value.isascii() else unicodedata.normalize("NFC", value)
+        node = Scalar(at, text, quoted, 1, straight and len(text) == len(value))
+        if not quoted and end.line in self.signed:
+            self.warn_of_swallowed_number(event)
+        if event.anchor is not None:
+            self.anchors[event.anchor] = node
         self.add(node)
 
     def refuse_tag(self, event: Any, at: Position) -> None:
@@ -133,11 +135,9 @@ class _Composer:
                 error(at, "tag", f"the YAML tag '{shorten(event.tag)}' has no meaning here", "remove it")
             )
 
-    def warn_of_swallowed_number(self, event: Any, at: Position) -> None:
+    def warn_of_swallowed_number(self, event: Any) -> None:
         """`screw: wood screw #8` reads as 'wood screw': YAML takes ' #8' for a comment."""
         mark = event.end_mark
-        if mark.line not in self.signed:
-            return
         found = _COMMENT_NUMBER.match(self.lines[mark.line][mark.column :])
         if found:
             self.problems.append(
@@ -211,24 +211,31 @@ class _Composer:
             mapping.entries[name] = (at, node)
 
     def key_text(self, node: Node) -> str:
-        if isinstance(node, Scalar) and node.text.replace("\n", " ").isprintable():
-            return " ".join(node.text.split())  # names that differ only by spaces are one name
+        if isinstance(node, Scalar):
+            known = self.names.get(node.text)
+            if known is None and node.text.replace("\n", " ").isprintable():
+                # names that differ only by spaces are one name
+                known = self.names[node.text] = " ".join(node.text.split())
+            if known is not None:
+                return known
         self.problems.append(error(node.at, "key", f"{describe(node)} cannot be a key", "a key is a word"))
         return NO_KEY
-
-
-def _events(text: str) -> Iterator[Any]:
-    import yaml
-
-    loader = getattr(yaml, "CLoader", yaml.Loader)
-    return iter(yaml.parse(text, Loader=loader))
 
 
 def _run(composer: _Composer, text: str) -> None:
     import yaml
 
-    for event in _events(text):
-        kind = type(event)
+    loader = getattr(yaml, "CLoader", yaml.Loader)(text)
+    try:
+        _put_together(composer, loader)
+    finally:
+        loader.dispose()
+
+
+def _put_together(composer: _Composer, loader: Any) -> None:
+    import yaml
+
+    while (kind := type(event := loader.get_event())) is not yaml.StreamEndEvent:
         if kind is yaml.ScalarEvent:
             composer.scalar(event)
         elif kind is yaml.MappingStartEvent:

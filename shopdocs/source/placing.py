@@ -80,6 +80,7 @@ class Placing:
     def work_out(self) -> None:
         """Fill `sizes` and `spans` as far as they can be known."""
         needs = {**self._needs_of_spans(), **self._needs_of_sizes()}
+        self.askew.know_companions()
         ordered, circles = in_order(needs)
         told: set[frozenset[Position]] = set()
         for circle in circles:  # mirror images that refer to each other do so in x, y and z: report it once

@@ -117,3 +117,18 @@ def known_companions(pieces: Mapping[str, PieceDraft], values: Values) -> None:
             wrong = f"'{piece.mark}' is tipped with '{other.mark}', which is itself tipped with another"
             values.note(piece.tilt.at, "tilt", wrong, f"name that one: tilt: with {other.tilt.along}")
             piece.tilt = None
+
+
+def told_of_image(piece: PieceDraft, leader: PieceDraft, values: Values) -> None:
+    """The same of a piece that is tipped with a mirror image, where the `leader`, as which that is tipped, is not
+    tipped, or is the piece itself."""
+    draft = piece.tilt
+    assert draft is not None
+    if leader is piece:
+        wrong = f"'{piece.mark}' is tipped with '{draft.along}', which is tipped as '{piece.mark}' is"
+        values.note(draft.at, "tilt", wrong, f"give '{piece.mark}' a tilt of its own: 15 front")
+        piece.tilt = None
+    elif leader.tilt is None:
+        wrong = f"'{piece.mark}' is tipped with '{draft.along}', a mirror image of '{leader.mark}', which is not tipped"
+        values.note(draft.at, "tilt", wrong, f"give '{leader.mark}' a tilt: 15 front, or give '{piece.mark}' its own")
+        piece.tilt = None

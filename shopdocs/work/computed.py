@@ -119,7 +119,7 @@ class Computed:
 
     @cached_property
     def panels(self) -> tuple[PanelWork, ...]:
-        """What is glued up of strips before the stages; nothing without an adhesive."""
+        """What is glued up from strips before the stages; nothing without an adhesive."""
         from shopdocs.work.order.stages import panel_works
 
         return panel_works(self.build, self.shop)

@@ -49,7 +49,7 @@ class Added:
 
 @dataclass(frozen=True, slots=True)
 class CutRow:
-    """Pieces of one part that are cut alike. Where a piece is glued up of strips, `rough` is the size of one strip."""
+    """Pieces of one part that are cut alike. Where a piece is glued up from strips, `rough` is one strip."""
 
     part: Part
     pieces: tuple[Piece, ...]

@@ -110,7 +110,7 @@ def test_a_work_stands_under_how_it_was_read() -> None:
     """Of the bench: Eq. 13-2 of the handbook was read of in another page, its Table 13-5 itself, and Eq. 4-5 is from
     memory (their entries in facts/movement.py say so); each stands in the paragraph of its kind, and nowhere else."""
     lines = told(appendix(sample_job(SAMPLES_BY_NAME["threshold_bench"], "in")))
-    kinds = ("Read.", "Read at second hand.", "From memory, to be checked.")
+    kinds = ("Read.", "Read at second hand.", "From the trade, not checked.")
     read, second, memory = (next(line for line in lines if line.startswith(kind)) for kind in kinds)
     for line, place in ((read, "Table 13-5"), (second, "Eq. 13-2"), (memory, "Eq. 4-5")):
         assert f"“Wood Handbook FPL-GTR-190”, (2010), {place}" in line

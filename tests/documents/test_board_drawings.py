@@ -5,11 +5,12 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import combinations
 from pathlib import Path
+from random import Random
 
 from shopdocs.blocks.drawing import Drawing, Line, Words
 from shopdocs.blocks.sheets import SideBySide, Together
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.yard.board_drawings import SCALES, board_drawings, low_board_drawings
+from shopdocs.documents.yard.board_drawings import SCALES, _Sheet, _steps, board_drawings, low_board_drawings
 from shopdocs.page.typeface import width
 from tests.documents.test_lumber_sheet import cases, job_of
 from tests.work.boards_case import write_case
@@ -45,7 +46,8 @@ def test_a_drawing_beside_its_words_has_room_and_names_every_piece_with_its_size
     beside = 0
     for job in cases(tmp_path):
         for plan in job.boards.materials:
-            for board, block in zip(plan.boards, low_board_drawings(plan, job.display, job.shop), strict=True):
+            usual = board_drawings(plan, job.display, job.shop)
+            for board, block in zip(plan.boards, low_board_drawings(plan, job.display, job.shop, usual), strict=True):
                 assert isinstance(block, Together)
                 if not isinstance(block.blocks[0], SideBySide):
                     continue
@@ -113,3 +115,18 @@ def test_boards_are_drawn_at_scales_that_are_on_a_scale_rule() -> None:
     steps = [scale.denominator for scale in SCALES]
     assert steps == sorted(set(steps)) and all(scale.numerator == 1 for scale in SCALES)
     assert {2, 5, 10, 20, 50} <= set(steps)
+
+
+def test_how_much_of_a_box_is_taken_and_where_steps_lie() -> None:
+    """Against every box that is taken, near or far: widths and heights that two boxes share, one by one."""
+    dice = Random(5)
+    for _ in range(60):
+        sheet = _Sheet(None, Fraction(1, 8), [])  # type: ignore[arg-type]
+        for _ in range(12):
+            sheet.take(dice.uniform(0, 40), dice.uniform(0, 20), dice.choice([2.8, 6.0, 25.0]), dice.choice([3.0, 9.0]))
+        x, y, wide, high = dice.uniform(0, 40), dice.uniform(0, 20), dice.choice([2.8, 4.7]), 3.0
+        left, low, right, top = x - wide / 2, y - high / 2, x + wide / 2, y + high / 2
+        both = [(min(right, c) - max(left, a), min(top, d) - max(low, b)) for a, b, c, d in sheet.taken]
+        assert sheet.covered(x, y, wide, high) == sum(a * b for a, b in both if a > 0 and b > 0)
+    for scale in SCALES:  # 3 mm of paper at 1:8 are 24 mm of board
+        assert [step.mm for step in _steps(scale, Fraction(3), 4)] == [3 * n / scale for n in range(4)]

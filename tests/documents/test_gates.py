@@ -11,6 +11,7 @@ from shopdocs.blocks.text import Caution, Checklist, Facts, Paragraph, Stop, pla
 from shopdocs.blocks.walk import walk
 from shopdocs.core.problems import Problem
 from shopdocs.documents.finish import finish_sheet
+from shopdocs.documents.fitting.driving import pilot_words
 from shopdocs.documents.fitting.trimming import trimming_steps
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import Job
@@ -248,7 +249,7 @@ def test_what_is_right_either_way_round_is_told_of_what_leans_too() -> None:
     blocks = list(walk(glue_up(sample_job(BY_NAME["loft_stool"], "mm")).blocks))
     told = [plain(b.text) for b in blocks if isinstance(b, Paragraph)]
     (either,) = [words for words in told if "either way" in words]
-    assert either == "Also right upside down and end for end together: SL and SR. Right either way round: M."
+    assert either == "Also right upside down if end for end as well: SL and SR. Right either way round: M."
 
 
 @pytest.mark.thorough
@@ -295,7 +296,7 @@ def test_no_load_before_a_day_and_a_week_to_full_strength() -> None:
         block for block in walk(glue_up(sample_job(BY_NAME["plate_rack"], "in")).blocks) if isinstance(block, Facts)
     )
     told = {name: plain(value) for each in facts for name, value in each.pairs}
-    assert told["Full strength"] == "7 days; no load for 24 h"
+    assert told["Clamps off: no hard use"] == "for 24 h; full in 7 days"
 
 
 def test_screws_of_a_joint_are_bored_dry_and_driven_wet_each_once() -> None:
@@ -314,6 +315,24 @@ def test_screws_of_a_joint_are_bored_dry_and_driven_wet_each_once() -> None:
     bored = [(title, line) for title, lines in told.items() for line in lines if "Bored for 2 screws" in line]
     assert [title for title, _ in bored] == ["Dry run 2  Left half", "Dry run 3  Shelves and right side"]
     assert all("driver and screws to hand" in line and "Pilots Ø 3 mm" in line for _, line in bored)
+
+
+@pytest.mark.parametrize(
+    ("pieces", "both", "through"),
+    [
+        (["L"], False, "L"),
+        (["L"], True, ""),
+        (["L", "HR"], False, "L and R"),
+        (["L", "HR"], True, "L"),
+        (["HR"], True, ""),
+        (["DL"], False, ""),
+    ],
+)
+def test_pilots_are_told_where_one_piece_or_both_are_at_hand(pieces: list[str], both: bool, through: str) -> None:
+    """The cabinet's rail HR is screwed to its sides L and R, which are 12 thick, by screws 40 long: 28 go into HR."""
+    told = pilot_words(sample_job(BY_NAME["spice_cabinet"], "mm"), "hanging rail", pieces, both)
+    wanted = f"Pilots Ø 3 mm, 28 mm deep, in HR, marked through the holes in {through}."
+    assert told.replace("\N{NO-BREAK SPACE}", " ") == (wanted if through else "")
 
 
 def test_a_round_is_sanded_all_round_and_once(tmp_path: Path) -> None:

@@ -29,7 +29,7 @@ from shopdocs.page.paper import paper
 from shopdocs.page.typesetter import Typesetter
 from shopdocs.pipeline import Request, check_build, render
 from shopdocs.work.layout import lay_out
-from tests.sample_jobs import job_of
+from tests.sample_jobs import BY_NAME, job_of, sample_job
 from tests.work.boards_case import ROOT, SAMPLES, write_case
 
 # Strips, a narrow and a very long piece, a plan that leaves pieces out, a board from the rack with defects.
@@ -249,7 +249,7 @@ def test_a_longer_search_than_the_one_made_is_offered(
     build = ROOT / "sample_builds" / "potting_table" / "build.yaml"
     render(Request(str(build), only=(APPENDIX,), effort=asked), str(tmp_path))
     words = " ".join(PdfReader(tmp_path / f"{APPENDIX}.pdf").pages[0].extract_text().split())
-    assert f"A longer search, --effort {offered}, may find" in words
+    assert f"A longer search, of {offered:,} rounds, may find" in words
 
 
 @pytest.mark.parametrize(("there", "asked"), [(False, 1200), (False, 60), (True, 60)])
@@ -406,3 +406,14 @@ def test_sheets_of_an_inch_build_are_measured_in_square_feet(tmp_path: Path) -> 
     areas = [f for f in figures(lumber_sheet(job).blocks) if f.name.startswith("ply · ") and f.name.endswith(" · area")]
     assert areas
     assert all((figure.value, figure.unit, figure.shown) == (25, "ft²", "25.00") for figure in areas)
+
+
+def test_softwood_has_no_columns_for_surface_measure() -> None:
+    """The rules of surface measure are for rough hardwood (NHLA); dressed softwood is sold by its nominal size, and two
+    columns of dashes tell nothing."""
+    heads = {}
+    for name in ("seed_tote", "plate_rack"):  # pine 1x8, and maple 8/4
+        sheet = lumber_sheet(sample_job(BY_NAME[name], "in"))
+        heads[name] = [c.title for b in walk(sheet.blocks) if isinstance(b, Table) for c in b.columns]
+    assert not {"Surface", "By surface"} & set(heads["seed_tote"])
+    assert {"Surface", "By surface"} <= set(heads["plate_rack"])

@@ -4,6 +4,7 @@ A, across it from the face edge, and into it from the face side."""
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -12,7 +13,14 @@ import pytest
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.turn import Vector
-from shopdocs.documents.fitting.off_square import angle_words, bored, slanted_words, slanting_note, slanting_words
+from shopdocs.documents.fitting.off_square import (
+    across_words,
+    angle_words,
+    bored,
+    slanted_words,
+    slanting_note,
+    slanting_words,
+)
 from shopdocs.model.joining import Face
 from shopdocs.work.space.features import Bore, Cuboid, FeatureKind, Slant, Slanting
 
@@ -36,25 +44,25 @@ ALONG, ACROSS, IN = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 MORTISES = [
     # into the face side, 10 degrees toward end B or toward the face edge
     (Slant(Face.FACE, SPOT, (SIN10, 0, COS10), ACROSS, Length(8), None, Length(25)),
-     "bored 10° off square, going in toward end B", "Ø 8, 25 deep along its own line, 10° off square"),
+     "bored 10° off square, going in toward end B", "Ø 8 mm, 25 deep along its own line, 10° off square"),
     (Slant(Face.FACE, SPOT, (0, -SIN10, COS10), ALONG, Length(8), Length(30), None),
      "chopped 10° off square, going in toward the face edge", "8 × 30, through, 10° off square"),
     # 4 across for 3 along and 10 deep: atan(5/10) = 26.565 off square, the sight line atan(4/3) = 53.130 off the length
     (Slant(Face.FACE, SPOT, way(-3, 4, 10), ACROSS, Length(8), None, Length(25)),
      "bored 26.57° off square, going in toward the far edge and end A, sight line 53.13° off the length",
-     "Ø 8, 25 deep along its own line, 26.57° off square"),
+     "Ø 8 mm, 25 deep along its own line, 26.57° off square"),
     # square to the face side, its long side 20 degrees off the length
     (Slant(Face.FACE, SPOT, IN, (SIN20, COS20, 0), Length(8), Length(30), Length(25)),
      "chopped square to the face side, lying 20° off the length", "8 × 30, 25 deep"),
     # into end A, which is square: 10 degrees toward the back
     (Slant(Face.A, (ZERO, Length(30), Length(12)), (COS10, 0, SIN10), ACROSS, Length(8), None, Length(25)),
-     "bored 10° off square, going in toward the back face", "Ø 8, 25 deep along its own line, 10° off square"),
+     "bored 10° off square, going in toward the back face", "Ø 8 mm, 25 deep along its own line, 10° off square"),
     # along the piece into end B, which is sawn 5 degrees off square
     (Slant(Face.B, END, (-1, 0, 0), ACROSS, Length(12), None, Length(25), None, (COS5, 0, SIN5)),
-     "bored along the piece, 5° off the sawn end, its depth from the middle there", "Ø 12, 25 deep along the piece"),
+     "bored along the piece, 5° off the sawn end, its depth from the middle there", "Ø 12 mm, 25 deep along the piece"),
     # square to end B as it is sawn
     (Slant(Face.B, END, (-COS5, 0, -SIN5), ACROSS, Length(12), None, Length(25), None, (COS5, 0, SIN5)),
-     "bored square to end B", "Ø 12, 25 deep"),
+     "bored square to end B", "Ø 12 mm, 25 deep"),
 ]  # fmt: skip
 
 
@@ -87,3 +95,9 @@ def test_a_hole_says_its_way_and_where_it_comes_out(slanting: Slanting, face: Fa
     bore = Bore(FeatureKind.HOLE, face, END if face is Face.B else SPOT, Length(8), slanting=slanting)
     assert slanting_note(bore) == note
     assert slanting_words(bore, Display.of("mm")).replace("\u00a0", " ") == words
+
+
+def test_a_round_mortise_is_told_by_its_bit_in_a_set_of_inches() -> None:
+    """A bit of 25 mm is bought and named so; rounded to 31/32 in (24.6 mm) no bit would bore what the tenon needs."""
+    slant = replace(MORTISES[0][0], thick=Length(25))
+    assert across_words(slant, Display.of("in")) == "Ø 25 mm"

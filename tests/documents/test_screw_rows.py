@@ -82,6 +82,7 @@ def test_the_screw_of_a_joint_is_called_as_it_is_bought() -> None:
         # the shank of a #8 is 0.164 in (ASME B18.6.1, from memory), of a #10 0.190: only the #8 goes through 11/64 in
         ("in", "11/64", "1-1/4", "#8 × 1¹⁄₄ in"),
         ("in", "11/64", None, "#8"),
+        ("in", "4.5 mm", "40 mm", "4 × 40 mm"),  # what is printed in inches is bought by the name it has on its box
         # a hole of metric size in a build of inches: the size is told as it is, and the length beside it
         ("in", "4.5 mm", "1-1/2", "Ø 4 mm, 1¹⁄₂ in long"),
         ("mm", None, "40", "40 mm long"),

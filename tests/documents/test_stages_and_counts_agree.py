@@ -238,7 +238,7 @@ def test_every_piece_that_goes_on_bears_its_mark_in_the_picture_or_is_told_witho
     pages, checked = stage_pages(sheet(folder, "glue-up")), 0
     for page in records_of(sample_job(folder, own_units(folder))):
         first = re.search(r"stage (\d+)", facts_of(page).get("Glued in", ""))
-        if first is None or "Glued up of" in facts_of(page):  # a panel's picture shows its strips
+        if first is None or "Glued up from" in facts_of(page):  # a panel's picture shows its strips
             continue
         mark = page.title.split("-", 1)[1]
         marks, told = pages[int(first.group(1))]

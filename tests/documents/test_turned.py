@@ -127,7 +127,7 @@ def test_what_is_right_one_other_way_is_told_that_way() -> None:
     table = job_of(BY_NAME["potting_table"] / "build.yaml")
     told = either_way(table, ["DB1", "DB2", "FU", "LS1"])
     assert told == {
-        "Also right upside down and end for end together": ["DB1", "DB2"],
+        "Also right upside down if end for end as well": ["DB1", "DB2"],
         "Also right end for end": ["FU"],
         "Right either way round": ["LS1"],
     }

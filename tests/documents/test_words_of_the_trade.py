@@ -20,6 +20,9 @@ from tests.sample_jobs import SAMPLES, own_units, records_of, sample_documents, 
 
 ROOT = Path(__file__).parents[2]
 WINCES = {
+    r"no load for": "no hard use for",
+    r"write minutes:": "the build file can give your own",
+    r"end for end together": "upside down if end for end as well",
     r"without a sound": "easy to get wrong; also fits the wrong way",
     r"said aloud": "in this order",
     r"it lives in": "air over the year",
@@ -71,6 +74,11 @@ WINCES = {
     r"\btowards\b": "toward",
     r"and (pale )?stands already": "is there already",
     r"\w\.\.(\s|$)": "one full stop",
+    r"\bglued up of\b": "glued up from",
+    r"\bfinished before turning\b": "the finished size is before turning",
+    r"\breally leans\b|ways are in use": "the true angle from plumb; some makers count",
+    r"\banother \d+ ×": "4 more",
+    r"\bin the way of the arrow\b": "the way the arrow points",
 }
 COUNTED = "pieces|boards|sheets|joints|coats|batches|mixes|seams|stages|screws|clamps|pads|cauls|holes|mortises|tenons"
 

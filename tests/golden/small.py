@@ -15,7 +15,6 @@ from tests.golden.told import CASES
 FOLDER = Path(__file__).parent / "small"
 OF_CASES = (
     "buttons",
-    "doors_and_screws",
     "gluing_a_shop_cannot",
     "gluing_too_short",
     "gluing_used_twice",

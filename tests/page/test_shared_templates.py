@@ -20,6 +20,8 @@ from shopdocs.page.sharing import share
 from shopdocs.page.typeface import width
 from tests.page import paper_sample as sample
 from tests.page.test_page_true_scale import bars, circles, page_streams
+from tests.page.whole_sets import whole_set
+from tests.sample_jobs import BY_NAME
 
 MM = 72 / 25.4
 
@@ -153,3 +155,11 @@ def test_other_orders_save_a_sheet() -> None:
     highs = [45.0, 40.0, 40.0, 35.0, 20.0, 20.0]
     places = share([[(100.0, high)] for high in highs], 100.0, (100.0, 100.0), 0.0)
     assert len({place.sheet for place in places}) == 2
+
+
+def test_words_stand_in_a_narrow_column_where_that_spares_a_sheet() -> None:
+    """The guides of the stool on Letter, by hand: four of 82 + 25 / 2 + 33.5 = 128 mm square and figures of angles 65
+    high. With their six lines over them a guide and a figure are higher than the page; beside it the lines have 38 mm,
+    and each guide has a figure under it. The fifth figure and two guides as narrow as a leg fill the fifth page."""
+    pages = [frame for frame in whole_set(BY_NAME["loft_stool"], "mm", "letter").composed.frames if frame.true_scale]
+    assert sum(frame.document == "angles" for frame in pages) == 5

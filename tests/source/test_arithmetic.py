@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopdocs.core.length import Length
+from shopdocs.source import arithmetic
 from shopdocs.source.arithmetic import Unreadable, evaluate, names_in
 
 MM_IN = Fraction(254, 10)
@@ -160,3 +161,29 @@ def test_any_near_length_is_a_length_or_a_fault_inside_it(text: str) -> None:
         assert isinstance(evaluate(text, "mm", KNOWN), Length)
     except Unreadable as fault:
         assert 0 <= fault.column <= len(text)
+
+
+WORDS = ("leg", "seat height", "in", "mm", "rail", "3/4", "1-1/2", "2", "(", ")", "+", "-", "*", "/", "'", '"', "$")
+
+
+@given(
+    st.lists(st.sampled_from(WORDS), max_size=9).map(" ".join),
+    st.dictionaries(st.sampled_from(["leg", "seat height", "in", "rail"]), st.integers(1, 3).map(Length)),
+)
+def test_a_text_read_before_means_what_it_says_with_the_names_of_now(text: str, names: dict[str, Length]) -> None:
+    """Against the same text read anew, which no earlier reading can have left anything for: length or fault, and the
+    place of the fault."""
+
+    def told(read: Callable[[], Length]) -> object:
+        try:
+            return read()
+        except Unreadable as fault:
+            return str(fault), fault.right, fault.column, fault.name
+
+    found = told(lambda: evaluate(text, "in", names))
+    for cached in (arithmetic._tokens, arithmetic._own_names, arithmetic._worked_out, arithmetic._plain):
+        cached.cache_clear()
+    assert found == told(lambda: arithmetic._evaluate(text, "in", names))
+    # with every length another one, and with a name less
+    more = {name: length * 7 for name, length in [*names.items()][1:]}
+    assert told(lambda: evaluate(text, "in", more)) == told(lambda: arithmetic._evaluate(text, "in", more))

@@ -1,4 +1,4 @@
-"""Pieces glued up of strips: every sheet speaks of the same strips by the same marks."""
+"""Pieces glued up from strips: every sheet speaks of the same strips by the same marks."""
 
 from __future__ import annotations
 
@@ -77,8 +77,8 @@ def test_every_strip_lies_on_a_board_once(job: Job) -> None:
 
 def test_the_cut_list_and_the_glue_up_name_the_strips(job: Job) -> None:
     cut, glue = _words(_document(job, "cut-list"), Table), _words(_document(job, "glue-up"), Checklist)
-    assert "(glued up of F1a–F1f, F2a–F2f)" in cut
-    assert "W (glued up of Wa Wb)" in cut
+    assert "(glued up from F1a–F1f, F2a–F2f)" in cut
+    assert "W (glued up from Wa Wb)" in cut
     assert "F1  F2 from strips F1a–F1f; F2a–F2f, 5 seams each" in glue
     assert "W from strips Wa Wb, 1 seam" in glue
     pencilled = " ".join(plain(one) for block in walk(_document(job, "mate-marks").blocks) for one in texts(block))

@@ -63,7 +63,7 @@ def _of_joint(joint: Joint, entering: Part, receiving: Part) -> Iterator[tuple[s
 
 
 def strips_narrow(build: Build, shop: Shop) -> Iterator[Problem]:
-    """Panels glued up of strips that are hardly wider than they are thick."""
+    """Panels glued up from strips that are hardly wider than they are thick."""
     for part in build.parts:
         if part.strips > 1 and part.width / part.strips < max(NARROWEST_STRIP, part.thickness):
             each = exact_text(part.width / part.strips)

@@ -32,7 +32,7 @@ from shopdocs.work.order.straight import Way
 from shopdocs.work.scene.opened import Opened, opened
 from shopdocs.work.scene.taken_apart import TakenApart
 from shopdocs.work.shapes.hidden import Segment
-from shopdocs.work.shapes.projection import ISOMETRIC, Flat
+from shopdocs.work.shapes.projection import ISOMETRIC, Flat, forget_places
 from shopdocs.work.space.contacts import Contacts, Pair, find_contacts
 from shopdocs.work.space.placed import PlacedPiece, Scene, Spot, side_of
 
@@ -72,20 +72,21 @@ def assembled_picture(job: Job, room_mm: tuple[float, float] = STANDING_MM) -> D
     return replace(drawing, larger=tuple(found[scale] for scale in sorted(found, reverse=True)))
 
 
-OPENED, STANDING, APART = "opened build", "standing open", "taken apart"
+PICTURED, OPENED, STANDING, APART = "pictured build", "opened build", "standing open", "taken apart"
 MARKS_OF_STAGE, PICTURE_OF_STAGE, IN_CLAMPS = "marks of a stage", "picture of a stage", "stage in the clamps"
 
 
 def forget_pictures(job: Job) -> None:
     """Let go of scenes and their hidden lines once every document has its drawings: of a thousand pieces they take as
     much memory as all documents."""
-    job.forget(OPENED, STANDING, APART, MARKS_OF_STAGE, PICTURE_OF_STAGE, IN_CLAMPS)
+    job.forget(PICTURED, OPENED, STANDING, APART, MARKS_OF_STAGE, PICTURE_OF_STAGE, IN_CLAMPS)
+    forget_places()
 
 
 def opened_build(job: Job) -> Opened:
     """The build as it is pictured, its doors open. Only for a build with places."""
     assert job.space is not None
-    scene = pictured(job.space.scene)
+    scene = pictured_build(job)
     return job.once((OPENED,), lambda: opened(job.build, scene))
 
 
@@ -112,7 +113,7 @@ def taken_apart(
 ) -> tuple[Laid, Marked]:
     """What that picture shows, and where its marks stand; `whole` where it is of use only with all of them."""
     assert job.space is not None
-    scene = pictured(job.space.scene)
+    scene = pictured_build(job)
     apart = job.once((APART,), lambda: _taken_apart(job, scene))
     long = scene.ticks.length(max(scene.bounds.size))
     every = every_mark(scene) if labels is None else labels
@@ -155,8 +156,14 @@ def _size(laid: Laid) -> tuple[float, float]:
     return (high[0] - low[0]).float_mm(), (high[1] - low[1]).float_mm()
 
 
-def pictured(scene: Scene) -> Scene:
-    """The scene, or only the bodies of its pieces where so many are drawn so small that no joint could be seen."""
+def pictured_build(job: Job) -> Scene:
+    """The scene of the build, or only the bodies of its pieces where so many are drawn so small that no joint could be
+    seen. Only for a build with places."""
+    assert job.space is not None
+    return job.once((PICTURED,), lambda: _pictured(job.space.scene))  # type: ignore[union-attr]
+
+
+def _pictured(scene: Scene) -> Scene:
     if len(scene.pieces) <= MOST_DETAILED:
         return scene
     return Scene.of(replace(piece, features=()) for piece in scene.pieces)
@@ -224,7 +231,7 @@ def _stage_shown(job: Job, work: StageWork, gap: Fraction = STAGE_GAPS[0]) -> _S
 def _made_shown(job: Job, work: StageWork, gap: Fraction) -> _Shown | None:
     if job.space is None:
         return None
-    by_mark = {piece.mark: piece for piece in pictured(job.space.scene).pieces}
+    by_mark = {piece.mark: piece for piece in pictured_build(job).pieces}
     if work.panels:
         return _strips_shown(work, by_mark)
     again = pieces_again(job.build, work)

@@ -8,7 +8,7 @@ from itertools import combinations, product
 
 from shopdocs.blocks.drawing import Drawing, Stroke
 from shopdocs.core.box import AXES, Box, Corner
-from shopdocs.documents.drawn.build_pictures import IN_CLAMPS, MOST_DETAILED, pictured, strips_of
+from shopdocs.documents.drawn.build_pictures import IN_CLAMPS, MOST_DETAILED, pictured_build, strips_of
 from shopdocs.documents.drawn.pictures import Laid, picture, standing
 from shopdocs.documents.fitting.clamp_words import names_of
 from shopdocs.documents.job import Job
@@ -50,7 +50,7 @@ def _laid(job: Job, work: StageWork) -> Laid | None:
     clamping = job.clampings.get(work.number)
     if job.space is None or clamping is None or not clamping.sets:
         return None
-    by_mark = {piece.mark: piece for piece in pictured(job.space.scene).pieces}
+    by_mark = {piece.mark: piece for piece in pictured_build(job).pieces}
     marks = [piece.mark for _, piece in job.build.pieces() if piece.mark in work.members]
     if len(marks) > MOST_DETAILED:
         return None

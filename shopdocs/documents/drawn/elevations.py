@@ -9,14 +9,17 @@ from fractions import Fraction
 
 from shopdocs.blocks.drawing import Dimension, Drawing, Line, Point, Shape, Stroke, Words
 from shopdocs.blocks.text import Figure
+from shopdocs.core.box import Ticks
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.leaders import spaced
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.pictures import moved_all, usual_scale
+from shopdocs.work.shapes.carved import NEAR_MM, bodies_of
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import FRONT, RIGHT, TOP, Flat
 from shopdocs.work.shapes.seen import visible_spots
+from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Scene
 
 APART_MM = 22.0  # between the views, with the height of the whole
@@ -117,14 +120,24 @@ def _heights(scene: Scene, axis: int, doors: frozenset[int], drawers: frozenset[
 
 
 def _stands(scene: Scene, axis: int) -> tuple[Span, ...]:
-    """Along an axis, how far the build stands over its outermost feet and how far these are apart."""
-    low, high = scene.bounds.lo[axis], scene.bounds.hi[axis]
-    feet = sorted({(s.body.lo[axis], s.body.hi[axis]) for s in scene.solids if s.body.lo[2] == scene.bounds.lo[2]})
+    """Along an axis, how far the build stands over its outermost feet and how far these are apart on the floor."""
+    low, high, floor = scene.bounds.lo[axis], scene.bounds.hi[axis], scene.bounds.lo[2]
+    feet = sorted({_foot(s, axis, scene.ticks) for s in scene.solids if s.body.lo[2] == floor})
     feet = [foot for foot in feet if 3 * (foot[1] - foot[0]) < high - low]
     if not feet:
         return ()
     spans = [(low, feet[0][0]), (feet[0][1], feet[-1][0]), (feet[-1][1], high)]
     return tuple((scene.ticks.length(a - low), scene.ticks.length(b - low)) for a, b in spans if a < b)
+
+
+def _foot(solid: Solid, axis: int, ticks: Ticks) -> tuple[int, int]:
+    """From where to where a piece stands on the floor: what leans or tapers, less far than it reaches above."""
+    if not solid.slants:
+        return solid.body.lo[axis], solid.body.hi[axis]
+    low = solid.body.lo[2] + NEAR_MM * ticks.per_mm
+    spots = [spot for body in bodies_of(solid) for face in body.faces for spot in face if spot[2] <= low]
+    places = [round(spot[axis]) for spot in spots] or [solid.body.lo[axis], solid.body.hi[axis]]
+    return min(places), max(places)
 
 
 def _slats(scene: Scene) -> tuple[Length, ...]:

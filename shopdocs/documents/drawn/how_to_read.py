@@ -4,19 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.yard.board_drawings import UNIT_WORDS
+from shopdocs.model.joining import Face
 from shopdocs.work.joints.room import leaves_usual_room, usual_room
 from shopdocs.work.space.placed import PlacedPiece
+
+# One rule for every face of every drawing, on paper and on the records (documents/drawn/piece_views.py).
+ROLLED = "Then it is rolled over toward you, its ends where they were: the back face of a lying piece is upside down."
 
 
 def how_to_read(job: Job, pieces: Sequence[PlacedPiece], laid: list[str]) -> str:
     """What is told before the drawings of these `pieces`; those `laid` stand upright but are drawn lying."""
     words = (
-        "Each piece as it stands, seen from outside. Every row of figures runs from its own 0: along the piece from "
-        "end A or its shoulder, across it from the face edge, on an edge from the face side, whose arris is the heavy "
-        "line. Loop: face side. V: face edge. A line past the wood is a shoulder, to be knifed. "
+        f"Each piece as it stands, looking at its face side. {ROLLED} Every row of figures runs from its own 0: along "
+        "the piece from end A or its shoulder, across it from the face edge, on an edge from the face side, whose "
+        "arris is the heavy line. Loop: face side. V: face edge. A line past the wood is a shoulder, to be knifed. "
         "What is let in at its full thickness has none: measure from its real end or edge. "
         f"Sizes are thickness × width × length, in {UNIT_WORDS[job.display.units]}."
     )
@@ -30,3 +35,9 @@ def how_to_read(job: Job, pieces: Sequence[PlacedPiece], laid: list[str]) -> str
     if any(bore.note for piece in pieces for bore in piece.bores):
         words += " Drawbore is how much nearer to the shoulder a tenon's hole lies than the one in the other piece."
     return words
+
+
+def is_rolled_over(piece: PlacedPiece) -> bool:
+    """Whether the drawing of a piece shows its back face upside down."""
+    gauged = Gauged(piece)
+    return Face.BACK in gauged.faces and not gauged.stand.upright

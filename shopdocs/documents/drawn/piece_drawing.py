@@ -407,7 +407,8 @@ class PieceSheet:
 
     def _placed_notes(self, inside: bool = False) -> list[Shape] | None:
         """The notes on leaders, clear of what is drawn; cuts alike share one where those of their own would
-        run over others or past them. None where not all of them find room `inside` the sheet's own."""
+        run over others or past them, and where they are a long row. None where not all of them find room `inside` the
+        sheet's own."""
         low_x, low_y, high_x, high_y = self._extents
         wide, tall = self.room
         sheet = (high_x - wide, high_y - tall, low_x + wide, low_y + tall)
@@ -416,10 +417,11 @@ class PieceSheet:
         leaders = Leaders(self.gauged, self.views, self.scale, _LETTER_PT if self.bare else self.size_pt, self.bare)
         every, is_room = [*self.notes, *self._loose], (self._is_room if inside else None)
         placed = leaders.placed(every, taken, sheet, self._extents, is_room)
-        if placed is None or any(placed.confusing):
-            shared = together(every)
-            other = leaders.placed(shared, taken, sheet, self._extents, is_room) if len(shared) < len(every) else None
-            if other is not None and (placed is None or other.confusing < placed.confusing):
+        shared = together(every)
+        row = any(note.is_row for note in shared)
+        if len(shared) < len(every) and (row or placed is None or any(placed.confusing)):
+            other = leaders.placed(shared, taken, sheet, self._extents, is_room)
+            if other is not None and (placed is None or (other.confusing, not row) < (placed.confusing, True)):
                 placed = other
         return None if placed is None else [*placed.leaders]
 

@@ -30,6 +30,7 @@ class Note:
     spots: tuple[Spot, ...]
     shown: Shown | None = None
     more: tuple[Shown, ...] = ()
+    is_row: bool = False  # of many cuts, told by the names of the first two and the last
 
     @property
     def speaks_of(self) -> tuple[Shown, ...]:
@@ -122,7 +123,7 @@ def _shared(group: Sequence[Note]) -> Note:
     told = f"{names[0]}, {names[1]} … {names[-1]}" if even else ", ".join(names)
     shown = tuple(note.shown for note in group if note.shown is not None)
     spots = tuple(note.spots[0] for note in group)
-    return Note(group[0].face, f"{told} from end A{NAMED}{deep}", spots, group[0].shown, shown)
+    return Note(group[0].face, f"{told} from end A{NAMED}{deep}", spots, group[0].shown, shown, even)
 
 
 def _cut_words(shown: Shown, gauged: Gauged, names: Names, display: Display, bare: bool) -> str:

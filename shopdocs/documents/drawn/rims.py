@@ -96,7 +96,7 @@ def seams(
     view: View,
     screens: Screens | None = None,
 ) -> list[Line]:
-    """The seen seams of pieces that are glued up of so many strips of even width, on every face that looks to the eye:
+    """The seen seams of pieces that are glued up from so many strips of even width, on every face one sees:
     thin lines, for the glue line is all there is to see."""
     segments: list[Segment] = []
     for piece, solid, shift in zip(pieces, solids, shifts, strict=True):

@@ -21,8 +21,10 @@ MUCH = Fraction(3, 2)  # times as large it must be for that
 
 def strip(piece: Marked, display: Display, room_mm: tuple[float, float], name: str) -> Drawing:
     """All views at the largest usual scale at which the whole length fits `room_mm`; where that makes a long piece
-    much larger, up to `WIDER` times as wide."""
+    that lies much larger, up to `WIDER` times as wide. One that stands has its length down the screen."""
     fitting = _largest(piece, display, room_mm)
+    if fitting is not None and piece.gauged.stand.upright:
+        return fitting.drawing(name)
     least = fitting.scale * MUCH if fitting is not None else None
     wide = _largest(piece, display, (room_mm[0] * float(WIDER), room_mm[1]), least)
     if wide is not None:

@@ -96,8 +96,8 @@ def soonest_words(job: Job) -> str:
         )
     more, done = more_clamps(best)
     if more and there - done >= WORTH_HOURS:
-        kinds = listed(f"{count} × {kind}" for kind, count in more.items())
-        told += f" You are short of clamps: with another {kinds} it is done in {hours_text(done)}."
+        kinds = listed(f"{count} more ({kind})" for kind, count in more.items())
+        told += f" You are short of clamps: with {kinds} it is done in {hours_text(done)}."
     return told
 
 

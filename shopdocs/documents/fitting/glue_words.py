@@ -52,7 +52,7 @@ def glue_facts(job: Job, gluing: Gluing) -> Facts:
     if glue is not None and glue.contact_pressure:
         pairs.append(("Pressure", text("just enough to close the joints")))
     if glue is not None:
-        pairs.append(("Full strength", _full(glue)))
+        pairs.append(("Clamps off: no hard use", _full(glue)))
     return Facts(tuple(pairs))
 
 
@@ -61,13 +61,14 @@ def _plain(number: Fraction) -> str:
 
 
 def _full(glue: Adhesive) -> Text:
+    """What a joint may bear that is out of its clamps: it can be handled and built on long before it is hard."""
     if glue.full_hours is None:
         return text("see the data sheet")
     low, high = glue.full_hours
-    last = hours_figure("full strength", high)
+    first = hours_figure("full strength · first hard use", low)
     if low == high:
-        return text("after ", last)
-    return text(last, "; no load for ", hours_figure("full strength · first load", low))
+        return text("for ", first)
+    return text("for ", first, "; full in ", hours_figure("full strength", high))
 
 
 def mixing_ratio(gluing: Gluing, glue: Adhesive | None) -> Ratio | None:

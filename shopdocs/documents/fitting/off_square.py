@@ -67,12 +67,19 @@ def degrees(value: float) -> str:
     return f"{trimmed(Fraction(value), 2)}°"
 
 
+def across_words(slant: Slant, display: Display) -> str:
+    """How wide a tenon or a mortise at an angle is; a round one by the bit that bores it, as every other hole."""
+    if slant.wide is None:
+        return f"Ø {display.drill(slant.thick)}"
+    return display.bare_size(slant.thick, slant.wide)
+
+
 def slanted_words(job: Job, cuboid: Cuboid, piece: PlacedPiece) -> str:
     """Sizes and angles of a tenon or a mortise at an angle."""
     slant = cuboid.slant
     assert slant is not None
     display = job.display
-    size = f"Ø {display.bare(slant.thick)}" if slant.wide is None else display.bare_size(slant.thick, slant.wide)
+    size = across_words(slant, display)
     if cuboid.adds:
         long = _long(cuboid, slant)
         flush = ", sawn flush when it is in" if slant.flush is not None else ""

@@ -77,7 +77,7 @@ def choosing(job: Job) -> Text:
         runs += "The search was ended by the clock, so another run may choose other boards. "
     elif any(plan.gap for plan in job.boards.materials):
         longer = max(LONG, 10 * job.boards.asked)
-        runs += f"A longer search, --effort {longer}, may find cheaper boards. "
+        runs += f"A longer search, of {longer:,} rounds, may find cheaper boards. "
     return (runs.rstrip(),)
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cache
 from math import ceil, inf
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
@@ -41,7 +42,7 @@ MARK_PT, SIZE_PT, NUMBER_PT = 11.25, 9.0, 9.0
 _BOLD = 1.06  # how much wider than regular type
 
 
-def board_drawings(plan: MaterialPlan, display: Display, shop: Shop) -> list[Block]:
+def board_drawings(plan: MaterialPlan, display: Display, shop: Shop) -> list[Together]:
     """Every board of a material, each with its heading, drawing and the cuts in words."""
     display = display.alone()
     return [
@@ -50,22 +51,21 @@ def board_drawings(plan: MaterialPlan, display: Display, shop: Shop) -> list[Blo
     ]
 
 
-def low_board_drawings(plan: MaterialPlan, display: Display, shop: Shop) -> list[Block]:
-    """The same with heading and words beside a smaller drawing, where that is less tall and the sizes of all pieces
-    still stand in it."""
+def low_board_drawings(plan: MaterialPlan, display: Display, shop: Shop, usual: Sequence[Together]) -> list[Together]:
+    """The `usual` ones of `board_drawings` with heading and words beside a smaller drawing, where that is less tall and
+    the sizes of all pieces still stand in it."""
     display = display.alone()
-    found: list[Block] = []
-    for board in plan.boards:
-        usual = _told(plan, board, telling_drawing(board, display, board_scale(board)), display, shop)
+    found: list[Together] = []
+    for board, whole in zip(plan.boards, usual, strict=True):
         lower = [_told(plan, board, drawing, display, shop) for drawing in _beside_words(board, display)]
         tall = [_tall_mm(told, beside=True) for told in lower]
-        most = _tall_mm(usual, beside=False) - LEAST_SPARED_MM
+        most = _tall_mm(whole.blocks, beside=False) - LEAST_SPARED_MM
         if lower and min(tall) <= most:  # the largest of those that spare most
             heading, picture, words = lower[tall.index(min(tall))]
             columns, shares = ((heading, words), (picture,)), (float(WORDS_MM), float(BESIDE_WORDS_MM))
             found.append(Together((SideBySide(columns, shares),)))
         else:
-            found.append(Together(usual))
+            found.append(whole)
     return found
 
 
@@ -79,9 +79,10 @@ def _told(
     return heading, drawing, Paragraph(words, Weight.QUIET)
 
 
-def _tall_mm(told: tuple[Heading, Drawing, Paragraph], beside: bool) -> float:
+def _tall_mm(told: tuple[Block, ...], beside: bool) -> float:
     """About how much of a page's height a board takes, its words `beside` the drawing or over and under it."""
     heading, drawing, words = told
+    assert isinstance(heading, Heading) and isinstance(drawing, Drawing) and isinstance(words, Paragraph)
     room = 0.95 * (WORDS_MM if beside else ROOM_MM * WORDS_SHARE)
     said = ceil(type_mm(plain(words.text), NUMBER_PT) / room) * LINE_MM
     said += ceil(type_mm(heading.text, HEAD_PT) * _BOLD / room) * HEAD_MM
@@ -128,6 +129,8 @@ def folds(board: SawnBoard, scale: Fraction, room_mm: int = ROOM_MM) -> list[tup
     parted, or a row would show nothing but waste."""
     room = Length(Fraction(room_mm) / scale)
     length = board.board.length
+    if length <= room:
+        return [(ZERO, length)]
     kept = kept_areas(board)
     rows: list[tuple[Length, Length]] = []
     start = ZERO
@@ -158,12 +161,12 @@ class _Sheet:
     taken: list[tuple[float, float, float, float]] = field(default_factory=list)
 
     @property
-    def gap(self) -> Length:
-        return Length(Fraction(ROW_GAP_MM) / self.scale)
-
-    @property
     def height(self) -> Length:
-        return self.board.board.width * len(self.rows) + self.gap * (len(self.rows) - 1)
+        return self.board.board.width + self._rise(len(self.rows) - 1)
+
+    def _rise(self, rows: int) -> Length:
+        """How much higher a row is drawn than the one so many rows below it."""
+        return (self.board.board.width + Length(Fraction(ROW_GAP_MM) / self.scale)) * rows if rows else ZERO
 
     @property
     def width(self) -> Length:
@@ -174,17 +177,16 @@ class _Sheet:
 
     def at(self, x: Length, y: Length, row: int | None = None) -> Point:
         row = self.row_of(x) if row is None else row
-        below = len(self.rows) - 1 - row
-        return x - self.rows[row][0], y + (self.board.board.width + self.gap) * below
+        return x - self.rows[row][0], y + self._rise(len(self.rows) - 1 - row)
 
     def paper(self, point: Point) -> tuple[float, float]:
         return point[0].float_mm(self.scale), point[1].float_mm(self.scale)
 
     def covered(self, x: float, y: float, wide: float, high: float) -> float:
         """How much of this box, square millimetres, is taken."""
-        box = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
-        both = ((min(box[2], t[2]) - max(box[0], t[0]), min(box[3], t[3]) - max(box[1], t[1])) for t in self.taken)
-        return sum(a * b for a, b in both if a > 0 and b > 0)
+        left, low, right, top = x - wide / 2, y - high / 2, x + wide / 2, y + high / 2
+        near = [t for t in self.taken if t[0] < right and left < t[2] and t[1] < top and low < t[3]]
+        return sum((min(right, t[2]) - max(left, t[0])) * (min(top, t[3]) - max(low, t[1])) for t in near)
 
     def take(self, x: float, y: float, wide: float, high: float) -> None:
         self.taken.append((x - wide / 2, y - high / 2, x + wide / 2, y + high / 2))
@@ -386,7 +388,7 @@ def _number(sheet: _Sheet, cut: SawCut) -> None:
     if over_whole_width(sheet.board, cut):
         x, y = edge = sheet.at(cut.at, board.width, sheet.row_of(cut.at))
         high = y + Length(Fraction(27, 10) / scale)
-        sheet.number(cut.number, ((x + Length(Fraction(step) / 2 / scale), high) for step in range(12)))
+        sheet.number(cut.number, ((x + step, high) for step in _steps(scale, Fraction(1, 2), 12)))
         sheet.shapes.append(Line(edge, (x, y + Length(Fraction(1) / scale)), Stroke.THIN))
     else:
         row = sheet.row_of(cut.at) if cut.crosscut else sheet.largest(over)[1]
@@ -408,12 +410,17 @@ def _places_on(sheet: _Sheet, cut: SawCut) -> Iterator[tuple[Length, Length]]:
                     yield cut.at, middle + away
         return
     part, _ = sheet.largest(cut.over)
-    first, step_mm = Length(Fraction(3) / scale), Fraction(3)
-    for step in range(24):
-        x = part.x + first + Length(step_mm * step / scale)
-        if step == 0 or x < part.x + part.length - first:
-            yield min(x, part.x + part.length / 2) if step == 0 else x, cut.at
+    steps = _steps(scale, Fraction(3), 25)
+    first, end = steps[1], part.x + part.length - steps[1]
+    yield min(part.x + first, part.x + part.length / 2), cut.at
+    yield from ((part.x + step, cut.at) for step in steps[2:] if part.x + step < end)
     yield part.x + Length(Fraction(NUMBER_MM[0] * len(str(cut.number)) / 2 + 0.3) / scale), cut.at
+
+
+@cache
+def _steps(scale: Fraction, step_mm: Fraction, count: int) -> tuple[Length, ...]:
+    """So many places on the paper, each a step from the last, the first at the start; in true lengths."""
+    return tuple(Length(step_mm * number / scale) for number in range(count))
 
 
 def drawings_text(shop: Shop, display: Display) -> Text:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import MaterialKind
-from shopdocs.work.boards.reasons import CERTAIN, why_left_out
+from shopdocs.work.boards.reasons import CERTAIN, Reason, why_left_out
 from shopdocs.work.boards.results import LeftOut
 from shopdocs.work.boards.supply import Board, rack_boards, yard_boards
 from shopdocs.work.cut_list import CutGroup, CutRow, stock_thickness
@@ -53,12 +53,16 @@ def left_out(items: Sequence[Item], boards: Sequence[Board], shop: Shop) -> Iter
     for item in items:
         if item.labels:
             by_row.setdefault(id(item.row), []).extend(item.labels)
-    thick: dict[Length, list[Board]] = {}  # many rows are of one thickness
+    thick: dict[Length, list[Board]] = {}  # many rows are of one thickness,
+    reasons: dict[object, Reason] = {}  # and many of one size
     for key, labels in by_row.items():
         row = rows[key]
         if row.part.thickness not in thick:
             thick[row.part.thickness] = [board for board in boards if thick_enough(board, row, shop)]
-        reason = why_left_out(row, thick[row.part.thickness], boards, shop)
+        size = (row.part.thickness, row.rough, row.part.turns, row.part.one_board)
+        if size not in reasons:
+            reasons[size] = why_left_out(row, thick[row.part.thickness], boards, shop)
+        reason = reasons[size]
         marks = tuple(dict.fromkeys(mark for mark, _ in labels))
         yield LeftOut(row, marks, len(labels), reason.wrong, reason.right, reason.key, reason.lengths)
 

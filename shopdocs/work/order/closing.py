@@ -155,8 +155,8 @@ def _leaning(links: Sequence[Link], count: int, masks: Masks) -> Iterator[Link]:
 
 def solids_of(things: Iterable[Sequence[str]], space: Space) -> list[list[Solid]]:
     """The solids of the pieces of each thing."""
-    solids = dict(zip((piece.mark for piece in space.scene.pieces), space.scene.solids, strict=True))
-    return [[solids[mark] for mark in pieces] for pieces in things]
+    scene = space.scene
+    return [[scene.solids[scene.index(mark)] for mark in pieces] for pieces in things]
 
 
 def link_of(joint: Joint, meeting: Meeting, index: Mapping[str, int], space: Space) -> Link:

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from shopdocs.model.build import Build
+from shopdocs.model.joining import Joint, Meeting
 from shopdocs.work.order.blocking import Obstacles
 from shopdocs.work.order.closing import Outcome, order_of
 from shopdocs.work.scene.in_space import Space
@@ -21,11 +22,20 @@ def interlocked(build: Build, space: Space | None, obstacles: Obstacles | None) 
     in any order; none where every such group goes together, or is more than MOST pieces."""
     if space is None or obstacles is None:
         return ()
-    for tied in _tied(build):
+    # What is in the way of what is worked out for a whole build only where that is small: it grows with the square of
+    # the pieces, and most of a large one lies far from a group.
+    shared = obstacles if len(space.scene.pieces) <= MOST else None
+    groups = list(_tied(build))
+    group_of = {mark: i for i, tied in enumerate(groups) for mark in tied}
+    joints: list[list[tuple[Joint, Meeting]]] = [[] for _ in groups]
+    for joint, meeting in build.meetings():
+        found = group_of.get(meeting.entering)
+        if found is not None and found == group_of.get(meeting.receiving):
+            joints[found].append((joint, meeting))
+    for tied, among in zip(groups, joints, strict=True):
         if len(tied) > MOST or not set(tied) <= space.pieces.keys():
             continue
-        among = tuple((joint, m) for joint, m in build.meetings() if {m.entering, m.receiving} <= set(tied))
-        order = order_of({mark: (mark,) for mark in tied}, among, space, obstacles)
+        order = order_of({mark: (mark,) for mark in tied}, tuple(among), space, shared)
         if order.outcome is Outcome.LOCKED:
             return order.locked
     return ()

@@ -220,10 +220,10 @@ class _Planner:
         return Proposal(tuple(stages), self.limit.open.low if self.limit.open is not None else None)
 
     def _panels(self, part: Part, marks: list[str]) -> list[ProposedStage] | NoProposal:
-        """Pieces glued up of strips, as many at once as the glue allows."""
+        """Pieces glued up from strips, as many at once as the glue allows."""
         seams = part.strips - 1
         if not self.limit.holds(seams):
-            wrong = f"'{marks[0]}' is glued up of {part.strips} strips at once: {self._time(seams)}"
+            wrong = f"'{marks[0]}' is glued up from {part.strips} strips at once: {self._time(seams)}"
             right = f"take a glue that stays open longer, or {HALVES}"
             return NoProposal(self.gluing.at, "open-time", wrong, right)
         rows: list[list[str]] = [[]]

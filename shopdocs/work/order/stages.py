@@ -29,7 +29,7 @@ class StageWork:
 
     `minutes` until the clamps are tight is the maker's estimate or ours (`estimated`), `together` the part of them
     until the pieces are together; `open` what the adhesive allows; `loose` are pieces that no stage before had;
-    `members` all that are there in it, those of the stages it uses among them; `panels` those that are glued up of
+    `members` all that are there in it, those of the stages it uses among them; `panels` those that are glued up from
     strips in it; `ready` the things it begins with, `order` how they go together; `things` what there is in the shop
     afterwards.
     """
@@ -77,7 +77,7 @@ def _square(mm2: Fraction | int) -> Fraction:
 
 @dataclass(frozen=True, slots=True)
 class PanelWork:
-    """Pieces of one part that are glued up of strips before anything else is done with them, and have no stage for it:
+    """Pieces of one part that are glued up from strips before all else, and have no stage for it:
     seams a piece, glued area of all of them in square metres, glue."""
 
     part: Part

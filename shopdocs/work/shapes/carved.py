@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 from shopdocs.core.box import AXES, Box, Corner, Touch
@@ -79,6 +79,11 @@ class Hewn(Sloped):
         super().__init__((), (*(Uncut(body, prisms) for body in bodies), *(Uncut(pin.body) for pin in pins)), ())
         self.core, self.pins, self.rings, self.axis, self.hollows = bodies, pins, rings, axis, hollows
 
+    @property
+    def fanned(self) -> bool:
+        """Where it is round, or round mortises are cut."""
+        return self.axis is not None or bool(self.hollows)
+
     @cached_property
     def screens(self) -> tuple[Shown, ...]:
         """The faces, walls of mortises among them."""
@@ -93,6 +98,18 @@ class Hewn(Sloped):
             found = [edge._replace(soft=is_facet(edge, self.axis)) for edge in found]
         inner = (edge for hollow in self.hollows for edge in inner_edges(self.core, hollow))
         return (*found, *(edge for pin in self.pins for edge in pin.edges()), *self.rings, *inner)
+
+
+@lru_cache(maxsize=256)
+def _hewn_of(
+    bodies: tuple[Body, ...],
+    pins: tuple[Pin, ...],
+    rings: tuple[SlopedEdge, ...],
+    axis: Vector | None,
+    hollows: tuple[Hollow, ...],
+) -> Hewn:
+    """The bodies of a piece; pieces that were made alike share them, with their edges."""
+    return Hewn(bodies, pins, rings, axis, hollows)
 
 
 def is_facet(edge: SlopedEdge, axis: Vector) -> bool:
@@ -161,7 +178,7 @@ class Carved(Solid):
     def sloped(self) -> Sloped:
         """Its bodies with their edges."""
         if "made" not in self.shared:
-            self.shared["made"] = Hewn(self.core, self.pins, self.rings, self.axis, self.hollows)
+            self.shared["made"] = _hewn_of(self.core, self.pins, self.rings, self.axis, self.hollows)
         return self.shared["made"]
 
     @cached_property
@@ -243,6 +260,11 @@ class Rimmed(Sloped):
         prisms = tuple(hollow.body for hollow in hollows)
         super().__init__(whole, tuple(Uncut(body, prisms) for body in self.core), ())
         self.own, self.rings, self.hollows = own, rings, hollows
+
+    @property
+    def fanned(self) -> bool:
+        """Always: what is left of a face round a mortise has many corners."""
+        return True
 
     @cached_property
     def screens(self) -> tuple[Shown, ...]:

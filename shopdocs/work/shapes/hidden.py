@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from shopdocs.core.box import AXES, Box, Corner, Span, Ticks, joined_spans, without_spans
 from shopdocs.work.shapes.hidden_sloped import FaceSet, cuboid_faces, seen_spans, sloping_faces, whole_spans
 from shopdocs.work.shapes.projection import Flat, View
-from shopdocs.work.shapes.slopes import STEP, SlopedEdge, dot
+from shopdocs.work.shapes.slopes import STEP
 from shopdocs.work.shapes.solid import Edge, Solid
 
 if TYPE_CHECKING:
@@ -112,7 +112,7 @@ def outline(
 
 
 def _sloped_edges(
-    edges: Iterable[tuple[SlopedEdge, list[tuple[float, float]]]], view: View
+    edges: Iterable[tuple[Corner, Corner, list[tuple[float, float]]]], view: View
 ) -> tuple[list[tuple[Edge, list[Span]]], dict[tuple[Corner, Corner], tuple[list[Span], int]]]:
     """The edges about slopes with their seen spans: those along an axis, and the others once for each place of the
     picture, with their length in ticks of their longest axis."""
@@ -120,27 +120,22 @@ def _sloped_edges(
     slanting: dict[tuple[Corner, Corner], tuple[list[Span], int]] = {}
     pictured: dict[tuple[int, ...], tuple[Corner, Corner]] = {}
     (a, b, c), (d, e, f) = view.right, view.up
-    for edge, parts in edges:
-        (x, y, z), (u, v, w) = edge.start, edge.end
+    for begin, finish, parts in edges:
+        (x, y, z), (u, v, w) = begin, finish
         axes = [k for k, by in enumerate((u - x, v - y, w - z)) if by]
         long = max(abs(u - x), abs(v - y), abs(w - z))
         spans = whole_spans(parts, long)
         if len(axes) == 1:
             if any(part for k, part in enumerate(view.toward) if k != axes[0]):
-                straight.append((Edge(axes[0], edge.start, long, ()), spans))
+                straight.append((Edge(axes[0], begin, long, ()), spans))
             continue
         start, end = (a * x + b * y + c * z, d * x + e * y + f * z), (a * u + b * v + c * w, d * u + e * v + f * w)
         place = (*start, *end)
         if start != end:
-            line = pictured.setdefault(place, (edge.start, edge.end))
+            line = pictured.setdefault(place, (begin, finish))
             before = slanting.get(line, ([], long))[0]
             slanting[line] = (joined_spans([*before, *spans]), long)
     return straight, slanting
-
-
-def _is_outline(edge: SlopedEdge, view: View) -> bool:
-    """Whether one face beside an edge looks to the eye and another does not."""
-    return len({dot(side.out, view.toward) > 1e-9 for side in edge.sides}) > 1
 
 
 def _part(start: Corner, end: Corner, at: int, long: int) -> Corner:
@@ -148,10 +143,6 @@ def _part(start: Corner, end: Corner, at: int, long: int) -> Corner:
         return end if at else start
     (x, y, z), (u, v, w) = start, end
     return (x + round((u - x) * at / long), y + round((v - y) * at / long), z + round((w - z) * at / long))
-
-
-def _added(spot: Corner, by: Corner) -> Corner:
-    return (spot[0] + by[0], spot[1] + by[1], spot[2] + by[2])
 
 
 def _drawn_once(edges: Sequence[Edge], seen: Sequence[list[Span]], view: View) -> tuple[list[Segment], list[Segment]]:
@@ -188,11 +179,12 @@ def _moved(spot: Corner, axis: int, by: int) -> Corner:
 
 
 class _Shown(NamedTuple):
-    """The edges of a solid with what is seen of each: spans from its start, and of those about slopes parts of it."""
+    """The edges of a solid with what is seen of each: spans from its start, and of those about slopes, which stand here
+    by their ends, parts of it."""
 
     edges: list[Edge]
     seen: list[list[Span]]
-    sloped: list[tuple[SlopedEdge, list[tuple[float, float]]]]
+    sloped: list[tuple[Corner, Corner, list[tuple[float, float]]]]
 
 
 class Screens:
@@ -243,8 +235,6 @@ class Screens:
         drawn: list[_Shown] = []
         sides: dict[_Direction, list[_Side]] = defaultdict(list)
         every: list[list[Span]] = []
-        sloped: list[SlopedEdge] = []
-        counts: list[int] = []
         seen_along = {axis for axis in AXES if any(part for k, part in enumerate(self.toward) if k != axis)}
         for solid in solids:
             edges = [edge for edge in solid.edges if edge.axis in seen_along]
@@ -254,22 +244,15 @@ class Screens:
                         sides[axis, leaves, sense].append(_Side(start, length, number))
             drawn.append(_Shown(edges, [[] for _ in edges], []))
             every += drawn[-1].seen
-            before = len(sloped)
-            if solid.slants:
-                home = solid.body.lo
-                sloped += (
-                    edge._replace(start=_added(edge.start, home), end=_added(edge.end, home))
-                    for edge in solid.sloped.edges
-                    if not edge.soft or _is_outline(edge, self.view)
-                )
-            counts.append(len(sloped) - before)
         for direction, group in sides.items():
             for side, spans in zip(group, self.hidden_spans(direction, group), strict=True):
                 every[side.owner] += without_spans((0, side.length), spans)
-        if sloped:
-            found = iter(zip(sloped, seen_spans(sloped, self.view, (self.cuboids, self.sloping)), strict=True))
-            for count, one in zip(counts, drawn, strict=True):
-                one.sloped.extend(islice(found, count))
+        sloping = [(one, solid) for one, solid in zip(drawn, solids, strict=True) if solid.slants]
+        if sloping:
+            moved = [(solid.sloped.edge_sides, solid.body.lo) for _, solid in sloping]
+            found = iter(seen_spans(moved, self.view, (self.cuboids, self.sloping)))
+            for (one, _), (own, _) in zip(sloping, moved, strict=True):
+                one.sloped.extend(islice(found, int(own.drawn(self.toward).sum())))
         return drawn
 
     def hidden_spans(self, direction: _Direction, sides: Sequence[_Side]) -> list[list[Span]]:

@@ -8,13 +8,13 @@ the line.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from shopdocs.core.box import AXES, Box, Corner, Span
-from shopdocs.work.shapes.carved import Carved, Ringed
+from shopdocs.work.shapes.arrays import EdgeSides, Faces, all_faces, along, faces_of
 from shopdocs.work.shapes.projection import View
-from shopdocs.work.shapes.slopes import STEP, Polygon, SlopedEdge, Vector, dot
+from shopdocs.work.shapes.slopes import STEP, Polygon, Vector
 from shopdocs.work.shapes.solid import Solid
 
 if TYPE_CHECKING:
@@ -26,23 +26,20 @@ if TYPE_CHECKING:
 _TOUCH = 0.1  # ticks: what lies no deeper inside the border of a face is not hidden by it
 _DEEP = 1.0  # ticks: nor what lies no deeper behind it; ends of lines are whole ticks, up to 0.87 off their own face
 _ROUNDING = 3.0  # ticks: hidden parts run this far past their ends, or slivers would be left between two of them
-_FAN = 6  # sides of a part of a face with many corners
 _CHUNK = 256  # sides whose pictures are compared in one go
 
 
 class FaceSet:
     """Convex faces that look to the eye, ready to hide lines."""
 
-    def __init__(self, view: View, polygons: Sequence[Polygon], outs: Sequence[Vector]) -> None:
+    def __init__(self, view: View, faces: Faces) -> None:
         import numpy as np
 
         self.np = np
         self.toward = np.array(view.toward, dtype=float)
         self.flat = np.array([view.right, view.up], dtype=float).T  # (3, 2): from the build to the picture
-        most = max((len(polygon) for polygon in polygons), default=0)
-        padded = [[*polygon, *[polygon[-1]] * (most - len(polygon))] for polygon in polygons]
-        spots = np.array(padded, dtype=float).reshape(len(polygons), most, 3)
-        self.outs = np.array(outs, dtype=float).reshape(-1, 3)
+        spots, self.outs = faces
+        most = spots.shape[1]
         self.at = np.einsum("fk,fk->f", self.outs, spots[:, 0]) if most else np.zeros(0)
         pictured = spots @ self.flat
         steps = np.roll(pictured, -1, axis=1) - pictured
@@ -131,26 +128,8 @@ class FaceSet:
 
 def sloping_faces(solids: Iterable[Solid], view: View) -> FaceSet:
     """The faces of all bodies with slopes that look to the eye."""
-    polygons: list[Polygon] = []
-    outs: list[Vector] = []
-    for solid in solids:
-        if solid.slants:
-            home = solid.body.lo
-            fanned = isinstance(solid, Carved) and (solid.axis is not None or bool(solid.hollows))
-            for face, out in solid.sloped.screens:
-                if dot(out, view.toward) > 1e-9 and len(face) > 2:
-                    spots = tuple(_shifted(spot, home) for spot in face)
-                    parts = list(_fan(spots)) if fanned or isinstance(solid, Ringed) else [spots]
-                    polygons += parts
-                    outs += [out] * len(parts)
-    return FaceSet(view, polygons, outs)
-
-
-def _fan(face: Polygon) -> Iterator[Polygon]:
-    """A face with many corners, as the end of a round has, in parts of few: all faces are padded to the most corners of
-    any."""
-    for first in range(1, len(face) - 1, _FAN):
-        yield (face[0], *face[first : first + _FAN + 1])
+    some = [solid.sloped.screening.looking(view.toward, solid.body.lo) for solid in solids if solid.slants]
+    return FaceSet(view, all_faces(some))
 
 
 def cuboid_faces(boxes: Iterable[Box], view: View) -> FaceSet:
@@ -176,32 +155,35 @@ def cuboid_faces(boxes: Iterable[Box], view: View) -> FaceSet:
                 out = [0.0, 0.0, 0.0]
                 out[axis] = float(view.toward[axis])
                 outs.append((out[0], out[1], out[2]))
-    return FaceSet(view, polygons, outs)
+    return FaceSet(view, faces_of(polygons, outs))
 
 
-def _shifted(spot: Vector, by: Corner) -> Vector:
-    return (spot[0] + by[0], spot[1] + by[1], spot[2] + by[2])
-
-
-def seen_spans(edges: Sequence[SlopedEdge], view: View, faces: Sequence[FaceSet]) -> list[list[tuple[float, float]]]:
-    """For each edge the spans of it, between 0 and 1, that are seen on one side of it at least."""
+def seen_spans(
+    drawn: Sequence[tuple[EdgeSides, Corner]], view: View, faces: Sequence[FaceSet]
+) -> list[tuple[Corner, Corner, list[tuple[float, float]]]]:
+    """The edges of solids that are drawn, by their ends once they are moved so far, each with the spans of it, between
+    0 and 1, that are seen on one side of it at least."""
     import numpy as np
 
-    owners: list[int] = []
-    starts: list[list[float]] = []
-    ways: list[list[float]] = []
-    for number, edge in enumerate(edges):
-        for side in edge.sides:
-            if dot(side.out, view.toward) > 1e-6:
-                owners.append(number)
-                starts.append([edge.start[k] + STEP * side.into[k] for k in AXES])
-                ways.append([float(edge.end[k] - edge.start[k]) for k in AXES])
-    start, way = np.array(starts).reshape(-1, 3), np.array(ways).reshape(-1, 3)
+    ends: list[tuple[Corner, Corner]] = []
+    owned, begins, steps = [], [], []
+    for edges, home in drawn:
+        shown = edges.drawn(view.toward)
+        looking = (along(edges.out, view.toward) > 1e-6) & shown[edges.owner]
+        owner = edges.owner[looking]
+        owned.append((np.cumsum(shown) - 1)[owner] + len(ends))
+        begins.append((edges.start + home)[owner] + STEP * edges.into[looking])
+        steps.append((edges.end - edges.start)[owner].astype(float))
+        moved = ((edges.start[shown] + home).tolist(), (edges.end[shown] + home).tolist())
+        ends += [((a, b, c), (d, e, f)) for (a, b, c), (d, e, f) in zip(*moved, strict=True)]
+    owners, start, way = owned[0].tolist(), begins[0], steps[0]
+    if len(drawn) > 1:
+        owners, start, way = np.concatenate(owned).tolist(), np.concatenate(begins), np.concatenate(steps)
     hidden: list[list[tuple[float, float]]] = [[] for _ in owners]
     for some in faces:
         for spans, more in zip(hidden, some.hidden_parts(start, way), strict=True):
             spans += more
-    seen: list[list[tuple[float, float]]] = [[] for _ in edges]
+    seen: list[list[tuple[float, float]]] = [[] for _ in ends]
     for owner, spans in zip(owners, hidden, strict=True):
         at = 0.0
         for low, high in sorted(spans):
@@ -210,7 +192,7 @@ def seen_spans(edges: Sequence[SlopedEdge], view: View, faces: Sequence[FaceSet]
             at = max(at, high)
         if at < 1.0:
             seen[owner].append((at, 1.0))
-    return seen
+    return [(one, two, spans) for (one, two), spans in zip(ends, seen, strict=True)]
 
 
 def whole_spans(parts: Iterable[tuple[float, float]], length: int) -> list[Span]:

@@ -97,6 +97,8 @@ def room_for_marks(
         if not left or len(left) > HOPELESS or set(left) <= set(first):
             break
         if not turn and not quick:
+            if len(placed) == len(on_pieces):  # each of them was tried with the room as it was at first
+                break
             hopeless = {w.words for w in beside if w.words in left and room.again().beside(w, quick) is None}
         if set(left) <= hopeless or (whole and hopeless):
             break
@@ -152,10 +154,10 @@ class _Room:
         high += math.ceil(want.tall * UNDER / FINE_MM)
         for solid in want.solids:
             best: tuple[float, Spot] | None = None
+            box = self.boxes.get(solid)
+            if box is None or box[0].stop - box[0].start < high or box[1].stop - box[1].start < wide:
+                continue
             for axis in (2, 1, 0):
-                box = self.boxes.get(solid)
-                if box is None:
-                    continue
                 own = (self.shown.seen[box] == number_of(solid, axis)) & ~self.words[box]
                 if np.count_nonzero(own) < high * wide:
                     continue
@@ -194,7 +196,7 @@ class _Room:
     def _beside(self, want: Wanted, solid: int, care: _Care) -> tuple[Spot, Spot, Spot] | None:
         np = self.np
         box = self.boxes.get(solid)
-        if box is None:
+        if box is None or solid not in self.shown.dotted:
             return None
         own = (self.solid[box] == solid + 1) & ~self.words[box]
         dots = np.flatnonzero(own[1:, 1:] & own[:-1, 1:] & own[1:, :-1] & own[:-1, :-1])  # a dot has room

@@ -55,6 +55,15 @@ class Pixels:
         return {number - 1: count for number, count in enumerate(counts) if number and count}
 
     @cached_property
+    def dotted(self) -> frozenset[int]:
+        """The solids of which two by two squares are seen together somewhere: a dot has room on these alone."""
+        import numpy as np
+
+        here = self.solids[1:, 1:]
+        whole = (here == self.solids[:-1, 1:]) & (here == self.solids[1:, :-1]) & (here == self.solids[:-1, :-1])
+        return frozenset(number - 1 for number in np.unique(here[whole]).tolist() if number)
+
+    @cached_property
     def boxes(self) -> dict[int, tuple[slice, slice]]:
         """The rows and columns that each solid is seen in."""
         import numpy as np

@@ -86,6 +86,11 @@ def _in_the_picture(steps: int, above: int, below: int) -> Length:
     return Length.parts(parts + up, _FINENESS)
 
 
+def forget_places() -> None:
+    """Let go of the places that are kept because corners share them."""
+    _in_the_picture.cache_clear()
+
+
 def _thousandths(value: Fraction, ticks: Ticks) -> Length:
     return Length.parts(round(value * _FINENESS / ticks.per_mm), _FINENESS)
 

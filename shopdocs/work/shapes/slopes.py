@@ -16,6 +16,7 @@ from itertools import pairwise, product
 from typing import NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, less_all
+from shopdocs.work.shapes.arrays import EdgeSides, Faces, edge_sides, shown_faces_of
 from shopdocs.work.shapes.convex import NEAR as NEAR
 from shopdocs.work.shapes.convex import Body as Body
 from shopdocs.work.shapes.convex import Plane as Plane
@@ -23,15 +24,15 @@ from shopdocs.work.shapes.convex import Polygon as Polygon
 from shopdocs.work.shapes.convex import Uncut, cut, within
 from shopdocs.work.shapes.convex import body_of as body_of
 from shopdocs.work.shapes.convex import clipped as clipped
+from shopdocs.work.shapes.lines_about import STEP as STEP
+from shopdocs.work.shapes.lines_about import Line, edges_on
+from shopdocs.work.shapes.lines_about import Side as Side
+from shopdocs.work.shapes.lines_about import SlopedEdge as SlopedEdge
 from shopdocs.work.shapes.profiled import Profile, Strip
 from shopdocs.work.shapes.vectors import Vector as Vector
-from shopdocs.work.shapes.vectors import across, even, mixed, moved
 from shopdocs.work.shapes.vectors import dot as dot
 from shopdocs.work.shapes.vectors import less as less
 
-_Line = tuple[Vector, Vector]
-
-STEP = 4.0  # ticks: just beside a line
 ARC_PIECES = 24  # straight pieces that stand for an arc, 1/900 of its chord beside it at most
 QUARTER_PIECES = 12  # those of a quarter of a circle, 1/460 of its radius beside it at most: 0.02 mm of a 10 mm one
 
@@ -146,7 +147,7 @@ class Slope(NamedTuple):
                 lo[self.stands], hi[self.stands] = self.box.lo[self.stands] + under, self.box.lo[self.stands] + over
                 yield Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2]))
 
-    def curves_on(self, line: _Line) -> bool:
+    def curves_on(self, line: Line) -> bool:
         """Whether a line lies where straight pieces that stand for a curve meet each other: an edge of the wood only as
         far as it bounds what is seen."""
         if not (self.arc or self.profile):
@@ -192,23 +193,6 @@ def quarter_points(wide: int, deep: int, high: bool) -> list[tuple[int, int]]:
     return [(wide - x, y) for x, y in reversed(points)] if high else points
 
 
-class Side(NamedTuple):
-    """A face beside a line: the unit vector from the line into the face, and the face's unit normal."""
-
-    into: Vector
-    out: Vector
-
-
-class SlopedEdge(NamedTuple):
-    """A line of a solid where it has sloping sides, with the faces beside it. A `soft` one stands for a round, and is
-    drawn only where it is the outline of that: one face beside it looks to the eye, the other does not."""
-
-    start: Corner
-    end: Corner
-    sides: tuple[Side, ...]
-    soft: bool = False
-
-
 class Sloped:
     """What slopes do to a solid: cells that stay cuboids, and the sloping bodies."""
 
@@ -226,6 +210,21 @@ class Sloped:
         both = (zip(body.faces, body.planes, strict=True) for body in self.bodies)
         return tuple((face, plane.out) for faces in both for face, plane in faces)
 
+    @property
+    def fanned(self) -> bool:
+        """Whether its faces with many corners are split to screen what is behind them."""
+        return False
+
+    @cached_property
+    def screening(self) -> Faces:
+        """The `screens` as arrays."""
+        return shown_faces_of(self.screens, self.fanned)
+
+    @cached_property
+    def edge_sides(self) -> EdgeSides:
+        """The `edges` as arrays."""
+        return edge_sides(self.edges)
+
     @cached_property
     def edges(self) -> tuple[SlopedEdge, ...]:
         """The lines about them; worked out when they are drawn, for it takes longer than all the rest."""
@@ -236,9 +235,10 @@ class Sloped:
         lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
         curves = [slope for slope in self._slopes if slope.arc or slope.profile]
         edges = []
-        for _, line in sorted(lines.items()):
+        ordered = [line for _, line in sorted(lines.items())]
+        for line, on_it in zip(ordered, edges_on(ordered, near), strict=True):
             soft = any(slope.curves_on(line) for slope in curves)
-            edges += [edge._replace(soft=soft) for edge in _edges_on(line, near)]
+            edges += [edge._replace(soft=soft) if soft else edge for edge in on_it]
         return tuple(dict.fromkeys(edges))
 
 
@@ -289,14 +289,14 @@ def _bodies(box: Box, planes: Iterable[Plane]) -> list[Body]:
     return [] if body is None else [body]
 
 
-def _round(face: Polygon) -> Iterator[_Line]:
+def _round(face: Polygon) -> Iterator[Line]:
     for one, two in _pairs(face):
         a, b = _whole(one), _whole(two)
         if a != b:
             yield (one, two) if a < b else (two, one)
 
 
-def _lines_in(cell: Box, slopes: Sequence[Slope]) -> Iterator[_Line]:
+def _lines_in(cell: Box, slopes: Sequence[Slope]) -> Iterator[Line]:
     """The edges of a cell, as far as they lie in or on a cuboid that slopes."""
     for axis in AXES:
         u, v = (axis + 1) % 3, (axis + 2) % 3
@@ -313,91 +313,12 @@ def _lines_in(cell: Box, slopes: Sequence[Slope]) -> Iterator[_Line]:
                         yield _vector(start), _vector(end)
 
 
-def _edges_on(line: _Line, bodies: Sequence[Body]) -> Iterator[SlopedEdge]:
-    """The stretches of a line that are edges of the solid the bodies make together."""
-    start, end = line
-    lo, hi = (_vector([pick(a, b) for a, b in zip(start, end, strict=True)]) for pick in (min, max))
-    near = [body for body in bodies if body.touches(lo, hi)]
-    long = math.dist(start, end)
-    way = _vector([(b - a) / long for a, b in zip(start, end, strict=True)])
-    stops = {0.0, long}
-    (x, y, z), (dx, dy, dz) = start, way
-    for (a, b, c), at in (plane for body in near for plane in body.planes):
-        rate = a * dx + b * dy + c * dz
-        if abs(rate) * long > NEAR:
-            stop = -(a * x + b * y + c * z - at) / rate
-            if 0.0 < stop < long:
-                stops.add(stop)
-    run: tuple[float, float, tuple[Side, ...]] | None = None
-    for low, high in pairwise(sorted(stops)):
-        if high - low <= 2 * NEAR:
-            continue
-        sides = _sides(_between(start, end, (low + high) / 2 / long), way, near)
-        if run is not None and run[2] == sides and low - run[1] <= 2 * NEAR:
-            run = (run[0], high, sides)
-            continue
-        if run is not None and run[2]:
-            yield _edge(start, end, long, run)
-        run = (low, high, sides)
-    if run is not None and run[2]:
-        yield _edge(start, end, long, run)
-
-
 def edges_of(bodies: Sequence[Body]) -> list[SlopedEdge]:
     """The edges of the solid that convex bodies make together."""
     found = [line for body in bodies for face in body.faces for line in _round(face)]
     lines = {(_whole(start), _whole(end)): (start, end) for start, end in found}
-    edges = [edge for _, line in sorted(lines.items()) for edge in _edges_on(line, bodies)]
-    return list(dict.fromkeys(edges))
-
-
-def _edge(start: Vector, end: Vector, long: float, run: tuple[float, float, tuple[Side, ...]]) -> SlopedEdge:
-    low, high, sides = run
-    return SlopedEdge(_whole(_between(start, end, low / long)), _whole(_between(start, end, high / long)), sides)
-
-
-def _sides(spot: Vector, way: Vector, bodies: Sequence[Body]) -> tuple[Side, ...]:
-    """The faces beside a line through `spot`; none where it lies inside, outside or in the middle of a face."""
-    one, two = across(way)
-    turns: list[float] = []
-    here = [body for body in bodies if body.holds(spot, NEAR)]
-    (x, y, z), (dx, dy, dz) = spot, way
-    for body in here:
-        for (a, b, c), at in body.planes:
-            if abs(a * x + b * y + c * z - at) <= NEAR and abs(a * dx + b * dy + c * dz) < 1e-3:
-                turn = math.atan2(dot((a, b, c), two), dot((a, b, c), one)) + math.pi / 2
-                turns += [turn % (2 * math.pi), (turn + math.pi) % (2 * math.pi)]
-    turns = _distinct(turns)
-    if not turns:
-        return ()
-    wood = []
-    for number, turn in enumerate(turns):
-        after = turns[number + 1] if number + 1 < len(turns) else turns[0] + 2 * math.pi
-        probe = moved(spot, mixed(one, two, (turn + after) / 2), STEP / 2)
-        wood.append(any(body.holds(probe) for body in here))
-    sides = []
-    for number, turn in enumerate(turns):
-        if wood[number - 1] != wood[number]:
-            # the wood lies before the turn, or after it; the normal looks away from it
-            normal = turn + (math.pi / 2 if wood[number - 1] else -math.pi / 2)
-            sides.append(Side(even(mixed(one, two, turn)), even(mixed(one, two, normal))))
-    if len(sides) == 2 and dot(sides[0].into, sides[1].into) < -1 + 1e-8:
-        return ()
-    return tuple(sides)
-
-
-def _distinct(turns: Iterable[float]) -> list[float]:
-    found: list[float] = []
-    for turn in sorted(turns):
-        if not found or turn - found[-1] > 1e-4:
-            found.append(turn)
-    if len(found) > 1 and found[0] + 2 * math.pi - found[-1] <= 1e-4:
-        found.pop()
-    return found
-
-
-def _between(one: Vector, two: Vector, part: float) -> Vector:
-    return _vector([a + (b - a) * part for a, b in zip(one, two, strict=True)])
+    found_on = edges_on([line for _, line in sorted(lines.items())], bodies)
+    return list(dict.fromkeys(edge for edges in found_on for edge in edges))
 
 
 def _vector(values: Sequence[float]) -> Vector:

@@ -84,6 +84,22 @@ def test_the_lap_of_an_x_by_hand(tmp_path: Path) -> None:
     assert row.joinery.length.float_mm() == pytest.approx(964.175, abs=0.001)
 
 
+def test_the_same_lap_in_the_edges_by_hand(tmp_path: Path) -> None:
+    """The same two legs, but sawn from stock 70 thick and 40 wide: the wide faces cross now, and each lap is cut in an
+    edge. It goes in square to that edge, along the width alone, and its figures are those above."""
+    text = crossed(wide=(40, 40), thick=(70, 70)).replace("width: x", "width: y").replace("rough: 60", "rough: 80")
+    _, work = read(tmp_path, text)
+    for mark in "LR":
+        (lap,) = [one for one in work.space.pieces[mark].cuboids if one.slant is not None]
+        ends = sorted(spot[0].float_mm() for spot in marked_side(lap))
+        assert ends == pytest.approx([421.4658, 461.8802], abs=0.002)
+        assert [abs(part) for part in lap.slant.way] == [0, 1, 0]
+        assert math.hypot(*lap.slant.across) == pytest.approx(1)
+        assert sum(a * b for a, b in zip(lap.slant.way, lap.slant.across, strict=True)) == pytest.approx(0)
+        assert lap.slant.wide.float_mm() == pytest.approx(80.8290, abs=0.002)
+        assert lap.slant.deep.float_mm() == 20
+
+
 @pytest.mark.parametrize("seed", range(some(8)))
 def test_laps_against_a_mesh(tmp_path: Path, seed: int) -> None:
     """Two boxes turned and lapped by manifold3d alone: the first keeps the front half of what both lie in."""

@@ -412,3 +412,14 @@ def test_what_is_stored_is_known_by_all_sources(tmp_path: Path, monkeypatch: pyt
     changed.write_text("# another\n")
     monkeypatch.setattr(machine.laying, "__file__", str(changed))
     assert machine.stamp() != before
+
+
+def test_a_board_that_stays_empty_is_not_bought() -> None:
+    """One piece on one of three boards offered to start from: the other two are given back, and one is paid for."""
+    task = prepare(Job((Want("p", 10, 5, 1, False),), (Stock("clear", 60, 30, 20),), Saw(1, style=BOARD)))
+    empties = empty_boards(task)
+    search = Search(task, *first_answer(task, empties, False), empties, 1, price_step(task), 0, Pool(task))
+    search.start_with([empties[0]] * 3)
+    assert [kinds_on(task, board) for board in search.boards] == [[0]]
+    assert search.price == 20
+    assert search.loose == []

@@ -12,12 +12,13 @@ import pytest
 
 from shopdocs.blocks.text import Checklist, plain
 from shopdocs.blocks.walk import walk
+from shopdocs.core.box import Box
 from shopdocs.core.length import Length
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
 from shopdocs.pipeline import check_build
 from shopdocs.work.computed import Computed
-from shopdocs.work.order.clamping import Clamping, opening_of
+from shopdocs.work.order.clamping import Clamping, _common, opening_of
 from tests.sample_jobs import SAMPLES
 
 BY_NAME = {folder.name: folder for folder in SAMPLES}
@@ -236,3 +237,19 @@ def test_a_proud_tenon_asks_for_a_hole_in_the_caul() -> None:
     assert shop is not None
     frame_of_table = Computed(build, shop).clampings[3]
     assert {each.line.over for each in frame_of_table.sets if each.line.proud} == {"LS1", "LS2"}
+
+
+@pytest.mark.parametrize(
+    ("low", "wanted"),
+    [
+        (60, (60, 100)),  # both lie from 60 to 100
+        (100, (100, 101)),  # they meet in a line: a tick of it, for a clamp stands somewhere
+        (130, (100, 130)),  # they pass by each other: the clamp stands between
+    ],
+)
+def test_where_a_clamp_bears_on_two_pieces(low: int, wanted: tuple[int, int]) -> None:
+    """Seen from above, along z: one board from 0 to 100, the other from `low` on, one over the other."""
+    one, two = Box((0, 0, 0), (100, 50, 20)), Box((low, 0, 20), (low + 100, 50, 40))
+    found = _common(one, two, 2)
+    assert (found.lo[0], found.hi[0]) == wanted
+    assert (found.lo[1:], found.hi[1:]) == ((0, 0), (50, 40))

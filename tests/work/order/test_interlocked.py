@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from random import Random
 
 import pytest
 
 from shopdocs.core.problems import Severity
 from shopdocs.pipeline import check_build
+from shopdocs.work.order.blocking import Obstacles, masks_of
+from shopdocs.work.order.closing import solids_of
+from shopdocs.work.order.interlocked import MOST
+from tests.sample_jobs import BY_NAME, sample_job
 
 BRACKET = """\
 build: {title: Gable bracket, mark: GB, units: mm}
@@ -121,3 +126,23 @@ def test_legs_that_cross_far_from_their_middle_are_not_taken_for_struts(tmp_path
     assert next(part for part in made.parts if part.name == "leg").length.float_mm() == pytest.approx(
         493.057, abs=0.001
     )
+
+
+@pytest.mark.parametrize("name", ["loft_stool", "plate_rack"])
+def test_what_is_in_the_way_within_a_group_is_the_same_worked_out_for_it_alone(name: str) -> None:
+    """Of a large build only its groups are looked at, and never the whole: against the whole, on random groups."""
+    space = sample_job(BY_NAME[name], "mm").space
+    assert space is not None
+    whole, dice, marks = Obstacles(space), Random(7), [piece.mark for piece in space.scene.pieces]
+    for _ in range(12):
+        things = [(mark,) for mark in dice.sample(marks, dice.randint(2, min(14, len(marks))))]
+        assert whole.of(things) == masks_of(solids_of(things, space))
+
+
+def test_a_group_that_locks_is_found_in_a_build_of_any_size(tmp_path: Path) -> None:
+    """The same words for the bracket alone and for it among more pieces than a whole build is worked out for."""
+    locked = BRACKET + FOOT % TENON + HEAD % TENON
+    rail = "  rail:\n    material: ash\n    size: 20 x 30 x 200\n    runs: {length: z, width: y}\n    pieces:\n"
+    rails = "".join(f"      R{n}: {{x: {1000 + 50 * n}, y: 0, z: 0}}\n" for n in range(MOST))
+    assert told(tmp_path, locked.replace("joints:\n", f"{rail}{rails}joints:\n")) == told(tmp_path, locked)
+    assert len(told(tmp_path, locked)) == 1

@@ -8,6 +8,7 @@ import random
 import numpy as np
 import pytest
 
+from shopdocs.work.shapes.arrays import faces_of
 from shopdocs.work.shapes.hidden_sloped import FaceSet
 from shopdocs.work.shapes.projection import FRONT, ISOMETRIC, ISOMETRIC_BELOW, View
 
@@ -64,7 +65,7 @@ def test_all_at_once_is_one_after_the_other(view: View) -> None:
     ways = np.array([[rnd.uniform(-1500, 1500) for _ in range(3)] for _ in range(300)])
     ways[::7, 1:] = 0.0  # some along an axis
     polygons = [tuple((a, b, c) for a, b, c in face) for face in faces]
-    found = FaceSet(view, polygons, [(a, b, c) for a, b, c in outs]).hidden_parts(starts, ways)
+    found = FaceSet(view, faces_of(polygons, [(a, b, c) for a, b, c in outs])).hidden_parts(starts, ways)
     hidden = 0
     for start, way, mine in zip(starts, ways, found, strict=True):
         every = (plain(view, face, out, start, way) for face, out in zip(faces, outs, strict=True))

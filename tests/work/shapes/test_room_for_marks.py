@@ -135,3 +135,45 @@ def test_words_on_a_piece_stand_as_near_its_middle_as_they_can(seed: int) -> Non
             middle = (np.argwhere(face).mean(axis=0) + 0.5) * FINE_MM
             nearest = np.hypot(*((fits + np.array((2.5, 3.0))) * FINE_MM - middle).T).min()
             assert np.hypot(*(stands[0].at[::-1] - middle)) == pytest.approx(nearest, abs=FINE_MM)
+
+
+def slivers(dice: np.random.Generator, pieces: int) -> Pixels:
+    """Pieces of which many are seen a square wide, over each other on paper with little room."""
+    seen = np.zeros((44, 52), dtype=np.int32)
+    for number in range(pieces):
+        high, wide = dice.choice([1, 1, 2, 5, 14]), dice.choice([1, 1, 2, 5, 14])
+        top, left = dice.integers(0, 45 - high), dice.integers(0, 53 - wide)
+        seen[top : top + high, left : left + wide] = number_of(number, int(dice.integers(0, 3)))
+    return Pixels(seen, (0.0, 0.0))
+
+
+def test_a_dot_has_room_where_four_squares_are_seen_together() -> None:
+    """Against every square and its three neighbours one by one."""
+    for seed in range(12):
+        shown = slivers(np.random.default_rng(seed), 30)
+        rows, columns = shown.solids.shape
+        found = set()
+        for row in range(rows - 1):
+            for column in range(columns - 1):
+                around = {int(n) for n in shown.solids[row : row + 2, column : column + 2].ravel()}
+                if len(around) == 1 and around != {0}:
+                    found |= {around.pop() - 1}
+        assert shown.dotted == found, seed
+        assert shown.dotted < set(shown.sizes), seed
+
+
+def test_pieces_without_room_are_passed_by_and_nothing_else_changes() -> None:
+    """Against the same search with every piece looked at closely, for marks that may point at many pieces."""
+    outcomes = set()
+    for seed in range(40):
+        dice = np.random.default_rng(seed)
+        shown = slivers(dice, 36)
+        numbers, marks = dice.permutation(36).tolist(), 1 + seed % 6
+        wanted = [Wanted(f"M{n}", 3.0 + seed % 5, 2.0, tuple(numbers[n::marks])) for n in range(marks)]
+        quick, whole = bool(seed % 2), bool(seed % 3)
+        found = room_for_marks(shown, wanted, quick=quick, whole=whole)
+        plain = Pixels(shown.seen, shown.low)
+        plain.__dict__["dotted"] = frozenset(range(36))
+        assert found == room_for_marks(plain, wanted, quick=quick, whole=whole), seed
+        outcomes.add(bool(found[1]))
+    assert outcomes == {True, False}

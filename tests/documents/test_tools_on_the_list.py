@@ -1,0 +1,86 @@
+"""Every tool that a sheet of a sample calls for stands on its list of tools, and every bit and screw as well.
+
+The sheets are read as they are printed; which word means which tool is plain English. What lies at every bench (saw,
+plane, chisel, knife, pencil) is left out of the list.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.text import Checklist, Figure, plain
+from shopdocs.blocks.walk import walk
+from shopdocs.model.cutting import CutKind
+from tests.documents.test_words_of_the_trade import strings
+from tests.sample_jobs import SAMPLES, own_units, sample_documents, sample_job
+
+# What a sheet says, and the word that must then stand on the list.
+CALLED_FOR = {
+    r"\bnail (the|it|them|at)\b|\bdrive a nail|\bpanel pins\b|\bpin it\b": "hammer",
+    r"\bscrews?\b(?! hole)": "screwdriver",
+    r"\bcountersink\b(?! of)": "countersink",
+    r"\bspring a batten\b": "batten",
+    r"\bv-block\b": "v-block",
+    r"\bsanding block\b": "block",
+    r"\bsquare corner to corner\b": "square",
+    r"\bstraightedge\b": "straightedge",
+    r"\bsliding bevel\b|\bset the bevel\b": "bevel",
+    r"\bprick\b": "awl",
+    r"\bcut along the dashed line\b": "scissors",
+    r"\bmallet\b": "mallet",
+    r"\bscraper\b": "scraper",
+}
+
+
+def listed(folder: Path) -> tuple[str, set[str]]:
+    """The words of the list of tools and of what is bought in the maker's words, and the sizes of the bits on it."""
+    shopping = next(one for one in sample_documents(folder, own_units(folder)) if one.name == "shopping")
+    words, bits = [], set()
+    for block in walk(shopping.blocks):
+        if isinstance(block, Checklist) and block.title.startswith(("Tools", "Also")):
+            for step in block.steps:
+                words.append(f"{plain(step.text)} {plain(step.detail)}".casefold())
+                bits |= {run.shown for run in step.text if isinstance(run, Figure) and run.name == "bit"}
+    return " ".join(words), bits
+
+
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+def test_a_tool_that_a_sheet_calls_for_stands_on_the_list(folder: Path) -> None:
+    tools, _ = listed(folder)
+    sheets = [
+        one for one in sample_documents(folder, own_units(folder)) if one.name not in ("shopping", "printer-check")
+    ]
+    sheets = [one for one in sheets if not one.name.startswith("how-")]  # a sheet of rules and sources
+    said = " ".join(strings(sheets)).casefold()
+    missing = {tool for pattern, tool in CALLED_FOR.items() if re.search(pattern, said) and tool not in tools}
+    assert not missing
+
+
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+def test_every_bit_stands_on_the_list(folder: Path) -> None:
+    """Of holes, and of the rounded ends of cut-outs: a radius is bored with a bit of twice that."""
+    job = sample_job(folder, own_units(folder))
+    wanted = {job.display.drill(hole.bore.bit) for hole in job.holes}
+    wanted |= {
+        job.display.drill(cut.radius * 2) for cut in job.build.cuts if cut.kind is CutKind.CUT_OUT and cut.radius
+    }
+    assert wanted <= listed(folder)[1]
+
+
+def test_no_two_samples_bear_one_mark() -> None:
+    """Labels of two builds in one shop are told apart by it."""
+    marks = [sample_job(folder, own_units(folder)).build.mark for folder in SAMPLES]
+    assert len(set(marks)) == len(marks)
+
+
+def test_what_is_bought_for_the_drawers_is_used_in_a_step() -> None:
+    """The potting table buys pins for the drawer bottoms, strips that guide the drawers and screws for these: three
+    guides with three screws are nine, and each is said at the stage of the drawers."""
+    folder = next(folder for folder in SAMPLES if folder.name == "potting_table")
+    glue_up = next(one for one in sample_documents(folder, own_units(folder)) if one.name == "glue-up")
+    steps = " ".join(plain(step.text) for b in walk(glue_up.blocks) if isinstance(b, Checklist) for step in b.steps)
+    assert re.search(r"\bpin each\b.*\bguide strip\b.*\bthree screws each\b", steps)
+    assert any("9 stainless screws" in line for line in sample_job(folder, own_units(folder)).build.buy)
