@@ -67,6 +67,7 @@ def _listed(verdicts: dict[int, str], wanted: str) -> str:
     return "\n".join(f"{SLIPS[n][0]}: {SLIPS[n][1]['new']!r}" for n, said in verdicts.items() if said == wanted)
 
 
+@pytest.mark.thorough
 def test_every_word_and_figure_is_as_it_was_read(answers: dict[int, tuple[Problem, ...]]) -> None:
     """After a change that is meant, read what is said now and renew it: python tests/golden/renew.py told"""
     now = slips_told(answers.values())
@@ -74,16 +75,19 @@ def test_every_word_and_figure_is_as_it_was_read(answers: dict[int, tuple[Proble
     assert {path.stem for path in READ.glob("slips-*.txt")} == set(now)
 
 
+@pytest.mark.thorough
 def test_nearly_no_slip_passes_in_silence(verdicts: dict[int, str]) -> None:
     silent = sum(said == "silent" for said in verdicts.values())
     assert silent <= MOST_SILENT * len(verdicts), _listed(verdicts, "silent")
 
 
+@pytest.mark.thorough
 def test_the_cause_is_told_first(verdicts: dict[int, str]) -> None:
     first = sum(said == "first" for said in verdicts.values())
     assert first >= LEAST_FIRST * len(verdicts), _listed(verdicts, "later")
 
 
+@pytest.mark.thorough
 def test_a_doubt_that_a_slip_names_is_told(answers: dict[int, tuple[Problem, ...]]) -> None:
     named = {number: slip["code"] for number, (_, slip) in enumerate(SLIPS) if "code" in slip}
     assert len(named) >= 13

@@ -160,6 +160,7 @@ def test_units_change_nothing_but_the_display(folder: Path) -> None:
         assert key[0] not in WHOLE, key
 
 
+@pytest.mark.thorough
 @each_sample
 def test_every_figure_names_a_line_that_holds_it(folder: Path) -> None:
     lines = {
@@ -177,6 +178,7 @@ def test_every_figure_names_a_line_that_holds_it(folder: Path) -> None:
     assert named > 30
 
 
+@pytest.mark.thorough
 @each_sample
 def test_keys_in_another_order(folder: Path, tmp_path: Path) -> None:
     """The same build, other order: no error, and the same pieces."""

@@ -35,6 +35,7 @@ CASES = [pytest.param(*case, id=f"{case[0].name}-{case[1]}-{case[2]}") for case 
 BOTH = [pytest.param(folder, units, id=f"{folder.name}-{units}") for folder in SAMPLES for units, _ in PAPERS[:2]]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("folder", "units", "key"), CASES)
 def test_no_words_lie_over_words(folder: Path, units: Units, key: str) -> None:
     """Nor are words hidden by the white under others, nor by the number of a step."""
@@ -45,6 +46,7 @@ def test_no_words_lie_over_words(folder: Path, units: Units, key: str) -> None:
             assert not discs_astray(frame.items), frame.set_number
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("folder", "units", "key"), CASES)
 def test_no_page_is_half_empty_without_a_reason(folder: Path, units: Units, key: str) -> None:
     for frame, share, reason in whole_set(folder, units, key).white():
@@ -64,12 +66,14 @@ def drawings(folder: Path, units: Units) -> Iterator[tuple[str, Drawing]]:
                 yield document.name, block.drawing
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("folder", "units"), BOTH)
 def test_digits_on_drawings_are_two_millimetres_high(folder: Path, units: Units) -> None:
     for name, drawing in drawings(folder, units):
         assert not small_digits(laid_items(drawing), LEAST_MM), (name, drawing.name)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("folder", "units", "key"), CASES)
 def test_numbers_in_words_can_be_read(folder: Path, units: Units, key: str) -> None:
     """All but labels, which are as small as the pieces they are for."""

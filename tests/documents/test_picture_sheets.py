@@ -63,6 +63,7 @@ def test_nothing_is_set_over_words(folder: Path, units: Units, key: str) -> None
         assert not line_through_text(frame.items), (frame.document, frame.number)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize(("folder", "units", "key"), CASES)
 def test_the_sheets_are_few_and_full(folder: Path, units: Units, key: str) -> None:
     """All pages but the last of a sheet are filled; every drawing stands at the scale it was drawn for. A picture that

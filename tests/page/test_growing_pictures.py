@@ -90,6 +90,7 @@ def test_what_was_tried_in_many_ways_is_painted_once(lines: int) -> None:
     assert sum(line.endswith(" tall") for line in shown) == 2
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("key", ["a4", "letter"])
 @pytest.mark.parametrize("folder", FEW, ids=lambda folder: folder.name)
 def test_no_page_is_added_for_larger_pictures(folder: Path, key: str) -> None:

@@ -34,6 +34,7 @@ def test_every_sample_has_a_count() -> None:
     assert {folder.name for folder in SAMPLES} == set(MOST)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
 def test_a_set_takes_no_more_pages_than_it_did(folder: Path) -> None:
     build, shop, _ = check_build(str(folder / "build.yaml"))

@@ -50,6 +50,7 @@ def plain(view: View, face: list[np.ndarray], out: np.ndarray, start: np.ndarray
     return [max(0.0, low - past), min(1.0, high + past)] if low < high else []
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("view", [ISOMETRIC, ISOMETRIC_BELOW, FRONT], ids=lambda view: view.name)
 def test_all_at_once_is_one_after_the_other(view: View) -> None:
     rnd = random.Random(view.name)
