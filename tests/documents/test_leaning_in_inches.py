@@ -7,9 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.core.problems import Severity
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.page.compose import compose
 from shopdocs.page.paper import paper
+from shopdocs.pipeline import check_build
 from tests.sample_jobs import job_of
 
 STAND = """
@@ -61,3 +63,13 @@ def test_every_sheet_is_made(tmp_path: Path) -> None:
     names = {document.name for document in documents}
     assert {"glue-up", "mate-marks", "angles", "piece-drawings", "look-alikes", "labels", "templates"} <= names
     assert compose(documents, job.imprint, paper("letter")).frames
+
+
+@pytest.mark.parametrize("hole", ["bit: 1/4, depth: 3/4", "bit: 1, depth: 1-1/4"])
+def test_holes_beside_a_mortise_need_no_common_measure_with_its_room(tmp_path: Path, hole: str) -> None:
+    """1/16 in of room is 127/80 mm, no whole number of thousandths; 1/4, 3/4 and 1 in are."""
+    file = tmp_path / "build.yaml"
+    file.write_text(STAND.replace("bit: 3/16, depth: 5/8", hole), "utf-8")
+    build, _, problems = check_build(str(file))
+    assert build is not None
+    assert not [each for each in problems if each.severity is Severity.ERROR]

@@ -150,7 +150,7 @@ def _cuts(piece: PlacedPiece, ticks: Ticks, joinery: Mapping[int, Joinery], own:
         made = joinery[int(cuboid.joint)]
         held = box
         if made.room and made.meets is not None and not cuboid.adds:
-            held = _less_room(box, *piece.pose.look_of(made.meets), ticks.count(made.room))
+            held = _less_room(box, *piece.pose.look_of(made.meets), ticks.nearest(made.room))
         yield Cut(cuboid.kind, box, cuboid.adds, int(cuboid.joint), held)
 
 
