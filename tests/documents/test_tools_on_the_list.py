@@ -13,9 +13,10 @@ import pytest
 
 from shopdocs.blocks.text import Checklist, Figure, plain
 from shopdocs.blocks.walk import walk
+from shopdocs.documents.tools import tool_steps
 from shopdocs.model.cutting import CutKind
 from tests.documents.test_words_of_the_trade import strings
-from tests.sample_jobs import SAMPLES, own_units, sample_documents, sample_job
+from tests.sample_jobs import SAMPLES, job_of, own_units, sample_documents, sample_job
 
 # What a sheet says, and the word that must then stand on the list.
 CALLED_FOR = {
@@ -84,3 +85,30 @@ def test_what_is_bought_for_the_drawers_is_used_in_a_step() -> None:
     steps = " ".join(plain(step.text) for b in walk(glue_up.blocks) if isinstance(b, Checklist) for step in b.steps)
     assert re.search(r"\bpin each\b.*\bguide strip\b.*\bthree screws each\b", steps)
     assert any("9 stainless screws" in line for line in sample_job(folder, own_units(folder)).build.buy)
+
+
+def countersinks(folder: Path, *screws: str) -> list[str]:
+    """What the list says of countersinks for a board with one hole for each of these screws."""
+    holes = "".join(
+        f"  screw {i}: {{holes: [{{screw: '{screw} x 1-1/2', as: clearance, depth: through, countersunk: yes}}],\n"
+        f"    on: [{{piece: B, face: face, along: {3 * i + 2}, across: 2}}]}}\n"
+        for i, screw in enumerate(screws)
+    )
+    file = folder / "build.yaml"
+    file.write_text(
+        "build: {title: Peg rail, mark: PR, units: in}\n"
+        "materials: {ash: {kind: hardwood, rough: 4/4}}\n"
+        "parts: {board: {material: ash, size: 3/4 x 4 x 24, pieces: [B]}}\n"
+        f"hardware:\n{holes}",
+        "utf-8",
+    )
+    steps = (plain(step.text) for step in tool_steps(job_of(file)))
+    return [told for told in steps if told.startswith("Countersink")]
+
+
+def test_one_countersink_serves_the_largest_head(tmp_path: Path) -> None:
+    """A bit that takes a #10 head takes a #6 head as well, in whatever order they are written; not the other way."""
+    (large,), (small,) = countersinks(tmp_path, "#10"), countersinks(tmp_path, "#6")
+    assert large != small
+    assert countersinks(tmp_path, "#6", "#10") == [large]
+    assert countersinks(tmp_path, "#10", "#6") == [large]
