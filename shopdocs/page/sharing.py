@@ -9,6 +9,7 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil
 
 Size = tuple[float, float]
@@ -33,6 +34,13 @@ def share(things: Sequence[Sequence[Size]], wide: float, highs: tuple[float, flo
     The order given is kept where another one saves no sheet, so that neighbours in the text are neighbours on paper.
     Where orders by size leave more sheets than the areas alone would take, some more are tried, always the same ones.
     """
+    return list(_shared(tuple(map(tuple, things)), wide, highs, air))
+
+
+@lru_cache(maxsize=64)  # a page is set many times before its breaks are settled, on its own and in the set
+def _shared(
+    things: tuple[tuple[Size, ...], ...], wide: float, highs: tuple[float, float], air: float
+) -> tuple[Place, ...]:
     given = list(range(len(things)))
     by_height = sorted(given, key=lambda i: -min(high for _, high in things[i]))
     by_area = sorted(given, key=lambda i: -min(w * h for w, h in things[i]))
@@ -42,12 +50,11 @@ def share(things: Sequence[Sequence[Size]], wide: float, highs: tuple[float, flo
     orders += [chance.sample(given, len(given)) for _ in range(MORE_ORDERS)]
     least = _least(things, wide, highs, air)
     for order in orders:
-        found = _packed(things, order, wide, highs, air)
-        if not best or _sheets(found) < _sheets(best):
-            best = found
+        found = _packed(things, order, wide, highs, air, fewer_than=_sheets(best))
+        best = found or best
         if _sheets(best) <= least:
             break
-    return [best[i] for i in given]
+    return tuple(best[i] for i in given)
 
 
 def _least(things: Sequence[Sequence[Size]], wide: float, highs: tuple[float, float], air: float) -> int:
@@ -62,8 +69,15 @@ def _sheets(places: dict[int, Place]) -> int:
 
 
 def _packed(
-    things: Sequence[Sequence[Size]], order: Sequence[int], wide: float, highs: tuple[float, float], air: float
+    things: Sequence[Sequence[Size]],
+    order: Sequence[int],
+    wide: float,
+    highs: tuple[float, float],
+    air: float,
+    fewer_than: int,
 ) -> dict[int, Place]:
+    """Places in this order; none where they would take `fewer_than` sheets or more, which 0 leaves open."""
+    on_first = False
     frees: list[list[Free]] = [[(0.0, 0.0, wide + air, highs[0] + air)]]
     out: dict[int, Place] = {}
     for index in order:
@@ -80,6 +94,9 @@ def _packed(
                 spot = _spot(frees[sheet], ways)
         way, x, y = spot
         out[index] = Place(sheet, way, x, y)
+        on_first = on_first or not sheet
+        if fewer_than and len(frees) - (not on_first) >= fewer_than:  # all but the first are begun to be used
+            return {}
         frees[sheet] = _without(frees[sheet], (x, y, x + ways[way][0], y + ways[way][1]))
     return out
 
