@@ -24,6 +24,22 @@ from shopdocs.source.tapering import read_tapers
 from shopdocs.source.values import Values
 
 MOST_CUTS = 2000
+# Words of the trade for what has another name here.
+_OTHER_NAMES = {
+    "chamfer": CutKind.BEVEL,
+    "round over": CutKind.ROUNDING,
+    "roundover": CutKind.ROUNDING,
+    "dado": CutKind.GROOVE,
+    "trench": CutKind.GROOVE,
+    "plough": CutKind.GROOVE,
+    "plow": CutKind.GROOVE,
+    "rebate": CutKind.RABBET,
+    "gain": CutKind.RECESS,
+    "curve": CutKind.ARCH,
+    "mitre": CutKind.END_CUT,
+    "miter": CutKind.END_CUT,
+    "turning": CutKind.ROUND,
+}
 _AXES = {Face.A: 0, Face.B: 0, Face.EDGE: 1, Face.FAR_EDGE: 1, Face.FACE: 2, Face.BACK: 2}
 
 
@@ -41,8 +57,17 @@ def read_cuts(entries: Mapping[str, CutKeys], known: Known, values: Values) -> t
     return tuple(found)
 
 
+def _kind(node: Scalar, values: Values) -> CutKind | None:
+    """The kind of cut that a word stands for; a problem that says what it is called here."""
+    called = _OTHER_NAMES.get(" ".join(node.text.lower().replace("-", " ").split()))
+    if called is None:
+        return values.choice(node, CutKind, "cut")
+    values.note(node.at, "unknown-word", f"no cut is called '{shorten(node.text)}'", f"here it is called '{called}'")
+    return None
+
+
 def _cuts(name: str, keys: CutKeys, known: Known, values: Values) -> tuple[OwnCut, ...]:
-    kind = values.choice(keys.kind, CutKind, "cut")
+    kind = _kind(keys.kind, values)
     if not keys.on:
         if not values.noted_within(keys.place("on")):
             wrong = f"the cut '{shorten(name)}' lies on no piece"

@@ -36,6 +36,9 @@ def _wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[Problem]
     deepest = max(receiving.thickness, receiving.width)
     if joint.length and joint.length + stated.room >= deepest:
         wrong = f"a stopped tenon of {exact_text(joint.length)} goes through '{receiving.name}' ({exact_text(deepest)})"
+        if joint.length < deepest:
+            deep = f"{exact_text(joint.length + stated.room)} deep, {exact_text(stated.room)} more than the tenon is long"
+            wrong = f"the mortise goes through '{receiving.name}' ({exact_text(deepest)}): it is {deep}"
         yield error(stated.place("length"), "mortise", wrong, "shorten it, or leave length out: then it goes through")
 
 
