@@ -76,7 +76,8 @@ def _cuts(name: str, keys: CutKeys, known: Known, values: Values) -> tuple[OwnCu
     if kind is CutKind.ROUND:
         return tuple(read_rounds(name, keys, known, values))
     if kind is not None and keys.diameters is not None:
-        values.note(keys.place("diameters"), "cut", f"{kind.called} has no 'diameters'", "only a round has: kind: round")
+        wrong = f"{kind.called} has no 'diameters'"
+        values.note(keys.place("diameters"), "cut", wrong, "only a round has: kind: round")
         return ()
     if kind is CutKind.TAPER:
         return tuple(read_tapers(name, keys, known, values))
@@ -133,7 +134,8 @@ def _cut(name: str, keys: CutKeys, kind: CutKind | None, known: Known, values: V
         values.note(keys.at, "missing-key", f"the {kind} '{shorten(name)}' lacks 'depth'", right)
         return None
     elif through and kind not in (CutKind.NOTCH, CutKind.MORTISE, CutKind.CUT_OUT):
-        values.note(keys.place("depth"), "cut", f"{kind.called} does not go right through", "call it a notch or a mortise")
+        wrong = f"{kind.called} does not go right through"
+        values.note(keys.place("depth"), "cut", wrong, "call it a notch or a mortise")
         return None
     on = [place for item in keys.on for place in _places(item, kind, depth, width, known, values)]
     if radius is not None:
