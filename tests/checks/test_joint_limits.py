@@ -117,7 +117,7 @@ TENON = "kind: mortise and tenon"
         ("pin-near-the-shoulder", BOARD, "kind: breadboard end, thickness: 7, length: 20, width: VALUE", "10", "10.1"),
         ("thin-floor", BOARD, "kind: breadboard end, thickness: 7, room: 1, length: VALUE, width: 8", "53", "53.1"),
         ("tail-too-thick", SHELF, "kind: sliding dovetail, depth: 7, thickness: VALUE", "18", "18.1"),
-        # What is usual is a share of one piece: a fifth to three fifths of 24, an eighth to two thirds of 20, and so on.
+        # What is usual is a share of one piece: a fifth to three fifths of 24, an eighth to two thirds of 20.
         ("tenon-thickness", POST, f"{TENON}, thickness: VALUE, length: 30", "4.8 14.4", "4.7 14.5"),
         ("tenon-length", POST, f"{TENON}, thickness: 8, length: VALUE", "9", "8.9"),
         ("tongue-thickness", BOX, "kind: tongue and groove, length: 4, thickness: VALUE", "3 12", "2.9 12.1"),
