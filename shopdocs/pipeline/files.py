@@ -31,13 +31,11 @@ class Recorded:
     gone: tuple[Lost, ...] = ()
 
 
-def recorded(job: Job, documents: tuple[Document, ...], out: str = "") -> Recorded:
-    """Make the record pages and the state of the build as these documents print it; `out` is the folder they go to."""
-    from shopdocs.documents.records import record_pages
+def recorded(job: Job, documents: tuple[Document, ...], pages: tuple[Document, ...], out: str = "") -> Recorded:
+    """The record `pages` and the state of the build as these documents print it; `out` is the folder they go to."""
     from shopdocs.documents.revised.state import state_of
     from shopdocs.pipeline.earlier import gone_since
 
-    pages = record_pages(job)
     state = state_of(job, documents, pages)
     return Recorded(pages, state, gone_since(out, state, job.imprint.date))
 
@@ -51,17 +49,24 @@ def files_of(
     progress: Progress,
 ) -> Files:
     """Every file of the set by its relative name; `records` are left out where only some sheets are wanted. `composed`
-    is emptied: pages are let go once they are written, for those of a thousand pieces fill much of the memory."""
-    from io import BytesIO
-
-    from shopdocs.blocks.drawing import Pattern as Shaped
-    from shopdocs.blocks.text import Table
-    from shopdocs.blocks.walk import walk
-    from shopdocs.output.csv import table_csv
-    from shopdocs.output.pdf import write_pdf
+    is emptied."""
     from shopdocs.output.spool import Files
 
-    files = Files()
+    pdfs = pdfs_of(job, documents, composed, progress)
+    progress("writing the records")
+    return other_files(Files(), request, job, documents, records).preceded_by(pdfs)
+
+
+def pdfs_of(
+    job: Job, documents: tuple[Document, ...], composed: dict[str, Composed], progress: Progress
+) -> dict[str, bytes]:
+    """The PDFs by their names. `composed` is emptied: pages are let go once they are written, for those of a thousand
+    pieces fill much of the memory."""
+    from io import BytesIO
+
+    from shopdocs.output.pdf import write_pdf
+
+    files: dict[str, bytes] = {}
     titles = {document.name: document.title for document in documents}
     for name in tuple(composed):
         each = composed.pop(name)
@@ -70,18 +75,27 @@ def files_of(
         title = f"{job.build.title} · {titles[name]}" if name in titles and name != "title" else job.build.title
         write_pdf(each, target, title=title)
         files[f"{name}.pdf"] = target.getvalue()
+    return files
+
+
+def other_files(
+    files: Files, request: Request, job: Job, documents: tuple[Document, ...], records: Recorded | None
+) -> Files:
+    """`files`, with all that is no PDF put in: tables, outlines and, unless only some sheets are wanted, `records`."""
+    from shopdocs.blocks.drawing import Pattern as Shaped
+    from shopdocs.blocks.text import Table
+    from shopdocs.blocks.walk import walk
+    from shopdocs.output.csv import table_csv
+
     tables = {
         block.name: block for document in documents for block in walk(document.blocks) if isinstance(block, Table)
     }
     for name, table in tables.items():
         files[f"tables/{name}.csv"] = table_csv(table).encode()
     shapes = [block for document in documents for block in walk(document.blocks) if isinstance(block, Shaped)]
-    if shapes:
-        progress("writing the outlines")
-        for name, content in _outlines(shapes).items():
-            files[name] = content
+    for name, content in _outlines(shapes).items() if shapes else ():
+        files[name] = content
     if records is not None:
-        progress("writing the records")
         _put_records(files, request, job, documents, records)
     return files
 

@@ -33,7 +33,7 @@ def read_end_cuts(name: str, keys: CutKeys, known: Known, values: Values) -> Ite
     """The end cuts of one entry, those that take the same off pieces of one section together."""
     for word, node in (("depth", keys.depth), ("width", keys.width), ("to", keys.to)):
         if node is not None:
-            values.note(node.at, "cut", f"an end cut has no '{word}'", _RIGHT)
+            values.note(node.at, "cut", f"an end cut has no '{word}'", "leave it out: the angle says what comes off")
             return
     if keys.angle is None:
         values.note(keys.at, "missing-key", f"the end cut '{shorten(name)}' lacks 'angle'", _RIGHT)
@@ -102,7 +102,7 @@ def _angle(node: Scalar, values: Values) -> Angle | None:
 def _places(item: CutOnKeys, keys: CutKeys, known: Known, values: Values) -> Iterator[tuple[CutPlace, Part, Length]]:
     for word, node in (("face", item.face), ("along", item.along), ("across", item.across)):
         if node is not None:
-            values.note(node.at, "cut", f"an end cut has no '{word}'", _EDGE)
+            values.note(node.at, "cut", f"an end cut has no '{word}'", f"leave it out; {_EDGE}")
             return
     if item.edge is None:
         values.note(item.at, "missing-key", "this end cut lacks 'edge'", _EDGE)
