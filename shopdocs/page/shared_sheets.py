@@ -118,7 +118,7 @@ def _all_fit(things: list[Shared]) -> bool:
 
 def _placed(
     things: list[Shared], room: float, first_room: float, body: float, printer: Printer, ts: Typesetter
-) -> tuple[int, list[Place]]:
+) -> tuple[int, tuple[Place, ...]]:
     """How many pages are begun, and the places on them."""
     chrome = _chrome(room, printer, ts)
     wide, high = room - BAR_ROOM, body - chrome

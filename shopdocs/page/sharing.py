@@ -9,6 +9,7 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil
 
 Size = tuple[float, float]
@@ -26,13 +27,20 @@ class Place:
     y: float
 
 
-def share(things: Sequence[Sequence[Size]], wide: float, highs: tuple[float, float], air: float) -> list[Place]:
+def share(things: Sequence[Sequence[Size]], wide: float, highs: tuple[float, float], air: float) -> tuple[Place, ...]:
     """A place for every thing, on few sheets. `highs` are the height left on the first sheet and that of all others;
     `air` is kept between neighbours. Every thing must have a way that fits an empty sheet (else ValueError).
 
     The order given is kept where another one saves no sheet, so that neighbours in the text are neighbours on paper.
     Where orders by size leave more sheets than the areas alone would take, some more are tried, always the same ones.
     """
+    return _shared(tuple(map(tuple, things)), wide, highs, air)
+
+
+@lru_cache(maxsize=128)  # a document is set several times before it stands
+def _shared(
+    things: tuple[tuple[Size, ...], ...], wide: float, highs: tuple[float, float], air: float
+) -> tuple[Place, ...]:
     given = list(range(len(things)))
     by_height = sorted(given, key=lambda i: -min(high for _, high in things[i]))
     by_area = sorted(given, key=lambda i: -min(w * h for w, h in things[i]))
@@ -47,7 +55,7 @@ def share(things: Sequence[Sequence[Size]], wide: float, highs: tuple[float, flo
             best = found
         if _sheets(best) <= least:
             break
-    return [best[i] for i in given]
+    return tuple(best[i] for i in given)
 
 
 def _least(things: Sequence[Sequence[Size]], wide: float, highs: tuple[float, float], air: float) -> int:
