@@ -243,7 +243,7 @@ def test_every_joint_closes(kind, back, handed):
 @pytest.mark.parametrize("room", [0, 2])
 @pytest.mark.parametrize("kind", [kind for kind in JointKind if kind not in THROUGH_THE_CORNER])
 def test_what_a_joint_says_of_its_room_is_what_it_cuts(kind: JointKind, room: int) -> None:
-    """How much deeper the cut in a post 40 wide is than what goes in there is long; where nothing does, there is none."""
+    """How much deeper the cut in a post 40 wide is than what goes in there is long; where nothing goes in, none."""
     pose = Pose(Toward(Direction.X, True), Toward(Direction.Z, False), Toward(Direction.Y, True))
     rail = PlacedPiece("R", "rail", spot(40, 0, 240), Length(300), Length(60), Length(24), pose)
     post = PlacedPiece("P", "post", spot(0, 0, 0), Length(300), Length(40), Length(24), STANDING)
