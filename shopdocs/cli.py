@@ -257,7 +257,7 @@ def _rounds(text: str) -> int:
 
 def _render(asked: argparse.Namespace) -> int:
     from shopdocs.documents.catalogue import NAMES
-    from shopdocs.pipeline import Request, is_batch, render, render_customers
+    from shopdocs.pipeline import Request, is_batch, render_alone, render_customers
 
     only = tuple(name for item in asked.only for name in item.split(",") if name)
     if asked.only and not only:
@@ -302,7 +302,7 @@ def _render(asked: argparse.Namespace) -> int:
     if many:
         return _render_all(request, asked)
     progress = _Progress()
-    outcome = (render_customers if asked.edition else render)(request, asked.out, progress)
+    outcome = (render_customers if asked.edition else render_alone)(request, asked.out, progress)
     asked.written = bool(outcome.written)
     progress.clear()
     code = _report(outcome.problems, asked.strict)

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
+from shopdocs.pipeline import second_process
 from tests import sample_jobs
 
 settings.register_profile("any machine", deadline=None)  # a slow machine is no fault
@@ -28,6 +29,12 @@ def _shared_samples(tmp_path_factory: pytest.TempPathFactory) -> None:
         folder = tmp_path_factory.getbasetemp().parent / "samples"
         folder.mkdir(exist_ok=True)
         sample_jobs.SHARED[:] = [folder]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _one_process_a_set() -> None:
+    """A process of the test run has threads, and is not one to copy; `test_second_process.py` begins its own."""
+    second_process.can_copy = lambda: False
 
 
 # What takes longest begins first, so that all processes end at about the same time.

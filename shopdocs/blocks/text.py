@@ -170,11 +170,12 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """Cells from left to right; `anchor` is the name that links lead to."""
+    """Cells from left to right; `anchor` is the name that links lead to, `note` stands under them, small."""
 
     cells: tuple[Cell, ...]
     anchor: str = ""
     total: bool = False  # set off by a rule above, in strong type
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,6 +49,8 @@ def texts(block: Block) -> Iterator[Text]:
             for row in group.rows:
                 for cell in row.cells:
                     yield cell.text
+                if row.note:
+                    yield (row.note,)
 
 
 def figures(blocks: Iterable[Block]) -> Iterator[Figure]:

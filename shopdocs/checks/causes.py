@@ -13,7 +13,8 @@ from shopdocs.core.problems import Problem, Severity, in_reading_order
 class Rule:
     """Problems of the codes `causes` explain those of the codes `shadows`; only where both speak of the same hardware
     or part first, if `same`; only where the cause speaks of a piece that the other names, if `near`; only where the
-    cause is an error, not a doubt, if `sure`; only of those that say `words`, if any are given."""
+    cause is an error, not a doubt, if `sure`; only of those that say `words`, if any are given; each cause for itself,
+    of what is told at its own place, if `there`."""
 
     causes: frozenset[str]
     shadows: frozenset[str]
@@ -21,12 +22,20 @@ class Rule:
     words: str = ""
     near: bool = False
     sure: bool = False
+    there: bool = False
 
 
 def _rule(
-    causes: str, shadows: str, *, same: bool = False, words: str = "", near: bool = False, sure: bool = False
+    causes: str,
+    shadows: str,
+    *,
+    same: bool = False,
+    words: str = "",
+    near: bool = False,
+    sure: bool = False,
+    there: bool = False,
 ) -> Rule:
-    return Rule(frozenset(causes.split()), frozenset(shadows.split()), same, words, near, sure)
+    return Rule(frozenset(causes.split()), frozenset(shadows.split()), same, words, near, sure, there)
 
 
 _SIZES = "tenon-thickness tenon-length tenon-width tongue-thickness tongue-length cut-depth joint-room tail-length"
@@ -57,6 +66,8 @@ RULES = (
     _rule("no-way-in clash", "no-order"),
     _rule("clash", "hangs-over clamps"),
     _rule("clash outside", "loose"),
+    _rule("not-touching lean-joint tilt-joint", "short-grain", there=True),  # by which face it goes in is not known
+    _rule("lean round", "not-touching", there=True),
 )
 _NAMES = re.compile(r"'([^']+)'")
 
@@ -66,20 +77,28 @@ def cause_first(problems: Sequence[Problem]) -> list[Problem]:
     error is an error itself: nothing is printed before it is mended."""
     left = list(in_reading_order(problems))
     for rule in RULES:
-        causes = (one for one in left if one.code in rule.causes)
-        cause = next((one for one in causes if not rule.sure or one.severity is Severity.ERROR), None)
-        under = [one for one in left if cause is not None and _follows(one, cause, rule)]
-        if cause is None or not under:
-            continue
-        severity = min(cause.severity, *(one.severity for one in under))
-        more = cause.more + len(under) + sum(one.more for one in under)
-        told = replace(cause, more=more, severity=severity)
-        left = [told if one is cause else one for one in left if one is cause or one not in under]
+        causes = [one for one in left if one.code in rule.causes]
+        causes = [one for one in causes if not rule.sure or one.severity is Severity.ERROR]
+        for cause in causes if rule.there else causes[:1]:
+            left = _told_with(left, cause, rule)
     return left
+
+
+def _told_with(problems: list[Problem], cause: Problem, rule: Rule) -> list[Problem]:
+    """The problems without those that follow from the cause."""
+    under = [one for one in problems if _follows(one, cause, rule)]
+    if not under:
+        return problems
+    severity = min(cause.severity, *(one.severity for one in under))
+    more = cause.more + len(under) + sum(one.more for one in under)
+    told = replace(cause, more=more, severity=severity)
+    return [told if one is cause else one for one in problems if one is cause or one not in under]
 
 
 def _follows(one: Problem, cause: Problem, rule: Rule) -> bool:
     if one is cause or one.code not in rule.shadows or rule.words not in one.wrong:
+        return False
+    if rule.there and one.at != cause.at:
         return False
     if rule.near and not set(_NAMES.findall(one.wrong)) & set(_NAMES.findall(cause.wrong)):
         return False

@@ -83,8 +83,8 @@ def _made_for(cuboid: Cuboid, end: Face) -> bool:
 
 
 def _goes_by_it(feature: object) -> bool:
-    """Whether it is a lap at an angle, whose outline goes by the end as it is sawn."""
-    return isinstance(feature, Cuboid) and is_let_in(feature) and Trait.CHEEKS in feature.kind.traits
+    """Whether it is a lap or a bridle at an angle, whose outline goes by the end as it is sawn."""
+    return isinstance(feature, Cuboid) and is_let_in(feature) and Trait.OVERLAPS in feature.kind.traits
 
 
 def _matters(feature: object) -> bool:

@@ -12,6 +12,7 @@ from shopdocs.core.turn import near
 from shopdocs.model.joining import Face, Hardware, HolePlace, the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.holes.slanting_holes import SEEN, depth_left, leads_into, runs_into, segment, spare
+from shopdocs.work.space.features import OWN
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece
 from shopdocs.work.space.slanting import SlantingMate, is_reached, sides_of, slanting_mate, wood_at
 
@@ -71,12 +72,14 @@ def _at_an_angle(work: Computed) -> Iterator[Problem]:
                 told = list(_in_wood(mark, bore, spare(piece, bore), at[mark, bore.joint]))
                 yield from told or _at_its_floor(work, piece, bore, at[mark, bore.joint])
         for bore, other in runs_into(piece):
-            called = names.get(other.joint, other.joint)
-            if (mark, bore.joint) in at and called not in crosses.get(bore.joint, ()):
-                what = f"the {other.kind} of '{called}'" if isinstance(other, Cuboid) else f"the hole of '{called}'"
-                wrong = f"the slanting hole of '{bore.joint}' in '{mark}' runs into {what}"
-                right = f"move it away, or say that it is meant: crosses: {called}"
-                yield error(at[mark, bore.joint], "lean-hole", wrong, right)
+            own = other.joint.startswith(OWN)
+            called = other.joint.removeprefix(OWN) if own else names.get(other.joint, other.joint)
+            if (mark, bore.joint) not in at or called in (bore.joint, *crosses.get(bore.joint, ())):
+                continue
+            what = f"the {other.kind} of '{called}'" if isinstance(other, Cuboid) else f"the hole of '{called}'"
+            wrong = f"the slanting hole of '{bore.joint}' in '{mark}' runs into {what}"
+            right = "move it away" if own else f"move it away, or say that it is meant: crosses: {called}"
+            yield error(at[mark, bore.joint], "lean-hole", wrong, right)
 
 
 def _in_wood(mark: str, bore: Bore, found: tuple[Face, float], at: Position) -> Iterator[Problem]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from shopdocs.blocks.sheets import Document
@@ -79,15 +79,30 @@ CATALOGUE: tuple[Entry, ...] = (
     Entry("labels", labels),
     Entry("printer-check", printer_check, bound=False),
 )
+# Sheets of single pieces share their drawings with the records, and need no picture of the whole build.
+OF_PIECES: frozenset[str] = frozenset(
+    ("piece-drawings", "angles", "edges", "look-alikes", "mate-marks", "templates", "patterns")
+)
 TITLE = "title"
 LOOSE: tuple[str, ...] = tuple(entry.name for entry in CATALOGUE if not entry.bound)
 NAMES: tuple[str, ...] = (TITLE, *(entry.name for entry in CATALOGUE))
 
 
-def make_documents(job: Job, only: tuple[str, ...] = ()) -> tuple[Document, ...]:
-    """The documents of the set, title sheet first; `only` names those wanted, empty means all that exist."""
+def of_pieces(job: Job) -> dict[str, Document]:
+    """The documents OF_PIECES that exist, by name."""
+    return {e.name: e.make(job) for e in CATALOGUE if e.name in OF_PIECES and e.exists(job)}
+
+
+def make_documents(
+    job: Job, only: tuple[str, ...] = (), pieces: Callable[[], Mapping[str, Document]] | None = None
+) -> tuple[Document, ...]:
+    """The documents of the set, title sheet first; `only` names those wanted, empty means all that exist. `pieces`
+    gives those OF_PIECES where they are made meanwhile, and is asked when the others are made."""
     wanted = [e for e in CATALOGUE if e.exists(job) and (not only or e.name in only)]
-    made = tuple(e.make(job) for e in wanted if e.name != BUILDING)
+    apart = {BUILDING} | (OF_PIECES if pieces else set())
+    found = {e.name: e.make(job) for e in wanted if e.name not in apart}
+    found |= pieces() if pieces else {}
+    made = tuple(found[e.name] for e in wanted if e.name != BUILDING)
     if any(e.name == BUILDING for e in wanted):  # it names the others, and shows some of their drawings
         made = (building_order(job, made), *made)
     return made if only and TITLE not in only else (title_sheet(job, made, LOOSE), *made)

@@ -25,7 +25,7 @@ COUNTED = "Pieces are counted for all of them; a mark such as {mark} is that pie
 
 
 def cut_list(job: Job) -> Document:
-    """One table for every material, then the mirror images, the notes on pieces and the setups to keep."""
+    """One table for every material, notes under their pieces; then the mirror images and the setups to keep."""
     blocks: list[Block] = [*copies_blocks(job, COUNTED), _table(job), *_turned(job)]
     twins = mirrored(job)
     if twins:
@@ -37,7 +37,6 @@ def cut_list(job: Job) -> Document:
     told_below = (
         *cut_blocks(job, has_piece_drawings(job)),
         *((Together(tuple(season)),) if season else ()),
-        *piece_notes(job.build),
     )
     tables, where = setups_tables(job), where_notes_are()
     usual = (*blocks, *told_below, *set_up_once(tables, beside=True), *where)
@@ -86,7 +85,7 @@ def _row(job: Job, row: CutRow) -> Row:
         Cell(_size(job, row, "with joinery", row.joinery) if row.joinery != row.finished else ("as finished",)),
         Cell(_size(job, row, "finished", row.finished), strong=True),
     )
-    return Row(cells)
+    return Row(cells, note=piece_notes(part, row.pieces))
 
 
 def _turned(job: Job) -> list[Block]:

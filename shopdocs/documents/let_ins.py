@@ -16,7 +16,7 @@ from shopdocs.core.problems import Position
 from shopdocs.documents.borings import angle_figure, runs_left
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.fitting.askew_cuts import AskewCut, askew_cuts
-from shopdocs.documents.fitting.off_square import MOST_ACROSS, along_word
+from shopdocs.documents.fitting.off_square import MOST_ACROSS, along_word, is_open_mortise, open_mortise_words
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES
 from shopdocs.model.joint_names import Trait
@@ -32,6 +32,7 @@ TIPPED = (
     "on the side that it goes to. Set the bevel, or the slope, lay its stock on the edge of the side, and strike the "
     "line through the two places that the drawing of the side gives; they check each other."
 )
+OVER = "square the ends of the line over the edges, and strike it on the other face, too"
 AROUND = Length(12)  # of wood that a guide shows round what is cut
 NEAR_EDGE = Length(90)  # a guide reaches to an edge that lies no farther from what is cut
 _WAYS = {(0, True): "the front", (0, False): "the rear", (1, True): "the right", (1, False): "the left"}
@@ -65,8 +66,8 @@ def end_lines(job: Job) -> Iterator[EndLine]:
 
 
 def laps_askew(job: Job) -> Iterator[AskewCut]:
-    """Every lap of two pieces that cross at an angle."""
-    return (cut for cut in askew_cuts(job) if is_let_in(cut.cuboid) and Trait.CHEEKS in cut.cuboid.kind.traits)
+    """Every lap or bridle of two pieces that lie over each other at an angle."""
+    return (cut for cut in askew_cuts(job) if is_let_in(cut.cuboid) and Trait.OVERLAPS in cut.cuboid.kind.traits)
 
 
 def tilts_table(job: Job) -> Table | None:
@@ -105,7 +106,8 @@ def guides(job: Job) -> Iterator[FullScale]:
     """A guide at full size for every housing and mortise that lies askew; one serves all that are alike."""
     told: dict[tuple[object, ...], list[AskewCut]] = {}
     for found in askew_cuts(job):
-        if is_let_in(found.cuboid):
+        other = Trait.SHOULDERED in found.cuboid.kind.traits and side_of(found.slant.face)[1]
+        if is_let_in(found.cuboid) and not other:
             told.setdefault(_alike(found), []).append(found)
     for group in told.values():
         yield _guide(job, group)
@@ -136,6 +138,7 @@ def _guide(job: Job, group: list[AskewCut]) -> FullScale:
     name = f"guide of joint {one.number}"
     size = display.bare_size(slant.thick, slant.wide if slant.wide is not None else slant.thick)
     deep = "through" if slant.deep is None else f"{display.bare(slant.deep)} deep"
+    cut = open_mortise_words(cuboid, display) if is_open_mortise(cuboid) else f"{size}, {deep}"
     across = off <= MOST_ACROSS
     angle = angle_figure(f"{name} · {'off square' if across else 'off the edge'}", off if across else 90 - off, one.at)
     levels: dict[Length, list[AskewCut]] = {}
@@ -147,10 +150,11 @@ def _guide(job: Job, group: list[AskewCut]) -> FullScale:
         for place, alike in zip(places, levels.values(), strict=True)
     )
     facts = (
-        f"{cuboid.kind} {size}, {deep}",
+        f"{cuboid.kind} {cut}",
         f"{angle.shown}° off {'square' if across else f'the {along_word(slant.face)}'}",
         f"square a line across, from {FACE_NAMES[face_of(first, False)]} in {display.units}: {told}",
         "lay the dashed middle line on it, the heavy line on its edge; prick the corners through",
+        *(OVER,) * (Trait.SHOULDERED in cuboid.kind.traits),
     )
     marks = list(dict.fromkeys(each.piece.mark for each in group))
     title = f"Guide for {marks_text(marks, 8)}, {FACE_NAMES[slant.face]}"

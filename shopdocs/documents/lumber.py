@@ -33,7 +33,8 @@ from shopdocs.documents.figures import (
 from shopdocs.documents.how.buying import measures_of
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
-from shopdocs.documents.yard.board_drawings import board_drawings, drawings_text, low_board_drawings
+from shopdocs.documents.yard.board_drawings import board_drawings, drawings_text
+from shopdocs.documents.yard.low_boards import low_boards
 from shopdocs.documents.yard.nearly import idle_blocks, nearly_blocks
 from shopdocs.documents.yard.words import (
     Measures,
@@ -73,11 +74,9 @@ def lumber_sheet(job: Job) -> Document:
     blocks.append(_summary(job))
     drawn = any(plan.boards for plan in job.boards.materials)
     blocks += where_notes_are((*drawings_text(job.shop, job.display), note(job, "boards").strip()) if drawn else ())
-    usual, low = list[Block](), list[Block]()
-    for plan in job.boards.materials:
-        drawings = board_drawings(plan, job.display, job.shop)
-        usual += drawings
-        low += low_board_drawings(plan, job.display, job.shop, drawings)
+    every = [(plan, board_drawings(plan, job.display, job.shop)) for plan in job.boards.materials]
+    usual = [drawing for _, drawings in every for drawing in drawings]
+    low = low_boards(every, job.display, job.shop)
     question = "What do I buy, what does it cost, and how do I saw it?"
     instead = (*blocks, *low) if low != usual else ()
     return Document("lumber", "Lumber", question, (*blocks, *usual), runs_on=True, instead=instead)

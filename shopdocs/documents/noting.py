@@ -12,7 +12,7 @@ from shopdocs.documents.fitting.wording import numbers_text
 from shopdocs.documents.job import Job
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Joint
-from shopdocs.model.parts import Part
+from shopdocs.model.parts import Part, Piece
 from shopdocs.work.cut_list import copy_mark
 
 
@@ -55,20 +55,14 @@ def ordinal(number: int) -> str:
     return f"{number}{ending}"
 
 
-def piece_notes(build: Build) -> list[Block]:
-    """The notes of parts and of their pieces, a line for each."""
-    items: list[Text] = []
-    for part in build.parts:
-        told: dict[str, list[str]] = {}
-        for piece in part.pieces:
-            if piece.note and piece.note != part.note:
-                told.setdefault(piece.note, []).append(piece.mark)
-        own = [f"{marks_text(marks)} {note}" for note, marks in told.items()]
-        if part.note:
-            items.append(text(f"{part.name}: {part.note}"))
-        if own:
-            items.append(text(f"{part.name}: {'; '.join(own)}"))
-    return [Bullets(tuple(items))] if items else []
+def piece_notes(part: Part, pieces: Iterable[Piece]) -> str:
+    """The note of a part, then those of these pieces of it: "Lip the front edge. L: left; R: right"."""
+    told: dict[str, list[str]] = {}
+    for piece in pieces:
+        if piece.note and piece.note != part.note:
+            told.setdefault(piece.note, []).append(piece.mark)
+    own = "; ".join(f"{marks_text(marks)}: {note}" for note, marks in told.items())
+    return " ".join(filter(None, (part.note, own)))
 
 
 def hardware_notes(build: Build) -> list[Block]:

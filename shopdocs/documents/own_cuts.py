@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from shopdocs.blocks.sheets import Block
-from shopdocs.blocks.text import Bullets, Heading, Run, Step, Text, plain, text
+from shopdocs.blocks.text import Bullets, Heading, Paragraph, Run, Step, Text, plain, text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.arches import arch_words, is_arch
 from shopdocs.documents.end_cuts import end_cut_note, end_cut_words, is_end_cut
@@ -148,8 +148,11 @@ def cut_blocks(job: Job, drawn: bool) -> list[Block]:
         name = _spoken(job, cut)
         named.setdefault(name, {}).update((place.piece, None) for place in cut.on)
     told = "; ".join(f"{name} {marks_text([*marks], 12)}" for name, marks in named.items())
-    lines = ([text(f"On the piece drawings: {told}.")] if told else []) if drawn else [*cut_lines(job)]
+    lines = [] if drawn else [*cut_lines(job)]
     lines += nesting_lines(job)
+    if told and drawn and not lines:
+        return [Paragraph(text(f"Cuts other than joints, on the piece drawings: {told}."))]
+    lines = [*([text(f"On the piece drawings: {told}.")] if told and drawn else []), *lines]
     return [Heading("Cuts other than joints", 2), Bullets(tuple(lines))] if lines else []
 
 

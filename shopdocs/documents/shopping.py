@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide
-from shopdocs.blocks.text import Bullets, Checklist, Paragraph, Run, Step, Text, Weight, text
+from shopdocs.blocks.text import Bullets, Checklist, Paragraph, Run, Step, Text, Weight, plain, text
 from shopdocs.core.display import trimmed
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import (
@@ -57,24 +57,47 @@ def shopping_list(job: Job) -> Document:
         blocks.append(Paragraph(text(words), Weight.STRONG))
     blocks.append(Checklist((*_wood_steps(job), *besides), "Wood"))
     hardware = [*_hardware_steps(job), *_peg_steps(job), *_slip_steps(job), *_screw_steps(job)]
-    left_side: list[Block] = [Checklist(tuple(hardware), "Hardware")] if hardware else []
-    left_side += hardware_notes(job.build)
-    glue = list(_glue_steps(job))
-    if glue:
-        left_side.append(Checklist(tuple(glue), "Glue and finish"))
-    if job.build.buy:
-        left_side.append(Checklist(tuple(Step(text(line)) for line in job.build.buy), _also(job)))
-    tools = tool_steps(job)
-    right_side: list[Block] = [Checklist(tuple(tools), "Tools to have ready")] if tools else []
-    if left_side and right_side:
-        blocks.append(SideBySide((tuple(left_side), tuple(right_side)), (1.0, 1.0)))
-    else:
-        blocks += [*left_side, *right_side]
+    lists: list[list[Block]] = [
+        [*_ticked("Hardware", hardware), *hardware_notes(job.build)],
+        _ticked("Glue and finish", _glue_steps(job)),
+        _ticked(_also(job), (Step(text(line)) for line in job.build.buy)),
+        _ticked("Tools to have ready", tool_steps(job)),
+    ]
+    blocks += _two_columns([one for one in lists if one])
     notes = [material.note for material in job.build.materials if material.note]
     if notes:
         blocks.append(Bullets(tuple(text(note) for note in notes)))
     question = "What must be in the shop before I start?"
     return Document("shopping", "Shopping list", question, tuple(blocks), runs_on=True)
+
+
+def _ticked(title: str, steps: Iterable[Step]) -> list[Block]:
+    """A list under its title; nothing without a step."""
+    found = tuple(steps)
+    return [Checklist(found, title)] if found else []
+
+
+def _two_columns(lists: Sequence[list[Block]]) -> list[Block]:
+    """The lists in their order, down one column and then the other, the taller of the two as low as can be; what is
+    bought by itself stands before the tools."""
+    if len(lists) < 2:
+        return [block for one in lists for block in one]
+    tall = [sum(map(_lines, one)) for one in lists]
+    half = min(range(1, len(lists)), key=lambda n: max(sum(tall[:n]), sum(tall[n:])))
+    columns = (tuple(block for one in some for block in one) for some in (lists[:half], lists[half:]))
+    return [SideBySide(tuple(columns), (1.0, 1.0))]
+
+
+_LETTERS, _SMALL_LETTERS = 50, 56  # of a line in a column, about
+
+
+def _lines(block: Block) -> float:
+    """About how many lines a list takes in a column, with the white about it."""
+    if isinstance(block, Bullets):
+        return 0.5 + sum(1 + len(plain(item)) // _LETTERS for item in block.items)
+    assert isinstance(block, Checklist)
+    told = ((len(plain(step.text)), len(plain(step.detail))) for step in block.steps)
+    return 2.0 + sum(1.4 + words // _LETTERS + 0.9 * -(-small // _SMALL_LETTERS) for words, small in told)
 
 
 def _also(job: Job) -> str:

@@ -37,6 +37,11 @@ class CutKind(StrEnum):
     OUTLINE = "outline"
     ROUND = "round"
 
+    @property
+    def called(self) -> str:
+        """With its article: a groove, an arch."""
+        return f"{'an' if self[0] in 'aeiou' else 'a'} {self}"
+
 
 OF_EDGES = (CutKind.BEVEL, CutKind.ROUNDING)
 OF_CORNERS = (CutKind.CUT_OUT, CutKind.NOTCH, CutKind.RECESS)  # whose corners may be rounded

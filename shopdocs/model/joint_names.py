@@ -64,8 +64,10 @@ class Trait(Flag):
     CHEEKS: added, its broad sides are cheeks. HOUSED: added, with the whole end of its piece. MEETS_SLOPE: cut to a
     slope that lies against that of the other piece; IN_SLOPE: let into such a slope. RUNS: along an edge, and on round
     a corner into the next. ROUND: round across its length. TAILED: cut to a dovetail's slope at an end. BESIDE: beside
-    the line that its joint is marked out by. PAIRED: one half of a hole, the other half in the other piece. CLEARANCE,
-    PILOT, PLAIN: a hole that is measured and drilled for that; one without any is made with the pieces held together.
+    the line that its joint is marked out by. PAIRED: one half of a hole, the other half in the other piece. OVERLAPS:
+    cut over all that two pieces share. MOUTH: open at an end and both edges, SHOULDERED: beside a tenon that its piece
+    is not sawn to stand out with. CLEARANCE, PILOT, PLAIN: a hole that is measured and drilled for that; one without
+    any is made with the pieces held together.
     """
 
     NONE = 0
@@ -86,6 +88,9 @@ class Trait(Flag):
     CLEARANCE = auto()
     PILOT = auto()
     PLAIN = auto()
+    OVERLAPS = auto()
+    MOUTH = auto()
+    SHOULDERED = auto()
 
 
 def plural(word: str) -> str:
@@ -123,8 +128,9 @@ class FeatureKind(StrEnum):
     ROUND_MORTISE = "round mortise", Trait.CLOSED | Trait.HOLLOW | Trait.ROUND
     ROUND_TENON = "round tenon", Trait.FACES_FLOOR | Trait.ROUND
     HAUNCH = "haunch", Trait.CHEEKS | Trait.BESIDE, "the end of the tenon"
-    SLOT = "open mortise", Trait.CLOSED
-    LAP = "lap", Trait.CLOSED | Trait.CHEEKS, "the end of the lap"
+    SLOT = "open mortise", Trait.CLOSED | Trait.OVERLAPS | Trait.MOUTH
+    CHEEK_CUT = "cheek cut", Trait.CLOSED | Trait.OVERLAPS | Trait.SHOULDERED
+    LAP = "lap", Trait.CLOSED | Trait.CHEEKS | Trait.OVERLAPS, "the end of the lap"
     HOUSING = "housing", Trait.CLOSED | Trait.TRENCH
     HOUSED_END = "housed end", Trait.FACES_FLOOR | Trait.TONGUE | Trait.HOUSED, "the housed end"
     GROOVE = "groove", Trait.TRENCH | Trait.RUNS

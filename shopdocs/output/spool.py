@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from tempfile import TemporaryFile
 from typing import IO
 
+Places = dict[str, bytes | tuple[int, int]]  # the content of each file, or from where to where it lies on the disk
 MOST_HELD = 8_000_000  # bytes of what is put aside that stay in memory, so that only large sets go to the disk twice
 
 
@@ -15,10 +16,33 @@ class Files(Mapping[str, bytes]):
     raises OSError where the disk fails."""
 
     def __init__(self) -> None:
-        self._contents: dict[str, bytes | tuple[int, int]] = {}  # or where in the file it lies: from, to
+        self._contents: Places = {}
         self._held = 0
         self._aside: IO[bytes] | None = None
         self._end = 0
+        self._full = False  # no file could be opened: it is not tried again
+
+    def open_aside(self) -> None:
+        """Open the file on the disk now: what a copy of this process puts aside is found in it by `placed`."""
+        try:
+            self._aside = TemporaryFile()  # noqa: SIM115 closed with this object
+            weakref.finalize(self, self._aside.close)
+        except OSError:
+            self._full = True
+
+    def places(self) -> Places:
+        """Where the content of each file is."""
+        return self._contents
+
+    def placed(self, places: Places) -> Files:
+        """These files with those `places` of a copy of them."""
+        self._contents.update(places)
+        return self
+
+    def preceded_by(self, contents: Mapping[str, bytes]) -> Files:
+        """These files behind others."""
+        self._contents = {**contents, **self._contents}
+        return self
 
     def __setitem__(self, name: str, content: bytes) -> None:
         self._contents[name] = content
@@ -29,10 +53,11 @@ class Files(Mapping[str, bytes]):
         self._held += len(content)
 
     def _on_disk(self, content: bytes) -> bytes | tuple[int, int]:
+        if self._aside is None and not self._full:
+            self.open_aside()
+        if self._aside is None:
+            return content
         try:
-            if self._aside is None:
-                self._aside = TemporaryFile()  # noqa: SIM115 closed with this object
-                weakref.finalize(self, self._aside.close)
             self._aside.seek(self._end)
             self._aside.write(content)
             self._aside.flush()

@@ -100,23 +100,33 @@ def opened(way: Way, setting: Setting) -> None:
 def _ways(document: Document, means: Means) -> Iterator[tuple[int, Way]]:
     """The document with all its white and with less, in both orders of its blocks where it brings another, its blocks
     beside each other and in closer forms where they may; with what is given for it."""
-    orders = [document, *([replace(document, blocks=document.instead)] if document.instead else [])]
-    moving = [block for block in document.blocks if isinstance(block, Together) and block.moves]
-    height = Setting(document, means).share_of
-    if any(block.narrow for block in moving):
-        orders.append(replace(document, blocks=paired(document.blocks, height)))
-    if any(block.closer for block in moving):
-        closer = closed(document.blocks, height)
-        orders += [replace(document, blocks=closer), replace(document, blocks=paired(closer, height))]
+    moving = any(isinstance(block, Together) and block.moves for block in document.blocks)
     hows = ((1.0, None), (TIGHT, None), (CLOSE, means.ts.style.table_close))
-    for other, one in enumerate(orders):
-        for step, (air, table) in enumerate(hows):
+    orders = [_orders(document, means, air, table) for air, table in hows]
+    for other, ones in enumerate(zip(*orders, strict=True)):
+        for step, ((air, table), one) in enumerate(zip(hows, ones, strict=True)):
             for low in (False, True) if moving else (False,):
                 yield step * CLOSER + other + low, Way(one, means, air, table, low=low)
     if document.ahead:
         ahead = replace(document, blocks=document.ahead)
         for step, (air, table) in enumerate(hows):
             yield step * CLOSER + AHEAD, Way(ahead, means, air, table)
+
+
+def _orders(document: Document, means: Means, air: float, table: float | None) -> list[Document]:
+    """The document in both orders of its blocks, and with those that may change places in the forms that are lowest
+    with so much white."""
+    orders = [document, *([replace(document, blocks=document.instead)] if document.instead else [])]
+    moving = [block for block in document.blocks if isinstance(block, Together) and block.moves]
+    means.ts.set_closer(air, table)
+    height = Setting(document, means).share_of
+    if any(block.narrow for block in moving):
+        orders.append(replace(document, blocks=paired(document.blocks, height)))
+    if any(block.closer for block in moving):
+        closer = closed(document.blocks, height)
+        orders += [replace(document, blocks=closer), replace(document, blocks=paired(closer, height))]
+    means.ts.set_closer()
+    return orders
 
 
 def _after(ends: Sequence[_End], document: Document, means: Means) -> Iterator[_End]:

@@ -12,13 +12,20 @@ def in_columns(
     strips: list[Strip], room: float, body: float, columns: tuple[float, float, int], before: float
 ) -> list[Strip]:
     """One strip a page: the first for a page with `room` left, the others for pages of `body`. `columns` are the width
-    of each, the gap between two, and how many there are; points."""
+    of each, the gap between two, and how many there are; points. A title is set again over what goes on in another
+    column where that takes no more pages."""
+    ways = (_on_pages(_runs(strips), room, body, columns, before, titled) for titled in (True, False))
+    return min(ways, key=len)
+
+
+def _on_pages(
+    runs: list[Run], room: float, body: float, columns: tuple[float, float, int], before: float, titled: bool
+) -> list[Strip]:
     width, gap, count = columns
-    runs = _runs(strips)
     out: list[Strip] = []
     left = max(0.0, room - before)
     while runs:
-        filled, rest = _filled(runs, left, count)
+        filled, rest = _filled(runs, left, count, titled)
         if rest and left < body and (not filled[0] or left < LEAST_BEGUN):
             left = body
             continue
@@ -42,15 +49,15 @@ def _runs(strips: list[Strip]) -> list[Run]:
     return [run for run in runs if run]
 
 
-def _filled(runs: list[Run], room: float, count: int) -> tuple[list[list[Run]], list[Run]]:
+def _filled(runs: list[Run], room: float, count: int, titled: bool) -> tuple[list[list[Run]], list[Run]]:
     """What stands in each column, and what is left for the next page: columns even where all has room."""
-    columns, rest = _poured(runs, room, count)
+    columns, rest = _poured(runs, room, count, titled)
     if rest:
         return columns, rest
     low, high = 0.0, room
     while high - low > 0.5:
         middle = (low + high) / 2
-        found, over = _poured(runs, middle, count)
+        found, over = _poured(runs, middle, count, titled)
         if over:
             low = middle
         else:
@@ -58,19 +65,21 @@ def _filled(runs: list[Run], room: float, count: int) -> tuple[list[list[Run]], 
     return columns, []
 
 
-def _poured(runs: list[Run], room: float, count: int) -> tuple[list[list[Run]], list[Run]]:
-    """As much as goes into each column in turn."""
+def _poured(runs: list[Run], room: float, count: int, titled: bool) -> tuple[list[list[Run]], list[Run]]:
+    """As much as goes into each column in turn; `titled` with its title again over what goes on."""
     columns: list[list[Run]] = []
     rest = runs
     for _ in range(count):
-        tall, taken = 0.0, 0
+        again = rest[0][0].again if titled and rest else None
+        head = [[again]] if again is not None else []
+        tall, taken = sum(map(stacked, head)), 0
         for run in rest:
             high = stacked(run)
-            tall += high + (run[0].before if taken else 0.0)
+            tall += high + (run[0].before if taken or head else 0.0)
             if tall > room + 0.01:
                 break
             taken += 1
-        columns.append(rest[:taken])
+        columns.append([*head, *rest[:taken]] if taken else [])
         rest = rest[taken:]
     return columns, rest
 

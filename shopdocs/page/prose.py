@@ -16,6 +16,7 @@ FINE_COLUMNS = 12
 FINE_LEADING = 1.24  # of the smallest type, in narrow columns
 BLANK = 110.0  # a line to write on, with what it is for
 STEP_AIR = 4.5
+NAMED = "  "  # parts a number from a name in a title: where a list goes on, the number is enough
 
 
 def lines_strip(
@@ -208,14 +209,10 @@ def caution_strips(caution: Caution, room: float, ts: Typesetter) -> list[Strip]
     return [Strip(height, paint, before=10.0)]
 
 
-def checklist_strips(checklist: Checklist, room: float, ts: Typesetter) -> list[Strip]:
-    """The title and a strip for each step; a page break leaves two steps at least on either side."""
-    strips: list[Strip] = []
-    if checklist.title:
-        title = ts.lines(ts.clean(checklist.title), "bold", ts.style.section, room, 4)
-        named = lines_strip(title, "bold", ts.style.section, ts.style.section * 1.25, before=12.0)
-        named.keep = True
-        strips.append(named)
+def checklist_strips(checklist: Checklist, room: float, ts: Typesetter, in_columns: bool = False) -> list[Strip]:
+    """The title and a strip for each step; a page break leaves two steps at least on either side. In one of several
+    columns the first step may stand alone, for the title comes again over the others."""
+    strips = [_title_strip(checklist.title, room, ts)] if checklist.title else []
     blank = min(BLANK, room * 0.25) if any(step.blank for step in checklist.steps) else 0.0
     look = _Look(ts.style.step, ts.style.body, ts.style.tick * 1.35, 7.0) if checklist.large else None
     small = ts.style.fraction if checklist.works_by else ts.style.quiet
@@ -224,9 +221,20 @@ def checklist_strips(checklist: Checklist, room: float, ts: Typesetter) -> list[
         _step_strip(step, room, blank if step.blank or step.right else 0.0, ts, look) for step in checklist.steps
     ]
     if len(checklist.steps) > 1:  # two steps at least on each side of a page break
-        strips[-len(checklist.steps)].keep = True
+        strips[-len(checklist.steps)].keep = not in_columns or len(checklist.steps) == 2
         strips[-2].keep = True
+    if in_columns and checklist.title:
+        short = checklist.title.split(NAMED)[0]
+        for strip in strips[2:]:
+            strip.again = _title_strip(f"{short}, continued", room, ts)
     return strips
+
+
+def _title_strip(title: str, room: float, ts: Typesetter) -> Strip:
+    lines = ts.lines(ts.clean(title), "bold", ts.style.section, room, 4)
+    strip = lines_strip(lines, "bold", ts.style.section, ts.style.section * 1.25, before=12.0)
+    strip.keep = True
+    return strip
 
 
 class _Look(NamedTuple):

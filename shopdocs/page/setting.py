@@ -319,9 +319,12 @@ class Setting:
             return self._side_by_side(block, room)
         if isinstance(block, InColumns):
             width = (room - COLUMN_GAP * (block.count - 1)) / block.count
-            strips = self._with_air([strip for inner in block.blocks for strip in self._strips(inner, width)])
+            strips = self._with_air([strip for inner in block.blocks for strip in self._in_column(inner, width)])
             left = self.flow.room - above if not self.flow.empty else body
-            return in_columns(strips, left, body, (width, COLUMN_GAP, block.count), 14.0)
+            found = in_columns(strips, left, body, (width, COLUMN_GAP, block.count), 14.0)
+            for rest in found[1:]:
+                rest.parted += 1
+            return found
         if isinstance(block, Marked):
             return barred(self._strips(block.block, room, above))
         if isinstance(block, Together):
@@ -335,6 +338,12 @@ class Setting:
                     strip.keep = True
             return strips
         return []
+
+    def _in_column(self, block: Block, room: float) -> list[Strip]:
+        """A block in columns that it may go on through."""
+        if isinstance(block, Checklist):
+            return checklist_strips(block, room, self.ts, in_columns=True)
+        return self._strips(block, room)
 
     @staticmethod
     def _head(strips: list[Strip], body: float) -> list[Strip]:

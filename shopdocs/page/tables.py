@@ -17,7 +17,7 @@ from shopdocs.page.typesetter import Typesetter
 GAP, LEAST_GAP = 13.0, 9.0  # between columns
 AIR = 4.6  # in a row, above and below its lines together
 TICK_GAP = 7.0
-LEAST_FOLDED = 2  # rows; a table of more may have two beside each other
+LEAST_FOLDED = 1  # rows; a table of more may have two beside each other
 WORTH_FOLDING = 0.85  # of the height
 WORTH_SHRINKING = (
     0.8  # of the height; below it, smaller type puts many rows on one line that would break in the usual type
@@ -357,7 +357,9 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
         for number, line in enumerate(broken):
             cells.append((x + _offset(align, room, line, face, size), first - number * lead, face, line))
     pictures, tall = _pictures(row, table, grid, ts)
-    height = above + air / 2 + max(lead * lines, tall)
+    noted = _note(ts.clean(row.note), grid, ts) if row.note else None
+    high = above + max(lead * lines, tall)
+    height = high + air / 2 + (noted.height if noted else 0.0)
     tick = table.ticks and not row.total
     links = _links(row.cells, lefts, widths)
     numbers = [
@@ -383,6 +385,8 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
             items.append(TextRun(left + x, top + y, face, size, content))
         for picture in pictures:
             picture(frame, left, top - above)
+        if noted:
+            noted.paint(frame, left, top - high)
         for x, align, anchor in numbers:
             frame.page_numbers.append(PageNumber(left + x, top + first, "regular", size, anchor, align == "right"))
         for x0, x1, anchor in links:

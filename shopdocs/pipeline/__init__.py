@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from shopdocs.pipeline.editions import render_customers
     from shopdocs.pipeline.proposal import propose_stages
     from shopdocs.pipeline.purchase import buy_together
-    from shopdocs.pipeline.rendering import render
+    from shopdocs.pipeline.rendering import render, render_alone
     from shopdocs.pipeline.request import Outcome, Progress, Request, Written
     from shopdocs.pipeline.revisions import compare_builds
     from shopdocs.pipeline.staleness import check_set
@@ -37,6 +37,7 @@ __all__ = [
     "reference_text",
     "render",
     "render_all",
+    "render_alone",
     "render_customers",
     "schema_text",
     "tally",
@@ -58,6 +59,7 @@ _WHERE = {
     "reference_text": "texts",
     "render": "rendering",
     "render_all": "batch",
+    "render_alone": "rendering",
     "render_customers": "editions",
     "schema_text": "texts",
     "tally": "tallying",

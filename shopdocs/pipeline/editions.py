@@ -86,6 +86,7 @@ def _plan(
 ) -> tuple[dict[str, bytes], list[Written], list[Problem]]:
     """One plan: its PDF, its printer check and tables by their speaking names; the record pages where `records`."""
     from shopdocs.documents.catalogue import make_documents
+    from shopdocs.documents.records import record_pages
 
     shop, display, more = as_asked(request, work.build, shop)
     job = job_of(request, work, shop, display)
@@ -93,7 +94,8 @@ def _plan(
     composed, notes = lay_out(request, job, documents, shop, progress)
     composed = {name: each for name, each in composed.items() if name in ("set", SEPARATE)}
     printed = pages_of(composed)
-    made = files_of(request, job, documents, composed, recorded(job, documents) if records else None, progress)
+    kept = recorded(job, documents, record_pages(job)) if records else None
+    made = files_of(request, job, documents, composed, kept, progress)
     named = {new: content for name, content in made.items() if (new := _name(name, request, work.build))}
     return named, list(_lines(named, printed, request, work.build)), [*more, *notes]
 

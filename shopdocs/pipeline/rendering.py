@@ -2,29 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Generator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order, warning
 from shopdocs.pipeline.asked import as_asked, job_of
 from shopdocs.pipeline.checking import besides, checked
-from shopdocs.pipeline.files import closing_lines, files_of, pages_of, recorded
+from shopdocs.pipeline.files import closing_lines, other_files, pages_of, pdfs_of, put_lists, put_records, recorded
 from shopdocs.pipeline.pages import lay_out
 from shopdocs.pipeline.request import Outcome, Progress, Request
 from shopdocs.pipeline.revisions import changes_since
+from shopdocs.pipeline.second_process import Begin, Meanwhile, second_process
 
 if TYPE_CHECKING:
     from shopdocs.blocks.sheets import Document
     from shopdocs.documents.job import Job
     from shopdocs.documents.revised.compare import Changes
     from shopdocs.output.folder import Origin
+    from shopdocs.output.spool import Files, Places
     from shopdocs.source.given import Given
 
+    # The documents, what makes all files that are no PDFs, and what is wrong.
+    _Made = tuple[tuple[Document, ...], Callable[[], Files], tuple[Problem, ...]]
 
-def render(request: Request, out: str, progress: Progress = lambda step: None) -> Outcome:
-    """All steps; the set is in `out` when no error was met, else `out` is as it was."""
-    from shopdocs.documents.catalogue import make_documents
+
+def render_alone(request: Request, out: str, progress: Progress = lambda step: None) -> Outcome:
+    """`render`, where no other set is made at the same time: a second core may help."""
+    with second_process() as begin:
+        return render(request, out, progress, begin)
+
+
+def render(request: Request, out: str, progress: Progress = lambda step: None, begin: Begin = Meanwhile) -> Outcome:
+    """All steps; the set is in `out` when no error was met, else `out` is as it was. `begin` may have some of it done
+    by a second process."""
     from shopdocs.documents.drawn.build_pictures import forget_pictures
     from shopdocs.work.boards.reasons import capped_problems, left_out_problems, plain_problems
 
@@ -38,14 +49,11 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
         return Outcome(in_reading_order((*problems, *more)))
     progress("computing")
     job = job_of(request, work, shop, display)
-    documents = make_documents(job, request.only)
-    made = None if request.only else recorded(job, documents, out)
-    if made is not None:
-        changes, wrong = changes_since(request, made)
-        if wrong:
-            return Outcome(in_reading_order((*problems, *wrong)))
-        if changes is not None:
-            documents = told_with(job, documents, changes)
+    documents, others, wrong = (
+        _one_by_one(request, job, out) if request.only or request.since else _at_once(request, job, out, begin)
+    )
+    if wrong:
+        return Outcome(in_reading_order((*problems, *wrong)))
     forget_pictures(job)
     composed, notes = lay_out(request, job, documents, shop, progress)
     notes += besides(left_out_problems(job.boards), problems)
@@ -54,7 +62,9 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     problems = in_reading_order((*problems, *more, *notes))
     progress("writing")
     printed = pages_of(composed)
-    files = files_of(request, job, documents, composed, made, progress)
+    written = pdfs_of(job, documents, composed, progress)
+    progress("writing the records")
+    files = others().preceded_by(written)
     from shopdocs.output.folder import FolderProblem, publish
 
     at = Position(out or "--out", 1, 1)
@@ -69,6 +79,44 @@ def render(request: Request, out: str, progress: Progress = lambda step: None) -
     except FolderProblem as fault:
         return Outcome((*problems, error(at, "out", fault.wrong, fault.right)))
     return Outcome((*problems, *_removed(at, stale)), closing_lines(files, printed))
+
+
+def _one_by_one(request: Request, job: Job, out: str) -> _Made:
+    """Only some sheets, or a set that shows what changed: for that the whole state of the build must be known first."""
+    from shopdocs.documents.catalogue import make_documents
+    from shopdocs.documents.records import record_pages
+
+    documents = make_documents(job, request.only)
+    made = None if request.only else recorded(job, documents, record_pages(job), out)
+    changes, wrong = changes_since(request, made) if made else (None, ())
+    if changes is not None:
+        documents = told_with(job, documents, changes)
+    return documents, lambda: other_files(request, job, documents, made), wrong
+
+
+def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
+    """The whole set: sheets of single pieces, records and lists may be made meanwhile, for they need little of what the
+    other sheets do."""
+    from shopdocs.documents.catalogue import make_documents, of_pieces
+    from shopdocs.documents.records import record_pages
+    from shopdocs.output.spool import Files
+    from shopdocs.page.typeface import FACES, metrics
+
+    files = Files()
+    files.open_aside()
+
+    def of_single_pieces() -> Generator[dict[str, Document], Callable[[], tuple[Document, ...]], Places]:
+        given = yield of_pieces(job)
+        records = put_records(files, job, recorded(job, (), record_pages(job), out))
+        documents = given()
+        return put_lists(files, request, job, documents, records.with_sheets(documents)).places()
+
+    for face in FACES:
+        metrics(face)  # read once for both: pages and records are set in it
+    meanwhile = begin(of_single_pieces)
+    documents = make_documents(job, pieces=meanwhile.first)
+    meanwhile.give(documents)
+    return documents, lambda: files.placed(meanwhile.last()), ()
 
 
 def told_with(job: Job, documents: tuple[Document, ...], changes: Changes) -> tuple[Document, ...]:

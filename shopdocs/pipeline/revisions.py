@@ -85,9 +85,10 @@ def earlier(request: Request, found: Checked | None = None) -> tuple[BuildState 
     if has_errors(more):
         return None, in_reading_order(more)
     from shopdocs.documents.catalogue import make_documents
+    from shopdocs.documents.records import record_pages
 
     job = job_of(request, found.work, shop, display)
-    return recorded(job, make_documents(job)).state, ()
+    return recorded(job, make_documents(job), record_pages(job)).state, ()
 
 
 def _is_build(name: str) -> bool:

@@ -24,6 +24,22 @@ from shopdocs.source.tapering import read_tapers
 from shopdocs.source.values import Values
 
 MOST_CUTS = 2000
+# Words of the trade for what has another name here.
+_OTHER_NAMES = {
+    "chamfer": CutKind.BEVEL,
+    "round over": CutKind.ROUNDING,
+    "roundover": CutKind.ROUNDING,
+    "dado": CutKind.GROOVE,
+    "trench": CutKind.GROOVE,
+    "plough": CutKind.GROOVE,
+    "plow": CutKind.GROOVE,
+    "rebate": CutKind.RABBET,
+    "gain": CutKind.RECESS,
+    "curve": CutKind.ARCH,
+    "mitre": CutKind.END_CUT,
+    "miter": CutKind.END_CUT,
+    "turning": CutKind.ROUND,
+}
 _AXES = {Face.A: 0, Face.B: 0, Face.EDGE: 1, Face.FAR_EDGE: 1, Face.FACE: 2, Face.BACK: 2}
 
 
@@ -41,8 +57,17 @@ def read_cuts(entries: Mapping[str, CutKeys], known: Known, values: Values) -> t
     return tuple(found)
 
 
+def _kind(node: Scalar, values: Values) -> CutKind | None:
+    """The kind of cut that a word stands for; a problem that says what it is called here."""
+    called = _OTHER_NAMES.get(" ".join(node.text.lower().replace("-", " ").split()))
+    if called is None:
+        return values.choice(node, CutKind, "cut")
+    values.note(node.at, "unknown-word", f"no cut is called '{shorten(node.text)}'", f"here it is called '{called}'")
+    return None
+
+
 def _cuts(name: str, keys: CutKeys, known: Known, values: Values) -> tuple[OwnCut, ...]:
-    kind = values.choice(keys.kind, CutKind, "cut")
+    kind = _kind(keys.kind, values)
     if not keys.on:
         if not values.noted_within(keys.place("on")):
             wrong = f"the cut '{shorten(name)}' lies on no piece"
@@ -51,7 +76,8 @@ def _cuts(name: str, keys: CutKeys, known: Known, values: Values) -> tuple[OwnCu
     if kind is CutKind.ROUND:
         return tuple(read_rounds(name, keys, known, values))
     if kind is not None and keys.diameters is not None:
-        values.note(keys.place("diameters"), "cut", f"a {kind} has no 'diameters'", "only a round has: kind: round")
+        wrong = f"{kind.called} has no 'diameters'"
+        values.note(keys.place("diameters"), "cut", wrong, "only a round has: kind: round")
         return ()
     if kind is CutKind.TAPER:
         return tuple(read_tapers(name, keys, known, values))
@@ -62,22 +88,22 @@ def _cuts(name: str, keys: CutKeys, known: Known, values: Values) -> tuple[OwnCu
         return tuple(read_outlines(name, keys, kind, known, values))
     if kind is not None and drawn is not None:
         at = keys.place("outline" if keys.outline is not None else "mirrored half")
-        values.note(at, "cut", f"a {kind} has no corners of its own", "an outline or a cut-out has: kind: outline")
+        values.note(at, "cut", f"{kind.called} has no corners of its own", "an outline or a cut-out has: kind: outline")
         return ()
     for item in keys.on:
         if kind is not None and item.counted is not None:
-            values.note(item.counted.at, "cut", f"a {kind} has no 'from'", "only an outline has one")
+            values.note(item.counted.at, "cut", f"{kind.called} has no 'from'", "only an outline has one")
             return ()
     for word, node in (("angle", keys.angle), ("tilt", keys.tilt)):
         if kind is not None and node is not None:
-            values.note(node.at, "cut", f"a {kind} has no '{word}'", "only an end cut has one")
+            values.note(node.at, "cut", f"{kind.called} has no '{word}'", "only an end cut has one")
             return ()
     if kind is not None and keys.to is not None:
-        values.note(keys.to.at, "cut", f"a {kind} has no 'to'", "only a taper has one")
+        values.note(keys.to.at, "cut", f"{kind.called} has no 'to'", "only a taper has one")
         return ()
     if kind is not None and keys.radius is not None and kind not in OF_CORNERS:
         right = "the radius of a rounding is its width" if kind is CutKind.ROUNDING else "a cut-out or a notch has one"
-        values.note(keys.radius.at, "cut", f"a {kind} has no 'radius'", right)
+        values.note(keys.radius.at, "cut", f"{kind.called} has no 'radius'", right)
         return ()
     cut = _cut(name, keys, kind, known, values)
     return (cut,) if cut is not None else ()
@@ -108,7 +134,8 @@ def _cut(name: str, keys: CutKeys, kind: CutKind | None, known: Known, values: V
         values.note(keys.at, "missing-key", f"the {kind} '{shorten(name)}' lacks 'depth'", right)
         return None
     elif through and kind not in (CutKind.NOTCH, CutKind.MORTISE, CutKind.CUT_OUT):
-        values.note(keys.place("depth"), "cut", f"a {kind} does not go right through", "call it a notch or a mortise")
+        wrong = f"{kind.called} does not go right through"
+        values.note(keys.place("depth"), "cut", wrong, "call it a notch or a mortise")
         return None
     on = [place for item in keys.on for place in _places(item, kind, depth, width, known, values)]
     if radius is not None:
@@ -169,7 +196,7 @@ def _corners(keys: CutOnKeys, kind: CutKind, values: Values) -> list[tuple[Face,
             values.note(other.at, "cut", f"'corners' says where it lies; there is no '{word}' beside it", right)
             return []
     if kind not in OF_EDGES:
-        values.note(node.at, "cut", f"a {kind} has no 'corners'", "only a rounding or a bevel has; write face:")
+        values.note(node.at, "cut", f"{kind.called} has no 'corners'", "only a rounding or a bevel has; write face:")
         return []
     every: list[tuple[Face, ...]] = [(end, edge) for end in (Face.A, Face.B) for edge in (Face.EDGE, Face.FAR_EDGE)]
     if values.line(node).lower() == "all":
@@ -190,7 +217,7 @@ def _faces(keys: CutOnKeys, kind: CutKind, values: Values) -> tuple[Face, ...] |
     node = keys.edge if kind in OF_EDGES else keys.face
     if other is not None:
         values.note(
-            other.at, "cut", f"a {kind} lies on no {'face' if kind in OF_EDGES else 'edge'}", f"write {wanted}:"
+            other.at, "cut", f"{kind.called} lies on no {'face' if kind in OF_EDGES else 'edge'}", f"write {wanted}:"
         )
         return None
     if node is None:
@@ -266,7 +293,7 @@ def _edge_place(
 ) -> tuple[Stretch, Stretch] | None:
     runs = 3 - _AXES[faces[0]] - _AXES[faces[1]]
     if keys.across is not None:
-        values.note(keys.across.at, "cut", f"a {kind} has no 'across'", "its width is 'width'")
+        values.note(keys.across.at, "cut", f"{kind.called} has no 'across'", "its width is 'width'")
         return None
     along = _stretch(keys.along, size[runs], part, values)
     for leg, towards in ((legs[0], faces[1]), (legs[1], faces[0])):
@@ -312,7 +339,7 @@ def _opens_right(
         return False
     if kind in (CutKind.RABBET, CutKind.NOTCH) and not any(sides):
         right = "a groove or a recess lies inside it" if kind is CutKind.RABBET else "a mortise or a recess does not"
-        values.note(at, "cut", f"a {kind} opens at an edge or an end of its face", right)
+        values.note(at, "cut", f"{kind.called} opens at an edge or an end of its face", right)
         return False
     if kind is CutKind.GROOVE and (sides[2] or sides[3]) and (sides[0] or sides[1]):
         values.note(at, "cut", "the groove opens at an edge all along", "call it a rabbet or a notch")

@@ -33,7 +33,7 @@ def read_end_cuts(name: str, keys: CutKeys, known: Known, values: Values) -> Ite
     """The end cuts of one entry, those that take the same off pieces of one section together."""
     for word, node in (("depth", keys.depth), ("width", keys.width), ("to", keys.to)):
         if node is not None:
-            values.note(node.at, "cut", f"an end cut has no '{word}'", _RIGHT)
+            values.note(node.at, "cut", f"an end cut has no '{word}'", "leave it out: the angle says what comes off")
             return
     if keys.angle is None:
         values.note(keys.at, "missing-key", f"the end cut '{shorten(name)}' lacks 'angle'", _RIGHT)
@@ -89,10 +89,11 @@ def _angle(node: Scalar, values: Values) -> Angle | None:
         found = Angle.of_slope(Fraction(slope[1]))
     elif degrees and 0 < Fraction(degrees[1]) < 90:
         found = Angle.of_degrees(Fraction(degrees[1]))
-    if found is None or found.degrees < LEAST_DEGREES:
+    # by their tangents, which are kept: the degrees of 75 are 75.0000000001
+    if found is None or found.tangent < Angle.of_degrees(LEAST_DEGREES).tangent:
         values.note(node.at, "angle", f"'{shorten(text)}' is no angle off square", _RIGHT)
         return None
-    if found.degrees > MOST_DEGREES:
+    if found.tangent > Angle.of_degrees(MOST_DEGREES).tangent:
         wrong = f"'{shorten(text)}' is {found.degrees:.3g}° off square: no saw cuts that steep"
         values.note(node.at, "angle", wrong, f"count from square, not from the edge, to {MOST_DEGREES}° at most")
         return None
@@ -102,7 +103,7 @@ def _angle(node: Scalar, values: Values) -> Angle | None:
 def _places(item: CutOnKeys, keys: CutKeys, known: Known, values: Values) -> Iterator[tuple[CutPlace, Part, Length]]:
     for word, node in (("face", item.face), ("along", item.along), ("across", item.across)):
         if node is not None:
-            values.note(node.at, "cut", f"an end cut has no '{word}'", _EDGE)
+            values.note(node.at, "cut", f"an end cut has no '{word}'", f"leave it out; {_EDGE}")
             return
     if item.edge is None:
         values.note(item.at, "missing-key", "this end cut lacks 'edge'", _EDGE)

@@ -115,7 +115,11 @@ def _joint(
         placed = entering in known.bodies.boxes and receiving in known.bodies.boxes
         if placed:
             end = end or known.bodies.end_of(entering, receiving)
-            if end is None and KINDS[kind].at_end:
+            if (
+                end is None
+                and KINDS[kind].at_end
+                and not (KINDS[kind].lapped and known.bodies.askew(entering, receiving))
+            ):
                 end = known.bodies.end_in(entering, receiving)
         elif KINDS[kind].at_end:
             end = _take_end(entering, end, at, ends, values)

@@ -54,6 +54,10 @@ class Bodies:
         assert piece.place is not None
         return self._box(part, replace(piece, place=replace(piece.place, tilt=None)))
 
+    def askew(self, *marks: str) -> bool:
+        """Whether one of these pieces leans or is tipped."""
+        return any(mark in self._leans or mark in self._tilts for mark in marks)
+
     def touch(self, one: str, other: str) -> Touch | None:
         """How two pieces touch face to face; None where they do not, or one has no place."""
         if one not in self.boxes or other not in self.boxes:

@@ -60,9 +60,11 @@ def fitted(
     ends: dict[str, list[_End]] = {}
     for joint in joints:
         for meeting in joint.meetings:
-            if KINDS[joint.kind].lapped and meeting.receiving in leaning and meeting.entering not in leaning:
-                for end in _flush(of_piece, meeting):
-                    ends.setdefault(meeting.entering, []).append(end)
+            if KINDS[joint.kind].lapped and leaning & {meeting.entering, meeting.receiving}:
+                pair = (meeting.entering, meeting.receiving)
+                for one, leg in (pair, pair[::-1]):
+                    for end in _flush(of_piece, one, leg) if leg in leaning and one not in leaning else ():
+                        ends.setdefault(one, []).append(end)
             if meeting.entering in leaning or meeting.end is None:
                 continue
             if meeting.receiving in rounds and (at := _at_round(of_piece, meeting, joint, rounds, values)) is not None:
@@ -90,7 +92,8 @@ def _ends_of_leaning(parts: Sequence[Part], joints: Sequence[Joint], values: Val
     they then are."""
     of_piece = {piece.mark: (part, piece) for part in parts for piece in part.pieces}
     leans: dict[str, Lean] = {}
-    for meeting in (meeting for joint in joints for meeting in joint.meetings if meeting.end is not None):
+    let_in = (joint for joint in joints if not KINDS[joint.kind].lapped)
+    for meeting in (meeting for joint in let_in for meeting in joint.meetings if meeting.end is not None):
         (part, piece), (other, receiving) = of_piece[meeting.entering], of_piece[meeting.receiving]
         found = against(part, piece, other, receiving)
         if found is None or piece.place is None or piece.place.lean is None:
@@ -194,10 +197,10 @@ def _shoulder(
     return _End(Face(meeting.end.value), high, slopes, near(at + reach if high else at - reach))  # type: ignore[union-attr]
 
 
-def _flush(of_piece: Mapping[str, tuple[Part, Piece]], meeting: Meeting) -> Iterator[_End]:
+def _flush(of_piece: Mapping[str, tuple[Part, Piece]], level: str, leaning: str) -> Iterator[_End]:
     """The ends of a level piece that runs over a leaning one and ends at its outer side: sawn to that."""
-    part, piece = of_piece[meeting.entering]
-    other, leg = of_piece[meeting.receiving]
+    part, piece = of_piece[level]
+    other, leg = of_piece[leaning]
     place, runs = piece.place, part.runs
     assert leg.place is not None and leg.place.lean is not None
     if place is None or runs is None or other.runs is None or runs.length is Direction.Z or place.tilt is not None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
 from pathlib import Path
@@ -10,9 +11,12 @@ from random import Random
 from shopdocs.blocks.drawing import Drawing, Line, Words
 from shopdocs.blocks.sheets import SideBySide, Together
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.yard.board_drawings import SCALES, _Sheet, _steps, board_drawings, low_board_drawings
+from shopdocs.documents.yard.board_drawings import SCALES, _Sheet, _steps, board_drawings
+from shopdocs.documents.yard.low_boards import low_boards
+from shopdocs.model.parts import MaterialKind
 from shopdocs.page.typeface import width
 from tests.documents.test_lumber_sheet import cases, job_of
+from tests.sample_jobs import BY_NAME, sample_job
 from tests.work.boards_case import write_case
 
 # A split at 40 in: the board goes on in a second row that begins just before it, so that two cuts stand over the mark.
@@ -47,7 +51,9 @@ def test_a_drawing_beside_its_words_has_room_and_names_every_piece_with_its_size
     for job in cases(tmp_path):
         for plan in job.boards.materials:
             usual = board_drawings(plan, job.display, job.shop)
-            for board, block in zip(plan.boards, low_board_drawings(plan, job.display, job.shop, usual), strict=True):
+            for board, whole in zip(plan.boards, usual, strict=True):
+                only = replace(plan, boards=(board,))
+                (block,) = low_boards([(only, [whole])], job.display, job.shop)
                 assert isinstance(block, Together)
                 if not isinstance(block.blocks[0], SideBySide):
                     continue
@@ -60,6 +66,24 @@ def test_a_drawing_beside_its_words_has_room_and_names_every_piece_with_its_size
                 sizes = {figure.value for figure in drawing.figures}
                 assert sizes >= {piece.area.length.mm for piece in board.pieces}
     assert beside
+
+
+def test_two_sheets_stand_beside_each_other_where_that_spares_height() -> None:
+    """The cabinet's two: 1525 mm of one at 1:16 are 95 mm of paper, 1200 mm of the other at 1:20 or less 60 mm, which
+    have room in the 178 mm between the margins. Both keep the sizes of all their pieces; the board of solid wood before
+    them, 2100 mm long, stays by itself."""
+    job = sample_job(BY_NAME["spice_cabinet"], "mm")
+    plans = [(plan, board_drawings(plan, job.display, job.shop)) for plan in job.boards.materials]
+    assert sum(len(drawings) for _, drawings in plans) == 3
+    blocks = low_boards(plans, job.display, job.shop)
+    shown = [[each for each in walk((block,)) if isinstance(each, Drawing)] for block in blocks]
+    assert [len(drawings) for drawings in shown] == [2, 1] or [len(drawings) for drawings in shown] == [1, 2]
+    (two,) = (drawings for drawings in shown if len(drawings) == 2)
+    assert sum(drawing.width.float_mm(drawing.scale or 1) for drawing in two) <= 178.0
+    sheets = [board for plan, _ in plans if plan.material.kind is MaterialKind.SHEET for board in plan.boards]
+    for board, drawing in zip(sheets, two, strict=True):
+        sizes = {figure.value for figure in drawing.figures}
+        assert sizes >= {side.mm for piece in board.pieces for side in (piece.area.length, piece.area.width)}
 
 
 def paper(drawing: Drawing, point) -> tuple[float, float]:  # type: ignore[no-untyped-def]

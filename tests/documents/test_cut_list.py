@@ -70,3 +70,18 @@ def test_a_sheet_is_asked_for_in_the_one_size_that_is_bought(tmp_path: Path) -> 
     words = words_of(shopping_list(job_of(write_case(tmp_path, build, shop))))
     assert "¹⁄₂ × 24 × 30 in" in words
     assert "60" not in words
+
+
+def test_what_is_noted_of_a_piece_stands_under_it(tmp_path: Path) -> None:
+    """The note of a part first, then those of its pieces by their marks, those noted alike together; nothing under a
+    part without notes, and no list of them elsewhere."""
+    parts = """
+  side: {material: pine, size: 3/4 x 5-1/2 x 16, pieces: {L: {note: left}, R: {note: right}}, note: Face sides out.}
+  end: {material: pine, size: 3/4 x 5-1/2 x 8, pieces: {E1: {note: short}, E2: {note: short}}}
+  tray: {material: pine, size: 3/4 x 5-1/2 x 7, count: 1, mark: T}
+"""
+    sheet = cut_list(job_of(write_case(tmp_path, PINE + parts[1:])))
+    table = next(block for block in walk(sheet.blocks) if isinstance(block, Table) and block.name == "cut-list")
+    notes = {plain(row.cells[0].text): row.note for group in table.groups for row in group.rows}
+    assert notes == {"side": "Face sides out. L: left; R: right", "end": "E1  E2: short", "tray": ""}
+    assert words_of(sheet).count("Face sides out.") == words_of(sheet).count("short") == 1

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.blocks.sheets import SideBySide
 from shopdocs.blocks.text import Checklist, figures_of, plain
 from shopdocs.blocks.walk import figures, texts, walk
 from shopdocs.documents.finish import finish_sheet
@@ -280,3 +281,18 @@ def test_cups_agree_with_their_number(tmp_path: Path, stages: int, told: str) ->
     (tmp_path / "build.yaml").write_text(text + gluing, "utf-8")
     (kit,) = [plain(step.text) for step in tool_steps(file_job(tmp_path / "build.yaml")) if "kit" in plain(step.text)]
     assert kit.replace("\u00a0", " ").startswith(f"Mixing kit: {told}")
+
+
+def test_lists_stand_in_two_columns_of_about_one_height() -> None:
+    """In their order, the tools last, and what is bought by itself before them: with the tools alone in their column
+    the other would be twice as tall."""
+    job = sample_job(BY_NAME["spice_cabinet"], "mm")
+    (beside,) = (block for block in shopping_list(job).blocks if isinstance(block, SideBySide))
+    titles = [[block.title for block in column if isinstance(block, Checklist)] for column in beside.columns]
+    assert [title for column in titles for title in column] == [
+        "Hardware",
+        "Glue and finish",
+        "Also",
+        "Tools to have ready",
+    ]
+    assert titles[1][-1] == "Tools to have ready" and len(titles[1]) > 1

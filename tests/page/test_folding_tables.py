@@ -30,3 +30,19 @@ def test_a_table_of_long_words_does_not_fold() -> None:
     table = Table("t", (Column("No"), Column("What")), (Group(rows),), folds=True)
     (frame,) = compose((Document("d", "D", "", (table,)),), IMPRINT, paper("a4")).frames
     assert len({item.y for item in frame.items if isinstance(item, TextRun) and item.text in "0123"}) == 4
+
+
+def test_a_note_stands_under_its_own_row() -> None:
+    """In small type, over the row that comes next, and never on another page than its row: forty of them take two."""
+    rows = tuple(Row((Cell.of(f"part {n}"), Cell.of("1")), note=f"note {n}") for n in range(40))
+    table = Table("t", (Column("Part"), Column("Pieces")), (Group(rows),), ticks=True)
+    frames = compose((Document("d", "D", "", (table,)),), IMPRINT, paper("a4")).frames
+    assert len(frames) == 2
+    for frame in frames:
+        runs = {item.text: item for item in frame.items if isinstance(item, TextRun)}
+        parts = [int(words.split()[1]) for words in runs if words.startswith("part")]
+        assert parts
+        for n in parts:
+            part, note = runs[f"part {n}"], runs[f"note {n}"]
+            assert note.x == part.x and note.size < part.size and note.y < part.y
+            assert f"part {n + 1}" not in runs or runs[f"part {n + 1}"].y < note.y - note.size

@@ -22,10 +22,10 @@ from tests.sample_jobs import SAMPLES
 MOST = {
     "loft_stool": 21,
     "plate_rack": 24,
-    "potting_table": 30,
+    "potting_table": 28,
     "seed_tote": 8,
     "sorting_table": 23,
-    "spice_cabinet": 20,
+    "spice_cabinet": 19,
     "threshold_bench": 15,
 }
 

@@ -43,12 +43,19 @@ def grain_the_short_way(build: Build, shop: Shop) -> Iterator[Problem]:
 def tenons_across(build: Build, shop: Shop) -> Iterator[Problem]:
     """A tenon cut on a long edge: its grain runs across, and it snaps off."""
     parts = {piece.mark: part for part, piece in build.pieces()}
+    leaning = {piece.mark for _, piece in build.pieces() if piece.place and (piece.place.lean or piece.place.tilt)}
     for joint in build.joints:
         if not KINDS[joint.kind].tenoned:
             continue
         for meeting in joint.meetings:
             part = parts[meeting.entering]
-            if meeting.end is None and build.material(part.material).kind is not MaterialKind.SHEET and part.runs:
+            askew = KINDS[joint.kind].lapped and leaning & {meeting.entering, meeting.receiving}
+            if (
+                meeting.end is None
+                and not askew
+                and build.material(part.material).kind is not MaterialKind.SHEET
+                and part.runs
+            ):
                 wrong = (
                     f"'{meeting.entering}' goes into '{meeting.receiving}' by an edge: its tenon's grain runs across"
                 )

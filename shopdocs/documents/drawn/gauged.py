@@ -35,7 +35,8 @@ MOST_ASKEW = 3  # cuts that lie askew on one face have four figures each in its 
 class Shown:
     """A cut or an addition where it is drawn: on `face`, from `lo` to `hi` of the wood that is really there (less what
     another cut has taken); `depth` into that face, None for a cut right through. One that widens from its mouth on is
-    drawn as wide as its mouth, for that is what is knifed; at its floor it is wider by `widens` on either side."""
+    drawn as wide as its mouth, for that is what is knifed; at its floor it is wider by `widens` on either side. A slot
+    at an angle is struck on its face, and gauged `at_mouth`, where it runs out along an edge."""
 
     cuboid: Cuboid
     face: Face
@@ -43,6 +44,7 @@ class Shown:
     hi: Spot
     depth: Length | None
     widens: Length = ZERO
+    at_mouth: bool = False
 
 
 class Gauged:
@@ -98,7 +100,23 @@ class Gauged:
     @cached_property
     def shown(self) -> tuple[Shown, ...]:
         """Every cut and addition with the face it is drawn on."""
-        return tuple(self._shown(cuboid) for cuboid in self.piece.cuboids)
+        mouths = (found for cuboid in self.piece.cuboids if (found := self._mouth(cuboid)) is not None)
+        return (*(self._shown(cuboid) for cuboid in self.piece.cuboids), *mouths)
+
+    def _mouth(self, cuboid: Cuboid) -> Shown | None:
+        """Where the open mortise of a bridle at an angle runs out farther along an edge."""
+        if Trait.MOUTH not in cuboid.kind.traits or cuboid.slant is None or cuboid.flare is None:
+            return None
+        axis = next(k for k in axes_of(cuboid.slant) if k)
+        runs = {}
+        for high in (False, True):
+            level = self.piece.size[axis] if high else ZERO
+            along = [spot[0] for side in cuboid.flare.waste for spot in (side.start, side.end) if spot[1] == level]
+            runs[high] = (min(along), max(along)) if along else (ZERO, ZERO)
+        high = runs[True][1] - runs[True][0] > runs[False][1] - runs[False][0]
+        lo, hi = list(cuboid.lo), list(cuboid.hi)
+        lo[0], hi[0] = runs[high]
+        return Shown(cuboid, face_of(axis, high), (lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2]), None, at_mouth=True)
 
     def _shown(self, cuboid: Cuboid) -> Shown:
         lo, hi = self._there(cuboid)
@@ -324,7 +342,7 @@ class Gauged:
                     continue
                 own = True
             at = Face.A if own and shown.lo[0] + shown.hi[0] < middle * 2 else Face.B
-            if at is end and shown.cuboid.slant is not None:
+            if at is end and shown.cuboid.slant is not None and not shown.at_mouth:
                 places |= _slanted(shown, axis)
             elif at is end:
                 places |= {shown.lo[axis], shown.hi[axis]}
@@ -398,7 +416,7 @@ class Gauged:
 def _along(shown: Shown) -> set[Length]:
     """Where a cut begins and ends along the piece; of what is at an angle the middle, and the tip of a tenon."""
     slant = shown.cuboid.slant
-    if slant is None:
+    if slant is None or shown.at_mouth:
         return {shown.lo[0], shown.hi[0]}
     if shown.cuboid.adds:
         return {slant.centre[0], shown.hi[0] if slant.way[0] > 0 else shown.lo[0]}

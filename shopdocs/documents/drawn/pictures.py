@@ -39,10 +39,11 @@ from shopdocs.work.shapes.projection import ISOMETRIC, Flat, View
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Scene
 
-MARK_SIZES = (14.0, 11.0)  # points; the first at which every mark has room
+MARK_SIZES = (14.0, 11.0, 10.5)  # points; the first at which every mark has room
+CROWDED_PT = 11.0
 TAG_PT = 11.0
 EDGE_MM = 0.6  # kept free inside the room of a picture
-MANY = 24  # marks; they are set in the smaller type at once
+MANY = 24  # marks; they are set no larger than that at once
 HOPELESS = 3  # marks without a place: a little more white at the sides gives no place to so many
 BESIDE_MM = (0.0, 13.0)  # kept free at both sides for marks: tried in this order
 
@@ -175,7 +176,7 @@ def best_marks(
     """The first of the ways to mark a picture that leaves no label out, else the one that leaves out the fewest.
     `quick` tries few; with `whole` only the former is of use, and what is left out is not told in full."""
     best: Marked | None = None
-    sizes = laid.sizes if len(labels) <= MANY else laid.sizes[-1:]
+    sizes = tuple(size for size in laid.sizes if len(labels) <= MANY or size <= CROWDED_PT)
     edge = EDGE_MM + (DISC_MM if arrows else 0.0)
     for beside in BESIDE_MM[:1] if quick or not labels else BESIDE_MM:
         scale = _fitting(frame, (room_mm[0] - 2 * (edge + beside), room_mm[1] - 2 * edge))

@@ -13,7 +13,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side
 from shopdocs.documents.arches import arch_note
 from shopdocs.documents.drawn.gauged import Gauged, Shown
-from shopdocs.documents.fitting.off_square import slanting_note
+from shopdocs.documents.fitting.off_square import is_open_mortise, open_mortise_words, slanting_note
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, Spot, side_of
 
@@ -139,6 +139,10 @@ def _cut_words(shown: Shown, gauged: Gauged, names: Names, display: Display, bar
     if shown.cuboid.kind is FeatureKind.ARCH:
         return f"{name}  {_arch(shown.cuboid, display)}"
     deep = "through" if shown.depth is None else f"{display.bare(shown.depth)} deep"
+    if is_open_mortise(shown.cuboid):
+        deep = open_mortise_words(shown.cuboid, display)
+        if shown.at_mouth:
+            return name
     radius = _radius(shown.cuboid)
     if radius is not None:
         told = f"radius {display.bare(radius)}"

@@ -71,6 +71,8 @@ def in_joint(joined: Joined, face: Face, low: Spot, high: Spot) -> str:
     part = max(joined.cuboids, key=lambda c: _shared(c, low, high), default=None)
     if part is None or _shared(part, low, high) < 0:
         return f"{FACE_NAMES[face]}, where {joined.other} meets it"
+    if Trait.SHOULDERED in part.kind.traits:
+        return _on_cheek(joined, part, face)
     name = _name(joined, part)
     if part.adds and joined.face is not None:
         return _on_tenon(part.kind, name, face, joined.face)
@@ -114,6 +116,14 @@ def _name(joined: Joined, part: Cuboid) -> str:
         return part.kind.value
     axis = max(range(3), key=lambda k: (max(c.lo[k] for c in row) - min(c.lo[k] for c in row)).mm)
     return f"{part.kind} {sum(1 for c in row if c.lo[axis] <= part.lo[axis])}"
+
+
+def _on_cheek(joined: Joined, cut: Cuboid, face: Face) -> str:
+    """Beside the tenon of a bridle at an angle, which its piece is not sawn to stand out with."""
+    axis = next(k for k in (2, 1) if (cut.lo[k] <= ZERO) != (cut.hi[k] >= joined.piece.size[k]))
+    if side_of(face)[0] == axis:
+        return f"tenon in {joined.other}, cheek by {_the(face)}"
+    return f"shoulder at {joined.other}"
 
 
 def _on_tenon(kind: FeatureKind, name: str, face: Face, stands: Face) -> str:

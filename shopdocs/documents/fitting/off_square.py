@@ -11,12 +11,14 @@ from shopdocs.core.length import Length
 from shopdocs.core.turn import Vector, dot
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.space.let_in import axes_of, is_let_in, marked_side, off_square
 from shopdocs.work.space.placed import Bore as PlacedBore
 from shopdocs.work.space.placed import Cuboid, Feature, FeatureKind, PlacedPiece, Slant, Slanting, face_of, side_of
 from shopdocs.work.space.slanting import SQUARE
 
 SEEN = 0.05  # degrees: less is not set, and not told
+_STRUCK = {Trait.MOUTH: "floor", Trait.SHOULDERED: "shoulder"}  # what is struck of a bridle at an angle
 MOST_ACROSS = 45  # degrees off a line squared across: what lies farther off runs along the face
 
 
@@ -85,6 +87,8 @@ def slanted_words(job: Job, cuboid: Cuboid, piece: PlacedPiece) -> str:
         flush = ", sawn flush when it is in" if slant.flush is not None else ""
         sawn = any(other.kind is FeatureKind.END_CUT for other in piece.cuboids)
         return f"{size}, {display.bare(long)} long{' from the middle of its shoulder' if sawn else ''}{flush}"
+    if is_open_mortise(cuboid):
+        return open_mortise_words(cuboid, display)
     found = bored(slant)
     deep = "through" if slant.deep is None else f"{display.bare(slant.deep)} deep"
     if found.off <= SEEN:
@@ -92,6 +96,19 @@ def slanted_words(job: Job, cuboid: Cuboid, piece: PlacedPiece) -> str:
     if slant.out is not None and abs(slant.way[0]) > 1 - SQUARE:
         return f"{size}, {deep} along the piece"
     return f"{size}, {deep}{'' if slant.deep is None else ' along its own line'}, {degrees(found.off)} off square"
+
+
+def is_open_mortise(cuboid: Cuboid) -> bool:
+    """Whether it is the open mortise of a bridle at an angle, in the middle of its piece."""
+    return Trait.MOUTH in cuboid.kind.traits and is_let_in(cuboid)
+
+
+def open_mortise_words(cuboid: Cuboid, display: Display) -> str:
+    """How an open mortise is gauged: "12 wide, 14 from the face side"."""
+    assert cuboid.slant is not None
+    axis = side_of(cuboid.slant.face)[0]
+    wide, face = cuboid.hi[axis] - cuboid.lo[axis], the_face(face_of(axis, False))
+    return f"{display.bare(wide)} wide, {display.bare(cuboid.lo[axis])} from {face}"
 
 
 def _long(cuboid: Cuboid, slant: Slant) -> Length:
@@ -185,7 +202,9 @@ def let_in_words(job: Job, cuboid: Cuboid) -> str:
         if off <= MOST_ACROSS
         else f"{degrees(90 - off)} off the {along_word(cuboid.slant.face)}"
     )
-    return f"side nearer {_marked_from(cuboid)} from {spots[0]} to {spots[1]}, {angle}"
+    told = (word for trait, word in _STRUCK.items() if trait in cuboid.kind.traits)
+    side = next(told, f"side nearer {_marked_from(cuboid)}")
+    return f"{side} from {spots[0]} to {spots[1]}, {angle}"
 
 
 def _marked_from(cuboid: Cuboid) -> str:

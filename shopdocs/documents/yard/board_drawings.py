@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cache
-from math import ceil, inf
+from math import inf
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
-from shopdocs.blocks.sheets import Block, SideBySide, Together
-from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight, plain
+from shopdocs.blocks.sheets import Together
+from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE
@@ -26,10 +26,6 @@ from shopdocs.work.boards.supply import Board
 
 UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 ROOM_MM = 176  # between the margins of either paper
-BESIDE_WORDS_MM, WORDS_MM = 108, 62  # of it for a drawing with its words at the left, and for these
-LEAST_SPARED_MM = 4.0  # of height by words beside a drawing, not over and under it
-HEAD_PT, HEAD_MM, LINE_MM, AIR_MM = 11.5, 5.1, 4.2, 5.0  # of headings, of the cuts in words, between these
-WORDS_SHARE = 0.8  # of the width of the paper, for running words
 TALLEST_MM = 64
 LEGIBLE_MM = 2.9  # height of the narrowest piece at which its mark can stand in it
 SCALES = tuple(Fraction(1, step) for step in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 32, 40, 50))
@@ -40,37 +36,19 @@ BESIDE_MM = 3.0  # from a cut to words beside its number
 KEEP = "keep"
 GAP = "   "  # between a mark and its size
 MARK_PT, SIZE_PT, NUMBER_PT = 11.25, 9.0, 9.0
-_BOLD = 1.06  # how much wider than regular type
+BOLD = 1.06  # how much wider than regular type
 
 
 def board_drawings(plan: MaterialPlan, display: Display, shop: Shop) -> list[Together]:
     """Every board of a material, each with its heading, drawing and the cuts in words."""
     display = display.alone()
     return [
-        Together(_told(plan, board, telling_drawing(board, display, board_scale(board)), display, shop))
+        Together(told_board(plan, board, telling_drawing(board, display, board_scale(board)), display, shop))
         for board in plan.boards
     ]
 
 
-def low_board_drawings(plan: MaterialPlan, display: Display, shop: Shop, usual: Sequence[Together]) -> list[Together]:
-    """The `usual` ones of `board_drawings` with heading and words beside a smaller drawing, where that is less tall and
-    the sizes of all pieces still stand in it."""
-    display = display.alone()
-    found: list[Together] = []
-    for board, whole in zip(plan.boards, usual, strict=True):
-        lower = [_told(plan, board, drawing, display, shop) for drawing in _beside_words(board, display)]
-        tall = [_tall_mm(told, beside=True) for told in lower]
-        most = _tall_mm(whole.blocks, beside=False) - LEAST_SPARED_MM
-        if lower and min(tall) <= most:  # the largest of those that spare most
-            heading, picture, words = lower[tall.index(min(tall))]
-            columns, shares = ((heading, words), (picture,)), (float(WORDS_MM), float(BESIDE_WORDS_MM))
-            found.append(Together((SideBySide(columns, shares),)))
-        else:
-            found.append(whole)
-    return found
-
-
-def _told(
+def told_board(
     plan: MaterialPlan, board: SawnBoard, drawing: Drawing, display: Display, shop: Shop
 ) -> tuple[Heading, Drawing, Paragraph]:
     """Heading, drawing and the cuts in words."""
@@ -78,28 +56,6 @@ def _told(
     scaled = f"   1:{1 / drawing.scale}" if drawing.scale else ""
     heading = Heading(f"{board.mark}   {plan.material.name}, {_size(board, display)}{scaled}", 2)
     return heading, drawing, Paragraph(words, Weight.QUIET)
-
-
-def _tall_mm(told: tuple[Block, ...], beside: bool) -> float:
-    """About how much of a page's height a board takes, its words `beside` the drawing or over and under it."""
-    heading, drawing, words = told
-    assert isinstance(heading, Heading) and isinstance(drawing, Drawing) and isinstance(words, Paragraph)
-    room = 0.95 * (WORDS_MM if beside else ROOM_MM * WORDS_SHARE)
-    said = ceil(type_mm(plain(words.text), NUMBER_PT) / room) * LINE_MM
-    said += ceil(type_mm(heading.text, HEAD_PT) * _BOLD / room) * HEAD_MM
-    drawn = drawing.height.float_mm(drawing.scale or 1) + NUMBER_MM[1]
-    return max(said + AIR_MM / 2, drawn) if beside else said + drawn + AIR_MM
-
-
-def _beside_words(board: SawnBoard, display: Display) -> Iterator[Drawing]:
-    """Drawings for the room beside words, the largest first, as long as every piece carries its size."""
-    rows = 1 if board.board.material.kind is MaterialKind.SHEET else MOST_ROWS
-    for scale in SCALES:
-        if _fits(board, scale, rows, BESIDE_WORDS_MM):
-            drawing = board_drawing(board, display, scale, BESIDE_WORDS_MM)
-            if not _tells_pieces(board, drawing):
-                return
-            yield drawing
 
 
 def _size(board: SawnBoard, display: Display) -> str:
@@ -113,13 +69,13 @@ def board_scale(board: SawnBoard) -> Fraction:
     sheet = board.board.material.kind is MaterialKind.SHEET
     found: list[Fraction] = []
     for rows in range(1, 2 if sheet else MOST_ROWS + 1):
-        found.append(next((scale for scale in SCALES if _fits(board, scale, rows)), SCALES[-1]))
+        found.append(next((scale for scale in SCALES if fits(board, scale, rows)), SCALES[-1]))
         if narrowest.mm * found[-1] >= LEGIBLE_MM:
             break
     return max(found)
 
 
-def _fits(board: SawnBoard, scale: Fraction, rows: int, room_mm: int = ROOM_MM) -> bool:
+def fits(board: SawnBoard, scale: Fraction, rows: int, room_mm: int = ROOM_MM) -> bool:
     """Whether a board fits the paper in so many rows; one row where nothing parts it."""
     found = folds(board, scale, room_mm)
     return found is not None and len(found) <= rows and board.board.width.mm * len(found) * scale <= TALLEST_MM
@@ -301,12 +257,12 @@ def telling_drawing(board: SawnBoard, display: Display, scale: Fraction) -> Draw
     if _tells_all(board, drawing):
         return drawing
     rows = len(folds(board, scale) or [ZERO])
-    larger = (each for each in reversed(SCALES) if each > scale and _fits(board, each, rows))
+    larger = (each for each in reversed(SCALES) if each > scale and fits(board, each, rows))
     better = (board_drawing(board, display, each) for each in larger)
     return next((each for each in better if _tells_all(board, each)), drawing)
 
 
-def _tells_pieces(board: SawnBoard, drawing: Drawing) -> bool:
+def tells_pieces(board: SawnBoard, drawing: Drawing) -> bool:
     """Whether every piece carries its length and its width; the offcuts may be told in words."""
     offcuts = sum(figure.name.startswith(f"{board.mark} · offcut") for figure in drawing.figures)
     return len(drawing.figures) - offcuts == 2 * len(board.pieces)
@@ -361,7 +317,7 @@ def _two_lines(sheet: _Sheet, piece: SawnPiece, size: str) -> bool:
 
 
 def _wide_mm(text: str, strong: bool, size_pt: float) -> float:
-    return type_mm(text, size_pt) * (_BOLD if strong else 1.0)
+    return type_mm(text, size_pt) * (BOLD if strong else 1.0)
 
 
 def _offcut(sheet: _Sheet, letter: str, area: Area, display: Display) -> list[Figure]:

@@ -32,4 +32,6 @@ KIND = Kind(
     usual=(USUAL_THICK,),
     doubts=tenon_doubts,
     shouldered=True,
+    askew=True,
+    lapped=True,
 )

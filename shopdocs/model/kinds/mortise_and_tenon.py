@@ -9,7 +9,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.joining import Meeting
 from shopdocs.model.kinds.kind import INTO, Kind, Room, Stated
-from shopdocs.model.kinds.tenoned import USUAL_LONG, USUAL_THICK, tenon_area, tenon_doubts, tenon_wrong
+from shopdocs.model.kinds.tenoned import USUAL_LONG, USUAL_THICK, comes_through, tenon_area, tenon_doubts, tenon_wrong
 from shopdocs.model.parts import Part
 
 
@@ -25,11 +25,10 @@ def _wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[Problem]
     if not joint.length:
         return
     if joint.length >= deepest:
-        wrong = f"a stopped tenon of {exact_text(joint.length)} goes through '{receiving.name}' ({exact_text(deepest)})"
+        wrong = comes_through(joint.length, stated.room, receiving, deepest)
         yield error(stated.place("length"), "mortise", wrong, "shorten it, or make it a through tenon")
     elif joint.length + stated.room >= deepest:
-        deep = f"{exact_text(joint.length + stated.room)} deep, {exact_text(stated.room)} more than the tenon is long"
-        wrong = f"the mortise goes through '{receiving.name}' ({exact_text(deepest)}): it is {deep}"
+        wrong = comes_through(joint.length, stated.room, receiving, deepest)
         yield error(stated.place("length"), "mortise", wrong, "shorten the tenon, or make it a through tenon")
     if joint.thickness and joint.thickness > least / 2:
         walls = exact_text((least - joint.thickness) / 2)

@@ -10,6 +10,7 @@ from shopdocs.core.length import PI, ZERO, Length
 from shopdocs.core.problems import Problem, error, warning
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.kinds.kind import INTO, Kind, Room, Stated
+from shopdocs.model.kinds.tenoned import comes_through
 from shopdocs.model.parts import Part
 
 LEAST, MOST = Fraction(2, 5), Fraction(4, 5)  # of its piece; common practice, no source
@@ -35,7 +36,7 @@ def _wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[Problem]
         yield error(stated.place("thickness"), "tenon", wrong, "half to three quarters of the piece is usual")
     deepest = max(receiving.thickness, receiving.width)
     if joint.length and joint.length + stated.room >= deepest:
-        wrong = f"a stopped tenon of {exact_text(joint.length)} goes through '{receiving.name}' ({exact_text(deepest)})"
+        wrong = comes_through(joint.length, stated.room, receiving, deepest)
         yield error(stated.place("length"), "mortise", wrong, "shorten it, or leave length out: then it goes through")
 
 

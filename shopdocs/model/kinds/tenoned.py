@@ -56,6 +56,14 @@ def too_wide(stated: Stated, entering: Part) -> Iterator[Problem]:
         yield error(stated.place("width"), "tenon", wrong, "a tenon is no wider than its piece")
 
 
+def comes_through(length: Length, room: Length, receiving: Part, deepest: Length) -> str:
+    """What is wrong with a stopped tenon so long, or with the `room` that its mortise is deeper."""
+    if length >= deepest:
+        return f"a stopped tenon of {exact_text(length)} goes through '{receiving.name}' ({exact_text(deepest)})"
+    deep = f"{exact_text(length + room)} deep, {exact_text(room)} more than the tenon is long"
+    return f"the mortise goes through '{receiving.name}' ({exact_text(deepest)}): it is {deep}"
+
+
 def tenon_wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[Problem]:
     """A tenon must fit on the piece it is cut on."""
     yield from too_thick(stated, entering)

@@ -37,7 +37,9 @@ def into_round(entering: PlacedPiece, receiving: PlacedPiece, turned: Round, siz
     here, tilt = turned.at(at), turned.tilt(at - entering.width / 2, at + entering.width / 2)
     end = entering.far[k] if high else entering.at[k]
     if not KINDS[sizes.kind].bored:
-        wrong = f"{receiving.mark} is round where {entering.mark} meets it, and a {sizes.kind.value} needs a face"
+        called = KINDS[sizes.kind].called
+        need = "needs" if called.startswith("a") else "need"
+        wrong = f"{receiving.mark} is round where {entering.mark} meets it, and {called} {need} a face"
         return _none(sizes, Doubt("round", wrong, "make it a round tenon, or leave it square there"))
     if abs(end.float_mm() - spot[k]) > MISS:
         side = ("left", "front", "bottom")[k] if high else ("right", "back", "top")[k]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
@@ -19,16 +19,18 @@ from shopdocs.work.joints.lying import FLAT, LEAST, MISS, clipped_by, face_on, p
 from shopdocs.work.shapes.carved import spread
 from shopdocs.work.shapes.slopes import Plane, Polygon
 from shopdocs.work.space.askew_piece import way_in_build, way_in_piece
+from shopdocs.work.space.let_in import nearer_side, struck_sides
 from shopdocs.work.space.placed import PIECE_AXES, Cuboid, FeatureKind, Flare, PlacedPiece, Slant, face_of, side_of
 from shopdocs.work.space.slanting import Side, Sides
 
 LEAST_ANGLE = 15.0  # degrees between two pieces: nearer to parallel, a lap is as good as along the grain
+ALONG = 1e-6  # of a direction: less is none, so that a side runs along its piece
 SAME = 0.002  # millimetres: places are true to half of that
 _Flat = tuple[Length, Length]
 
 
 @dataclass(frozen=True)
-class _Layer:
+class Layer:
     """A piece seen along the direction `way` that both pieces are flat to: its axis that runs so, from where to where
     it reaches, in millimetres, and its sides."""
 
@@ -41,12 +43,13 @@ class _Layer:
     around: Sequence[Plane]
 
     @staticmethod
-    def of(piece: PlacedPiece, axis: int, way: Vector, sides: Sequence[Side]) -> _Layer:
+    def of(piece: PlacedPiece, axis: int, way: Vector, sides: Sequence[Side]) -> Layer:
+        """A piece by its axis that runs along that direction of the build, and its sides as they are sawn."""
         planes = planes_of(piece, sides)
         level = [k for k, side in enumerate(sides) if side_of(side.face)[0] == axis]
         reach = sorted(planes[k].at * dot(planes[k].out, way) for k in level)
         around = [plane for k, plane in enumerate(planes) if k not in level]
-        return _Layer(piece, axis, way, reach[0], reach[1], planes, around)
+        return Layer(piece, axis, way, reach[0], reach[1], planes, around)
 
     def face(self, high: bool) -> int:
         """The number among its planes of its face at the low or the high end."""
@@ -54,17 +57,31 @@ class _Layer:
             k for k, plane in enumerate(self.planes) if dot(plane.out, self.way) * (1 if high else -1) > 1 - FLAT
         )
 
+    def is_sawn_at(self, side: Line) -> bool:
+        """Whether a line on its face, in its own coordinates, lies where an end of it is sawn."""
+        spot = [self.piece.size[self.axis] / 2] * 3
+        first, second = (k for k in range(3) if k != self.axis)
+        spot[first], spot[second] = ((a + b) / 2 for a, b in zip(side.start, side.end, strict=True))
+        x, y, z = (value.float_mm() for value in self.piece.spot_in_build(spot))
+        along = way_in_build(self.piece, 0)
+        ends = (plane for plane in self.around if abs(dot(plane.out, along)) > ALONG)
+        return any(abs(plane.over((x, y, z))) <= MISS for plane in ends)
+
+    def looks(self, upper: bool) -> bool:
+        """Whether its face at the upper or the lower end is that at the high end of its own axis."""
+        return (way_in_piece(self.piece, self.way)[self.axis] > 0) == upper
+
 
 def lapped(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, sides: Sides) -> Joinery:
     """The half lap of two pieces of which one leans or is tipped. The entering piece keeps the upper half, or the front
     half (the left one) where they stand."""
-    flat = _flat_to(entering, receiving)
+    flat = flat_to(entering, receiving)
     if flat is None:
         wrong = f"{entering.mark} and {receiving.mark} have no faces that lie in one plane"
         right = "let both lean in one plane: the same rake with another splay, or the other way about"
         return _none(sizes, Doubt("lean-joint", wrong, right))
     mine, theirs, way = flat
-    one, two = (_Layer.of(piece, axis, way, sides(piece)) for piece, axis in ((entering, mine), (receiving, theirs)))
+    one, two = (Layer.of(piece, axis, way, sides(piece)) for piece, axis in ((entering, mine), (receiving, theirs)))
     low, high = max(one.low, two.low), min(one.high, two.high)
     shared = clipped_by(face_on(one.planes, one.face(True)), two.around)
     if high - low <= MISS or not shared or spread(shared) < LEAST:
@@ -94,7 +111,7 @@ def _none(sizes: JointSizes, doubt: Doubt) -> Joinery:
     return Joinery(sizes.kind, None, None, doubts=(doubt,))
 
 
-def _flat_to(one: PlacedPiece, two: PlacedPiece) -> tuple[int, int, Vector] | None:
+def flat_to(one: PlacedPiece, two: PlacedPiece) -> tuple[int, int, Vector] | None:
     """The axes of two pieces that run in one direction, thickness before width, and that direction: to the rear, to the
     right or up."""
     for mine, theirs in ((2, 2), (2, 1), (1, 2), (1, 1)):
@@ -107,7 +124,7 @@ def _flat_to(one: PlacedPiece, two: PlacedPiece) -> tuple[int, int, Vector] | No
 
 
 def _lap(
-    layer: _Layer, shared: Polygon, at: float, upper: bool, span: tuple[float, float], name: str
+    layer: Layer, shared: Polygon, at: float, upper: bool, span: tuple[float, float], name: str
 ) -> tuple[Cuboid, list[Doubt]]:
     """What is cut away of a piece over what both share, from a level to its upper or its lower face."""
     piece, axis = layer.piece, layer.axis
@@ -119,25 +136,38 @@ def _lap(
     deep = near(abs(out - at))
     left = piece.size[axis] - deep
     doubts += thin("thin-lap", f"the lap in {piece.mark}", left, "share the thickness more evenly")
-    toward = way_in_piece(piece, layer.way)
-    high = (toward[axis] > 0) == upper
-    face = face_of(axis, high)
+    high = layer.looks(upper)
+    levels = (piece.size[axis] - deep, piece.size[axis]) if high else (ZERO, deep)
+    cut = cut_over(layer, shared, levels, high, FeatureKind.LAP, name)
+    first, second = (k for k in range(3) if k != axis)
+    if all(cut.lo[k] > ZERO and cut.hi[k] < piece.size[k] for k in (first, second)):
+        wrong = f"the lap lies inside {face_of(axis, high).value} of {piece.mark} and is open at no edge"
+        doubts.append(Doubt("lap-inside", wrong, "let both pieces run on across each other"))
+    return cut, doubts
+
+
+def cut_over(
+    layer: Layer, shared: Polygon, levels: tuple[Length, Length], high: bool, kind: FeatureKind, name: str
+) -> Cuboid:
+    """What is cut away of a piece over a flat polygon of the build, between two levels of its own; it is marked out on
+    the face at the low or the `high` end."""
+    piece, axis = layer.piece, layer.axis
     first, second = (k for k in range(3) if k != axis)
     rim = _in_piece(piece, shared, first, second)
     lo, hi = [ZERO] * 3, [ZERO] * 3
     for k, place in ((first, 0), (second, 1)):
         lo[k], hi[k] = min(spot[place] for spot in rim), max(spot[place] for spot in rim)
-    if lo[second] > ZERO and hi[second] < piece.size[second] and lo[first] > ZERO and hi[first] < piece.size[first]:
-        wrong = f"the lap lies inside {face.value} of {piece.mark} and is open at no edge"
-        doubts.append(Doubt("lap-inside", wrong, "let both pieces run on across each other"))
-    lo[axis], hi[axis] = (piece.size[axis] - deep, piece.size[axis]) if high else (ZERO, deep)
+    lo[axis], hi[axis] = levels
     corners = (lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])
     if all(spot[0] in (lo[first], hi[first]) and spot[1] in (lo[second], hi[second]) for spot in rim):
-        return Cuboid(FeatureKind.LAP, *corners, joint=name), doubts
+        return Cuboid(kind, *corners, joint=name)
     waste = tuple(Line(a, b) for a, b in zip(rim, (*rim[1:], rim[0]), strict=True))
     flare = Flare(PIECE_AXES[first], face_of(second, False), (hi[first] - lo[first]) / 2, waste=waste)
-    slant = _slant(piece, axis, high, rim, (lo, hi), deep)
-    return Cuboid(FeatureKind.LAP, *corners, joint=name, flare=flare, slant=slant), doubts
+    slant = _slant(piece, axis, high, rim, (lo, hi), levels[1] - levels[0])
+    shoulders = [side for side in struck_sides(waste) if not layer.is_sawn_at(side)]
+    if shoulders:
+        slant = replace(slant, struck=nearer_side(shoulders))
+    return Cuboid(kind, *corners, joint=name, flare=flare, slant=slant)
 
 
 def _in_piece(piece: PlacedPiece, shared: Polygon, first: int, second: int) -> list[_Flat]:

@@ -73,7 +73,7 @@ def askew(
     if geometry.askew is not None:
         return geometry.askew(entering, receiving, sizes, sides)
     if not KINDS[sizes.kind].askew:
-        wrong = f"a {sizes.kind.value} cannot join {entering.mark} and {receiving.mark}, which meet at an angle"
+        wrong = f"{KINDS[sizes.kind].called} cannot join {entering.mark} and {receiving.mark}, which meet at an angle"
         able = [told.called for told in KINDS.values() if told.askew]
         right = f"make it {', '.join(able[:-1])} or {able[-1]}, or let both stand plumb"
         return _none(sizes, Doubt("lean-joint", wrong, right))

@@ -27,15 +27,14 @@ from shopdocs.work.joints.room import depths
 from shopdocs.work.space.placed import FeatureKind
 
 
-def tenon_thickness(frame: Frame, sizes: JointSizes) -> tuple[Length, list[Doubt]]:
-    """The tenon's thickness, and whether its piece can have it."""
-    whole = frame.entering.extent[frame.u]
+def tenon_thickness(mark: str, whole: Length, sizes: JointSizes) -> tuple[Length, list[Doubt]]:
+    """The tenon's thickness on a piece that is `whole` thick there, and whether it can have it."""
     thickness = sizes.thickness or sizes.about(whole * TENON_SHARE)
     if thickness > whole:
         return thickness, [
             Doubt(
                 "tenon-too-thick",
-                f"the tenon is {exact_text(thickness)} thick, {frame.entering.mark} only {exact_text(whole)}",
+                f"the tenon is {exact_text(thickness)} thick, {mark} only {exact_text(whole)}",
                 f"a third of it is common: {exact_text(sizes.about(whole * TENON_SHARE))}",
             )
         ]
@@ -43,14 +42,14 @@ def tenon_thickness(frame: Frame, sizes: JointSizes) -> tuple[Length, list[Doubt
         return thickness, [
             Doubt(
                 "tenon-thick",
-                f"the tenon takes {exact_text(thickness)} of the {exact_text(whole)} of {frame.entering.mark}",
+                f"the tenon takes {exact_text(thickness)} of the {exact_text(whole)} of {mark}",
                 "common practice is a third, at most half",
                 Severity.WARNING,
             )
         ]
     if sizes.thickness is None and thickness < NARROWEST_CUT:
-        wrong = f"a third of {frame.entering.mark} leaves a tenon only {exact_text(thickness)} thick"
-        right = f"write thickness: {exact_text(NARROWEST_CUT)} or more, or make {frame.entering.mark} thicker"
+        wrong = f"a third of {mark} leaves a tenon only {exact_text(thickness)} thick"
+        right = f"write thickness: {exact_text(NARROWEST_CUT)} or more, or make {mark} thicker"
         return thickness, [Doubt("thin-tenon", wrong, right, Severity.WARNING)]
     return thickness, []
 
@@ -77,7 +76,7 @@ def _ends(frame: Frame, v: Range) -> list[Doubt]:
 
 def with_tenon(frame: Frame, sizes: JointSizes, through: bool) -> Joinery:
     """A stopped or `through` tenon on the entering piece, the mortise for it in the receiving one."""
-    thickness, doubts = tenon_thickness(frame, sizes)
+    thickness, doubts = tenon_thickness(frame.entering.mark, frame.entering.extent[frame.u], sizes)
     length = sizes.length or (frame.depth if through else sizes.about(frame.depth * TENON_DEPTH_SHARE))
     reach = frame.depth if through else length
     u = about_middle(frame.extent(frame.entering, frame.u), thickness)

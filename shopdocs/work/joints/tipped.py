@@ -41,8 +41,9 @@ def tipped_joint(
     if one is not None and one == two:
         return _together(entering, receiving, sizes, geometry)
     if not KINDS[sizes.kind].tips:
-        able = [kind.value for kind, told in KINDS.items() if told.tips]
-        wrong = f"a {sizes.kind.value} cannot join {entering.mark} and {receiving.mark}, of which one is tipped"
+        able = [told.called for told in KINDS.values() if told.tips]
+        tipped = "which are not tipped alike" if one is not None and two is not None else "of which one is tipped"
+        wrong = f"{KINDS[sizes.kind].called} cannot join {entering.mark} and {receiving.mark}, {tipped}"
         return _none(sizes, Doubt("tilt-joint", wrong, f"make it {', '.join(able[:-1])} or {able[-1]}"))
     if geometry.askew is not None and (two is not None or not _ends_at_a_side(entering, receiving)):
         return geometry.askew(entering, receiving, sizes, sides)
@@ -118,8 +119,8 @@ def _into_a_side(board: TippedPiece, side: PlacedPiece, sizes: JointSizes, geome
     if frame is None or frame.n != axis:
         wrong = f"{board.mark} does not end at a face of {side.mark}"
         names = ("right", "left") if axis == 0 else ("back", "front")
-        right = f"let it: from {side.mark}.{names[0]} of one side to the {names[1]} of the other"
-        return _none(sizes, Doubt("not-touching", wrong, right))
+        before = board.at[axis] + board.far[axis] < side.at[axis] + side.far[axis]
+        return _none(sizes, Doubt("not-touching", wrong, f"let it end there: {side.mark}.{names[before]}"))
     made = geometry.touching(frame, sizes)
 
     def there(spot: Sequence[Length]) -> Spot:

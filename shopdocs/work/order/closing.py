@@ -163,8 +163,10 @@ def link_of(joint: Joint, meeting: Meeting, index: Mapping[str, int], space: Spa
     """A joint with the axes of the build along which it lets nothing slide, though its cuboids do not show it."""
     one, two = index[meeting.entering], index[meeting.receiving]
     made = space.joinery.get(meeting.number)
-    if made is None or made.enters is None:
+    if made is None:
         return Link(meeting.number, one, two, not joint.glued)
+    if made.enters is None:
+        return Link(meeting.number, one, two, not joint.glued, stops=made.stops, frees=made.frees)
     along = space.pieces[meeting.entering].pose.build_axis(side_of(made.enters)[0])
     bars = {
         Barred.NOT: (),

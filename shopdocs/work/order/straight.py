@@ -29,8 +29,9 @@ from shopdocs.work.shapes.solid import Solid
 class Link:
     """A joint `number` between the things `one` and `two`. `bars` are axes along which neither moves past the other
     whatever their cuboids say: across dowels, and along the tails of dovetails. `stops` are the ways in which `one`
-    alone cannot be drawn off: the slope of a mitre stands there. `along` is the axis one would push them together by,
-    where there is a choice. `dry` joints take no glue."""
+    alone cannot be drawn off: the slope of a mitre stands there; `frees` those in which it can, on its own slant,
+    though wood stands there. `along` is the axis one would push them together by, where there is a choice. `dry`
+    joints take no glue."""
 
     number: int
     one: int
@@ -39,6 +40,7 @@ class Link:
     bars: tuple[int, ...] = ()
     along: int | None = None
     stops: tuple[Way, ...] = ()
+    frees: tuple[Way, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +118,9 @@ class _Search:
                     self._bar(link, (axis, high))
             for way in link.stops:
                 self._bar(link, way)
+            for axis, high in link.frees:
+                self.blocked[axis, high][link.one] &= ~(1 << link.two)
+                self.blocked[axis, not high][link.two] &= ~(1 << link.one)
             shut = {axis for axis, high in link.stops if (axis, not high) in link.stops}.union(link.bars)
             self.held[link.one] |= {(link.two, axis) for axis in shut}
             self.held[link.two] |= {(link.one, axis) for axis in shut}

@@ -46,6 +46,15 @@ class Profile(NamedTuple):
         """The wood beside it, in a cuboid that is `wide` and `high`."""
         return _strips(self.corners, wide, high)
 
+    def mirrored(self, wide: int, high: int) -> Profile:
+        """The same outline where a cuboid so `wide` and `high` is turned over: from the other end along an axis that
+        is not 0."""
+
+        def over(spot: Flat) -> Flat:
+            return (wide - spot[0] if wide else spot[0]), (high - spot[1] if high else spot[1])
+
+        return Profile(tuple(map(over, self.corners)), frozenset(map(over, self.curved)))
+
 
 def profile_of(waste: Sequence[Side], flat: Callable[[Spot], Flat]) -> Profile:
     """The profile of an outline: `flat` puts a place of it in ticks. Arcs become straight pieces that lie no farther

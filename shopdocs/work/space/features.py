@@ -141,7 +141,8 @@ class Slant:
     piece coordinates; `thick` and `wide` are its section (`wide` None: round, `thick` its diameter), `deep` how deep it
     goes along `way`, None through. Of a tenon `way` leads out of its piece, and its cuboid is its section; `flush` is
     the face it is sawn off flush with when it is in, by a point of it and the direction it looks, in millimetres. A cut
-    in an end off square has its mouth there: that looks `out`."""
+    in an end off square has its mouth there: that looks `out`. `struck` is the side that a cut with an outline is
+    marked out by, where its outline alone does not tell it: both its ends, along the two axes of the face."""
 
     face: Face
     centre: Spot
@@ -152,6 +153,7 @@ class Slant:
     deep: Length | None = None
     flush: tuple[Vector, Vector] | None = None
     out: Vector | None = None
+    struck: tuple[tuple[Length, Length], tuple[Length, Length]] | None = None
 
     def mouth(self, level: Length | None = None) -> tuple[Vector, ...]:
         """Its rim on the face, going round, in piece coordinates: four corners, or points of an ellipse; on the

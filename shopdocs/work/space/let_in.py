@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from shopdocs.core.length import ZERO, Length
@@ -44,8 +44,19 @@ def marked_side(cuboid: Cuboid) -> tuple[Flat, Flat]:
     """The long side that such a cut is marked out by, as two places along and across its face: the one nearer to end A
     where it lies more across the face than along it, else the one nearer to the face edge."""
     assert cuboid.flare is not None
-    struck = [side for side in cuboid.flare.waste if all(a != b for a, b in zip(side.start, side.end, strict=True))]
-    sides = sorted(struck, key=lambda side: side.long)[-2:]  # what runs along an edge is not struck
+    if cuboid.slant is not None and cuboid.slant.struck is not None:
+        return cuboid.slant.struck
+    return nearer_side(struck_sides(cuboid.flare.waste))
+
+
+def struck_sides(rim: Iterable[Side]) -> list[Side]:
+    """The sides of an outline that are struck: what runs along an edge or square across is not."""
+    return [side for side in rim if all(a != b for a, b in zip(side.start, side.end, strict=True))]
+
+
+def nearer_side(struck: Iterable[Side]) -> tuple[Flat, Flat]:
+    """Of the two longest sides the one that is marked out, by both its ends."""
+    sides = sorted(struck, key=lambda side: side.long)[-2:]
     run = [abs(a - b) for a, b in zip(sides[0].start, sides[0].end, strict=True)]
     nearer = 0 if run[1] >= run[0] else 1
     side = min(sides, key=lambda side: side.start[nearer] + side.end[nearer])

@@ -144,8 +144,18 @@ def _square(solid: Solid, turn: Turn) -> Solid:
 def _turned_slope(slope: Slope, turn: Turn) -> Slope:
     axis, stands = turn.source.index(slope.axis), turn.source.index(slope.stands)
     only = None if slope.only is None else slope.only != turn.reverse[axis]
+    box, profile = turn.box(slope.box), slope.profile
+    if profile is not None:
+        wide, high = (box.size[k] if turn.reverse[k] else 0 for k in (axis, stands))
+        profile = profile.mirrored(wide, high)
     return slope._replace(
-        box=turn.box(slope.box), axis=axis, stands=stands, high=slope.high != turn.reverse[stands], only=only
+        box=box,
+        axis=axis,
+        stands=stands,
+        high=slope.high != turn.reverse[stands],
+        only=only,
+        skew_high=slope.skew_high != turn.reverse[3 - axis - stands],
+        profile=profile,
     )
 
 

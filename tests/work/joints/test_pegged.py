@@ -263,8 +263,8 @@ def test_the_frame_goes_together_along_its_rails(tmp_path: Path) -> None:
 def test_what_is_refused_names_what_can_be(tmp_path: Path) -> None:
     path = tmp_path / "build.yaml"
     given = dict(thick=50, wide=50, splay=8, rake=6, high=60, front=72, level=370, tilt="", more="")
-    path.write_text(TABLE.format(**given, fronts="kind: bridle, thickness: 8", sides=LOOSE), "utf-8")
+    path.write_text(TABLE.format(**given, fronts="kind: housing, depth: 8", sides=LOOSE), "utf-8")
     told = [each for each in check_build(str(path))[2] if each.code == "lean-joint"]
     assert told
-    assert "a bridle cannot join AF and FL, which meet at an angle" in told[0].wrong
+    assert "a housing cannot join AF and FL, which meet at an angle" in told[0].wrong
     assert "dowels" in told[0].right and "a loose tenon" in told[0].right

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shopdocs.core.length import ZERO
+from shopdocs.work.joints.bridled import bridled
 from shopdocs.work.joints.frame import Doubt, Frame, Geometry, Joinery, JointSizes, about_middle, area, overhang
 from shopdocs.work.joints.tenons import tenon_thickness, walls
 from shopdocs.work.space.placed import FeatureKind
@@ -10,7 +11,7 @@ from shopdocs.work.space.placed import FeatureKind
 
 def bridle(frame: Frame, sizes: JointSizes) -> Joinery:
     """A tenon as wide as its piece in a mortise open at the end of the other."""
-    thickness, doubts = tenon_thickness(frame, sizes)
+    thickness, doubts = tenon_thickness(frame.entering.mark, frame.entering.extent[frame.u], sizes)
     u = about_middle(frame.extent(frame.entering, frame.u), thickness)
     v, whole, out = frame.shared_v, (ZERO, frame.depth), frame.depth + sizes.proud
     doubts += overhang(frame) + walls(frame, u)
@@ -36,4 +37,4 @@ def bridle(frame: Frame, sizes: JointSizes) -> Joinery:
     )
 
 
-GEOMETRY = Geometry(bridle)
+GEOMETRY = Geometry(bridle, askew=bridled)

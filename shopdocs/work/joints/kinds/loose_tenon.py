@@ -11,7 +11,7 @@ from shopdocs.work.space.placed import FeatureKind
 
 def loose_tenon(frame: Frame, sizes: JointSizes) -> Joinery:
     """Mortises in both pieces for `count` loose tenons, `depth` deep in each: half of `length` and the `room`."""
-    thickness, doubts = tenon_thickness(frame, sizes)
+    thickness, doubts = tenon_thickness(frame.entering.mark, frame.entering.extent[frame.u], sizes)
     length, deep = in_both(frame, sizes)
     half = length / 2
     places = frame.spread(sizes.count)

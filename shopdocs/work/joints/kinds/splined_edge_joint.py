@@ -13,7 +13,10 @@ from shopdocs.work.space.placed import FeatureKind, side_of
 def splined_edge_joint(frame: Frame, sizes: JointSizes) -> Joinery:
     """A groove in either piece, as long as they touch, `depth` deep: half of the spline, whose width is `length`, and
     the `room`."""
-    (wide, deep), thickness = in_both(frame, sizes), sizes.thickness or tenon_thickness(frame, sizes)[0]
+    (wide, deep), thickness = (
+        in_both(frame, sizes),
+        sizes.thickness or tenon_thickness(frame.entering.mark, frame.entering.extent[frame.u], sizes)[0],
+    )
     u, v = about_middle(frame.shared_u, thickness), frame.shared_v
     low, high = frame.extent(frame.entering, frame.u)
     what = f"the groove in {frame.entering.mark}"

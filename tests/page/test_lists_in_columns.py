@@ -1,0 +1,50 @@
+"""Lists that go on in the next of several columns."""
+
+from __future__ import annotations
+
+from shopdocs.blocks.sheets import Document, InColumns
+from shopdocs.blocks.text import Checklist, Step, text
+from shopdocs.page.columns import in_columns
+from shopdocs.page.compose import compose
+from shopdocs.page.flow import Strip
+from shopdocs.page.items import TextRun
+from shopdocs.page.paper import paper
+from tests.page.paper_sample import IMPRINT
+
+LONG = 8  # steps of the first list
+
+
+def strip(height: float, again: Strip | None = None, keep: bool = False) -> Strip:
+    return Strip(height, lambda frame, left, top: None, keep=keep, again=again)
+
+
+def listed(count: int) -> list[Strip]:
+    """A title of 10 and so many lines of 10, with the title over each column that they go on in."""
+    title = strip(10.0, keep=True)
+    return [title, *(strip(10.0, again=strip(10.0) if n else None) for n in range(count))]
+
+
+def test_a_title_comes_again_only_where_no_page_is_begun_for_it() -> None:
+    """By hand, two columns: a title and seven lines are 40 beside 40, and 50 with the title over the second column.
+    Where the page has 45 below the 14 of air there is no room for that, and the lines go on without."""
+    (made,) = in_columns(listed(7), 500.0, 500.0, (100.0, 10.0, 2), 14.0)
+    assert made.height == 50.0
+    (made,) = in_columns(listed(7), 14.0 + 45.0, 45.0, (100.0, 10.0, 2), 14.0)
+    assert made.height == 40.0
+
+
+def test_a_list_that_goes_on_is_named_over_its_column() -> None:
+    """Two lists in two columns, eight steps and two: the first goes on in the second column, under its number alone;
+    the second begins there under its whole name. One title each, where a list stands in one column."""
+    lists = [
+        Checklist(tuple(Step(text(f"step {n}")) for n in range(count)), f"Dry run {number}  {name}")
+        for number, (name, count) in enumerate((("Door", LONG), ("Box", 2)), 1)
+    ]
+    (frame,) = compose((Document("d", "D", "", (InColumns(tuple(lists), 2),)),), IMPRINT, paper("a4")).frames
+    runs = [item for item in frame.items if isinstance(item, TextRun)]
+    titles = {run.text: run for run in runs if run.text.startswith("Dry run")}
+    assert {" ".join(title.split()) for title in titles} == {"Dry run 1 Door", "Dry run 1, continued", "Dry run 2 Box"}
+    again = titles["Dry run 1, continued"]
+    under = [run for run in runs if run.text.startswith("step") and abs(run.x - again.x) < 40.0]
+    assert under and all(run.y < again.y for run in under)
+    assert len(under) < LONG + 2
