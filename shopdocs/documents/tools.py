@@ -16,6 +16,7 @@ from shopdocs.documents.outlines import drawn_radii
 from shopdocs.documents.own_cuts import is_corner
 from shopdocs.documents.rounds import has_rounds
 from shopdocs.facts.finish_types import next_finer
+from shopdocs.model.cutting import CutKind
 from shopdocs.model.joining import HoleUse
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.finish_needs import FinishWork
@@ -23,7 +24,7 @@ from shopdocs.work.finish_needs import FinishWork
 
 def tool_steps(job: Job) -> list[Step]:
     """A step for each kind of tool, none where nothing needs it."""
-    made = (*_bits(job), *_chisels(job), *_curves(job), *_turning(job), *_bevel(job))
+    made = (*_bits(job), *_chisels(job), *_ploughs(job), *_curves(job), *_turning(job), *_bevel(job))
     clamped = (*_clamps(job), *_under_the_jaws(job))
     return [*hand_tool_steps(job), *made, *clamped, *_mixing(job), *_abrasives(job), *_named(job)]
 
@@ -70,6 +71,26 @@ def _chisels(job: Job) -> Iterator[Step]:
         runs: list[Run] = ["Chisel or bit for mortises "]
         for number, width in enumerate(sorted(widths)):
             runs += [", " if number else "", length_figure("mortise", width, job.display)]
+        yield Step((*runs, f" {job.display.units} wide"))
+
+
+def _ploughs(job: Job) -> Iterator[Step]:
+    """As wide as the grooves, of joints and of the maker's own (common practice, no source)."""
+    widths = {
+        min(high - low for low, high in (place.along, place.across))
+        for cut in job.build.cuts
+        if cut.kind is CutKind.GROOVE
+        for place in cut.on
+    }
+    for joint in job.build.joints:
+        written = [getattr(joint, size) for size in KINDS[joint.kind].ploughed]
+        wide = next((size for size in written if size is not None), None)
+        if wide is not None and joint.meetings:
+            widths.add(wide)
+    if widths:
+        runs: list[Run] = ["Plough plane or router, for grooves "]
+        for number, width in enumerate(sorted(widths)):
+            runs += [", " if number else "", length_figure("groove", width, job.display)]
         yield Step((*runs, f" {job.display.units} wide"))
 
 

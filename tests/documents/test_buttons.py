@@ -16,8 +16,8 @@ INCH = Length.inches(1)
     [
         # Top 40 over legs of 48, aprons set back 8 and 24 thick: their inner faces are 40 + 8 + 24 = 72 from the edge
         # of the top, the screws 90, so 18 from the apron; 2 of that is the gap. The groove runs 10 to 18 below the
-        # top, 6 deep: the tongue is 8 - 1 = 7 thick and 6 - 1 = 5 long and begins 10 - 1 = 9 down: 9 + 7 = 16.
-        ("sorting_table", Button(Length(16), Length(7), Length(5), Length(16), Length(2))),
+        # top, 8 deep: the tongue is 8 - 1 = 7 thick and 8 - 1 = 7 long and begins 10 - 1 = 9 down: 9 + 7 = 16.
+        ("sorting_table", Button(Length(16), Length(7), Length(7), Length(16), Length(2))),
         # Top 1 over, rails set back 1/4 and 7/8 thick: 2-1/8 from the edge, the screws 2-3/4: 5/8, less the gap of 1/8.
         # The groove runs 1/2 to 13/16, 1/4 deep: tongue 5/16 - 1/32 thick, 1/4 - 1/32 long, from 1/2 - 1/32 down.
         (
