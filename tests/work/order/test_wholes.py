@@ -101,9 +101,7 @@ def test_what_the_sheet_says_of_them(trestle: Job) -> None:
 def test_the_drawer_frame_of_the_potting_table() -> None:
     """It is set between the ends by tenons that lie alike above and below: with its runners on top it goes in too."""
     ways = whole_ways(alike) if (alike := job_of(BY_NAME["potting_table"] / "build.yaml").alike) is not None else ()
-    assert [(way.things, way.wrong, way.found) for way in ways] == [
-        ("Drawer frame", "flipped over sideways", None)
-    ]
+    assert [(way.things, way.wrong, way.found) for way in ways] == [("Drawer frame", "flipped over sideways", None)]
 
 
 # By hand: two ends of legs that splay, the rail of the right one 20 higher. Turned half round each leans as the other.
