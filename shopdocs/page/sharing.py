@@ -55,9 +55,7 @@ def _shared(
     for order, only in tries:
         if any(things[i][way][0] > wide or things[i][way][1] > highs[1] for i, way in enumerate(only)):
             continue  # it fits no sheet so
-        found = _packed(things, order, only, wide, highs, air)
-        if not best or _sheets(found) < _sheets(best):
-            best = found
+        best = _packed(things, order, only, wide, highs, air, _sheets(best)) or best
         if _sheets(best) <= least:
             break
     return tuple(best[i] for i in given)
@@ -81,8 +79,11 @@ def _packed(
     wide: float,
     highs: tuple[float, float],
     air: float,
+    fewer_than: int,
 ) -> dict[int, Place]:
-    """One try: things in an order, each laid in any way, or in the one of `only`."""
+    """One try: things in an order, each laid in any way, or in the one of `only`. It is given up, and no places come of
+    it, where it would take `fewer_than` sheets or more; 0 leaves that open."""
+    used_first = False
     frees: list[list[Free]] = [[(0.0, 0.0, wide + air, highs[0] + air)]]
     out: dict[int, Place] = {}
     for index in order:
@@ -100,6 +101,9 @@ def _packed(
                 spot = _spot(frees[sheet], ways, tried)
         way, x, y = spot
         out[index] = Place(sheet, way, x, y)
+        used_first = used_first or not sheet
+        if fewer_than and len(frees) - (not used_first) >= fewer_than:
+            return {}
         frees[sheet] = _without(frees[sheet], (x, y, x + ways[way][0], y + ways[way][1]))
     return out
 
