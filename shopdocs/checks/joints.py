@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO
@@ -10,9 +11,11 @@ from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.joining import Joint, JointKind, Meeting
 from shopdocs.model.joint_kinds import KINDS, SIZES
-from shopdocs.model.kinds.kind import Room
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.joints.room import room_of, stated, usual_room
+
+if TYPE_CHECKING:
+    from shopdocs.model.kinds.kind import Room
 
 _EITHER = ("length", "depth")  # each follows from the other where a joint has both
 

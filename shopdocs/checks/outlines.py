@@ -15,7 +15,7 @@ from shopdocs.model.joint_names import Trait
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.own_cuts import own_cuts, own_name
 from shopdocs.work.scene.wastes import runs_into, shapes_outline
-from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, Feature, FeatureKind, Spot, face_of, side_of
+from shopdocs.work.space.features import PIECE_AXES, Bore, Cuboid, Feature, FeatureKind, Spot, face_of, side_of
 
 ROOT = Length(1)  # of the wood behind a tenon that must be there
 _CLOSED = (FeatureKind.MORTISE, FeatureKind.CUT_OUT, FeatureKind.NOTCH)  # cuts of one's own that need wood all round

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import combinations
+from typing import TYPE_CHECKING
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
@@ -14,10 +15,11 @@ from shopdocs.model.joint_names import Trait
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.own_cuts import all_cuts, let_in, own_cuts, own_name
 from shopdocs.work.scene.wastes import shapes_outline
+from shopdocs.work.space.features import OWN, Cuboid, face_of, side_of
 from shopdocs.work.space.let_in import gap_between
-from shopdocs.work.space.mates import mate_of
-from shopdocs.work.space.placed import OWN, Cuboid, PlacedPiece, face_of, side_of
-from shopdocs.work.space.slanting import slanting_mate
+
+if TYPE_CHECKING:
+    from shopdocs.work.space.placed import PlacedPiece
 
 
 def cuts_in_one_place(work: Computed) -> Iterator[Problem]:
@@ -181,6 +183,11 @@ def recesses_past_their_face(work: Computed) -> Iterator[Problem]:
 
 def pieces_not_met(work: Computed) -> Iterator[Problem]:
     """Patterns that are to meet a piece they cannot reach."""
+    if not work.build.hardware:
+        return
+    from shopdocs.work.space.mates import mate_of
+    from shopdocs.work.space.slanting import slanting_mate
+
     pieces = {piece.mark: (part, piece) for part, piece in work.build.pieces()}
     told = set()
     for item in work.build.hardware:

@@ -18,8 +18,7 @@ from shopdocs.core.problems import Position, Problem, error
 from shopdocs.model.joining import the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.own_cuts import all_cuts, own_cuts, own_name
-from shopdocs.work.shapes.carved import Carved
-from shopdocs.work.space.placed import OWN, Bore, Cuboid, Feature, FeatureKind, face_of, side_of
+from shopdocs.work.space.features import OWN, Bore, Cuboid, Feature, FeatureKind, face_of, side_of
 
 if TYPE_CHECKING:
     from shopdocs.work.scene.in_space import Space
@@ -175,6 +174,8 @@ def _against_it(space: Space | None, mark: str, taper: Cuboid) -> str:
     """Which piece lies against what a taper takes, or in it."""
     if space is None or mark not in space.pieces:
         return ""
+    from shopdocs.work.shapes.carved import Carved
+
     scene = space.scene
     index = scene.index(mark)
     piece, solid = scene.pieces[index], scene.solids[index]

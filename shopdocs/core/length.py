@@ -68,7 +68,7 @@ class Length:
     @property
     def points(self) -> float:
         """The value in PDF points (1/72 in, ISO 32000-1 8.3.2.3), where a length becomes a float for paper."""
-        return float(self.mm * 72 / MM_PER_INCH)
+        return (self._above * 360) / (self._below * 127)  # 72 of 127/5 mm
 
     @property
     def as_float(self) -> float:

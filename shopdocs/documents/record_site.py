@@ -21,7 +21,8 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.seasons import change, season_blocks
 from shopdocs.documents.yard.words import board_size, reason_text
 from shopdocs.model.parts import MaterialKind, Part, Piece
-from shopdocs.work.boards.results import LeftOut, SawnBoard, SawnPiece
+from shopdocs.work.boards.reasons import LeftOut
+from shopdocs.work.boards.results import SawnBoard, SawnPiece
 from shopdocs.work.cut_list import copy_mark
 
 PICTURE_MM = (62.0, 70.0)

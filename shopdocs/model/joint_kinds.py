@@ -1,23 +1,45 @@
-"""Every kind of joint with all that is known of it, found by its name."""
+"""Every kind of joint with all that is known of it, found by its name; each is loaded when it is first asked for."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from importlib import import_module
+from typing import TYPE_CHECKING
 
 from shopdocs.model.joining import JointKind
-from shopdocs.model.kinds.kind import Kind
+
+if TYPE_CHECKING:
+    from shopdocs.model.kinds.kind import Kind
 
 
 def _told(kind: JointKind) -> Kind:
     """What the module of that name says. Raises TypeError where it says nothing."""
+    from shopdocs.model.kinds.kind import Kind
+
     found = import_module(f"shopdocs.model.kinds.{kind.name.lower()}").KIND
     if not isinstance(found, Kind):
         raise TypeError(f"the module of {kind.name} has no Kind")
     return found
 
 
-KINDS: dict[JointKind, Kind] = {kind: _told(kind) for kind in JointKind}
+class _Kinds(Mapping[JointKind, "Kind"]):
+    def __init__(self) -> None:
+        self._known: dict[JointKind, Kind] = {}
+
+    def __getitem__(self, kind: JointKind) -> Kind:
+        found = self._known.get(kind)
+        if found is None:
+            found = self._known[kind] = _told(kind)
+        return found
+
+    def __iter__(self) -> Iterator[JointKind]:
+        return iter(JointKind)
+
+    def __len__(self) -> int:
+        return len(JointKind)
+
+
+KINDS: Mapping[JointKind, Kind] = _Kinds()
 SIZES = (
     "thickness",
     "width",

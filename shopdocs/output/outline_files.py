@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from html import escape
 from importlib.util import find_spec
 from io import StringIO
-from xml.sax.saxutils import escape
 
 from shopdocs.core.outline import Outline, Point, Side
 from shopdocs.page import typeface
@@ -29,7 +29,7 @@ def outline_svg(outline: Outline, title: str) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(wide + 2 * AIR_MM)}mm" '
         f'height="{_n(high + 2 * AIR_MM)}mm" viewBox="{box}">\n'
-        f"<title>{escape(typeface.clean(title)[0])}</title>\n"
+        f"<title>{escape(typeface.clean(title)[0], quote=False)}</title>\n"
         + "".join(
             f'<path d="{_path(loop, outline)} Z" fill="none" stroke="#000" stroke-width="{LINE_MM}"/>\n'
             for loop in (outline.sides, *outline.holes)

@@ -19,6 +19,7 @@ BETWEEN = mm(6.0)  # two templates are cut apart with scissors
 HEAD_AIR = mm(2.5)
 OVER = mm(68.0)  # least width of words over a template
 BESIDE, WIDEST_BESIDE = mm(60.0), mm(100.0)  # width of words beside a template; where that saves height
+SLIM_BESIDE = mm(44.0)  # where that lets another one stand beside them
 NARROW_BESIDE = mm(32.0)  # beside one that leaves no more of the sheet: over it they would take the room of another one
 
 
@@ -55,6 +56,8 @@ def shared_ways(
         found += [_over(block, one, ts), *(_beside(block, one, width, ts) for width in widths)]
         if one is laid[0] and NARROW_BESIDE <= rest < BESIDE:
             found.append(replace(_beside(block, one, rest, ts), narrow=True))
+        elif rest >= BESIDE:
+            found.append(replace(_beside(block, one, SLIM_BESIDE, ts), narrow=True))
     fits = tuple(way for way in found if way.size[0] <= wide and way.size[1] <= high)
     return Shared(block, fits) if fits else None
 

@@ -32,7 +32,8 @@ def share(things: Sequence[Sequence[Size]], wide: float, highs: tuple[float, flo
     `air` is kept between neighbours. Every thing must have a way that fits an empty sheet (else ValueError).
 
     The order given is kept where another one saves no sheet, so that neighbours in the text are neighbours on paper.
-    Where orders by size leave more sheets than the areas alone would take, some more are tried, always the same ones.
+    Where orders by size leave more sheets than the areas alone would take, some more are tried, always the same ones,
+    and every thing laid in one way or another, which may leave more beside it than the way that is lowest.
     """
     return _shared(tuple(map(tuple, things)), wide, highs, air)
 
@@ -49,10 +50,12 @@ def _shared(
     chance = random.Random(0)
     orders += [chance.sample(given, len(given)) for _ in range(MORE_ORDERS)]
     least = _least(things, wide, highs, air)
-    for order in orders:
-        found = _packed(things, order, wide, highs, air)
-        if not best or _sheets(found) < _sheets(best):
-            best = found
+    tries: list[tuple[list[int], list[int]]] = [(order, []) for order in orders]
+    tries += [(order, [chance.randrange(len(ways)) for ways in things]) for order in orders]
+    for order, only in tries:
+        if any(things[i][way][0] > wide or things[i][way][1] > highs[1] for i, way in enumerate(only)):
+            continue  # it fits no sheet so
+        best = _packed(things, order, only, wide, highs, air, _sheets(best)) or best
         if _sheets(best) <= least:
             break
     return tuple(best[i] for i in given)
@@ -70,34 +73,47 @@ def _sheets(places: dict[int, Place]) -> int:
 
 
 def _packed(
-    things: Sequence[Sequence[Size]], order: Sequence[int], wide: float, highs: tuple[float, float], air: float
+    things: Sequence[Sequence[Size]],
+    order: Sequence[int],
+    only: Sequence[int],
+    wide: float,
+    highs: tuple[float, float],
+    air: float,
+    fewer_than: int,
 ) -> dict[int, Place]:
+    """One try: things in an order, each laid in any way, or in the one of `only`. It is given up, and no places come of
+    it, where it would take `fewer_than` sheets or more; 0 leaves that open."""
+    used_first = False
     frees: list[list[Free]] = [[(0.0, 0.0, wide + air, highs[0] + air)]]
     out: dict[int, Place] = {}
     for index in order:
         ways = [(w + air, h + air) for w, h in things[index]]
+        tried = [only[index]] if only else range(len(ways))
         sheet = 0
-        spot = _spot(frees[0], ways)
+        spot = _spot(frees[0], ways, tried)
         while spot is None:
             sheet += 1
             if sheet == len(frees):
                 frees.append([(0.0, 0.0, wide + air, highs[1] + air)])
-                if (spot := _spot(frees[sheet], ways)) is None:
+                if (spot := _spot(frees[sheet], ways, tried)) is None:
                     raise ValueError("a template is larger than a sheet")
             else:
-                spot = _spot(frees[sheet], ways)
+                spot = _spot(frees[sheet], ways, tried)
         way, x, y = spot
         out[index] = Place(sheet, way, x, y)
+        used_first = used_first or not sheet
+        if fewer_than and len(frees) - (not used_first) >= fewer_than:
+            return {}
         frees[sheet] = _without(frees[sheet], (x, y, x + ways[way][0], y + ways[way][1]))
     return out
 
 
-def _spot(frees: list[Free], ways: Sequence[Size]) -> tuple[int, float, float] | None:
+def _spot(frees: list[Free], ways: Sequence[Size], tried: Sequence[int]) -> tuple[int, float, float] | None:
     """The place whose lower end is highest on the sheet, then the one farthest left."""
     spots = [
         (top + high, left, number, top)
         for left, top, right, bottom in frees
-        for number, (wide, high) in enumerate(ways)
+        for number, (wide, high) in ((number, ways[number]) for number in tried)
         if wide <= right - left + 0.01 and high <= bottom - top + 0.01
     ]
     if not spots:

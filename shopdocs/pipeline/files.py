@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from shopdocs.pipeline.request import Progress, Request, Written
@@ -30,6 +30,12 @@ class Recorded:
     state: BuildState
     gone: tuple[Lost, ...] = ()
 
+    def with_sheets(self, documents: tuple[Document, ...]) -> Recorded:
+        """The same, its state that of a set with these documents."""
+        from shopdocs.documents.revised.state import with_sheets
+
+        return replace(self, state=with_sheets(self.state, documents))
+
 
 def recorded(job: Job, documents: tuple[Document, ...], pages: tuple[Document, ...], out: str = "") -> Recorded:
     """The record `pages` and the state of the build as these documents print it; `out` is the folder they go to."""
@@ -50,11 +56,9 @@ def files_of(
 ) -> Files:
     """Every file of the set by its relative name; `records` are left out where only some sheets are wanted. `composed`
     is emptied."""
-    from shopdocs.output.spool import Files
-
     pdfs = pdfs_of(job, documents, composed, progress)
     progress("writing the records")
-    return other_files(Files(), request, job, documents, records).preceded_by(pdfs)
+    return other_files(request, job, documents, records).preceded_by(pdfs)
 
 
 def pdfs_of(
@@ -78,14 +82,40 @@ def pdfs_of(
     return files
 
 
-def other_files(
+def other_files(request: Request, job: Job, documents: tuple[Document, ...], records: Recorded | None) -> Files:
+    """All that is no PDF; `records` are left out where only some sheets are wanted."""
+    from shopdocs.output.spool import Files
+
+    files = Files()
+    return put_lists(files, request, job, documents, put_records(files, job, records) if records else None)
+
+
+def put_records(files: Files, job: Job, records: Recorded) -> Recorded:
+    """Put the record pages in; the same records, their pages as they are there."""
+    from shopdocs.documents.record_site import records_of
+    from shopdocs.documents.revised.lost import gone_pages
+    from shopdocs.records.site import record_site
+
+    site = records_of(job, records.pages, gone_pages(records.gone, records.state))
+    for name, content in record_site(site, job.imprint):
+        files.put_aside(f"records/{name}", content)
+    return replace(records, pages=tuple(site.pages))
+
+
+def put_lists(
     files: Files, request: Request, job: Job, documents: tuple[Document, ...], records: Recorded | None
 ) -> Files:
-    """`files`, with all that is no PDF put in: tables, outlines and, unless only some sheets are wanted, `records`."""
+    """`files`, with the tables and outlines put in and, where there are `records`, the list of every figure, on sheets
+    and records alike."""
+    from pathlib import PurePath
+
+    from shopdocs import __version__
     from shopdocs.blocks.drawing import Pattern as Shaped
     from shopdocs.blocks.text import Table
     from shopdocs.blocks.walk import walk
+    from shopdocs.documents.revised.lost import as_json
     from shopdocs.output.csv import table_csv
+    from shopdocs.output.figures_json import figures_json
 
     tables = {
         block.name: block for document in documents for block in walk(document.blocks) if isinstance(block, Table)
@@ -96,7 +126,14 @@ def other_files(
     for name, content in _outlines(shapes).items() if shapes else ():
         files[name] = content
     if records is not None:
-        _put_records(files, request, job, documents, records)
+        facts = {
+            "paper": job.shop.paper,
+            "units": job.display.units,
+            "build file": PurePath(request.build).name,
+            "made by": f"shopdocs {__version__}",
+        }
+        state, gone = records.state.told(), as_json(records.gone)
+        files.put_aside("figures.json", figures_json((*documents, *records.pages), job.imprint, facts, state, gone))
     return files
 
 
@@ -108,29 +145,6 @@ def _outlines(shapes: Sequence[Pattern]) -> dict[str, bytes]:
     if writes_dxf():
         files |= {f"{PATTERNS}/{shape.file}.dxf": outline_dxf(shape.outline).encode() for shape in shapes}
     return files
-
-
-def _put_records(files: Files, request: Request, job: Job, documents: tuple[Document, ...], records: Recorded) -> None:
-    """The record pages and the list of every figure, on sheets and records alike."""
-    from pathlib import PurePath
-
-    from shopdocs import __version__
-    from shopdocs.documents.record_site import records_of
-    from shopdocs.documents.revised.lost import as_json, gone_pages
-    from shopdocs.output.figures_json import figures_json
-    from shopdocs.records.site import record_site
-
-    site = records_of(job, records.pages, gone_pages(records.gone, records.state))
-    for name, content in record_site(site, job.imprint):
-        files.put_aside(f"records/{name}", content)
-    facts = {
-        "paper": job.shop.paper,
-        "units": job.display.units,
-        "build file": PurePath(request.build).name,
-        "made by": f"shopdocs {__version__}",
-    }
-    state, gone = records.state.told(), as_json(records.gone)
-    files.put_aside("figures.json", figures_json((*documents, *site.pages), job.imprint, facts, state, gone))
 
 
 def pages_of(composed: Mapping[str, Composed]) -> dict[str, int]:

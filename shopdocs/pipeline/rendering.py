@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order, warning
 from shopdocs.pipeline.asked import as_asked, job_of
 from shopdocs.pipeline.checking import besides, checked
-from shopdocs.pipeline.files import closing_lines, other_files, pages_of, pdfs_of, recorded
+from shopdocs.pipeline.files import closing_lines, other_files, pages_of, pdfs_of, put_lists, put_records, recorded
 from shopdocs.pipeline.pages import lay_out
 from shopdocs.pipeline.request import Outcome, Progress, Request
 from shopdocs.pipeline.revisions import changes_since
@@ -85,14 +85,13 @@ def _one_by_one(request: Request, job: Job, out: str) -> _Made:
     """Only some sheets, or a set that shows what changed: for that the whole state of the build must be known first."""
     from shopdocs.documents.catalogue import make_documents
     from shopdocs.documents.records import record_pages
-    from shopdocs.output.spool import Files
 
     documents = make_documents(job, request.only)
     made = None if request.only else recorded(job, documents, record_pages(job), out)
     changes, wrong = changes_since(request, made) if made else (None, ())
     if changes is not None:
         documents = told_with(job, documents, changes)
-    return documents, lambda: other_files(Files(), request, job, documents, made), wrong
+    return documents, lambda: other_files(request, job, documents, made), wrong
 
 
 def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
@@ -108,9 +107,9 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
 
     def of_single_pieces() -> Generator[dict[str, Document], Callable[[], tuple[Document, ...]], Places]:
         given = yield of_pieces(job)
-        pages = record_pages(job)
+        records = put_records(files, job, recorded(job, (), record_pages(job), out))
         documents = given()
-        return other_files(files, request, job, documents, recorded(job, documents, pages, out)).places()
+        return put_lists(files, request, job, documents, records.with_sheets(documents)).places()
 
     for face in FACES:
         metrics(face)  # read once for both: pages and records are set in it

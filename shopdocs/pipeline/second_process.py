@@ -12,7 +12,7 @@ import pickle
 import sys
 from collections.abc import Callable, Generator, Iterator
 from contextlib import contextmanager
-from typing import IO, TYPE_CHECKING, Generic, Protocol, TypeVar
+from typing import IO, TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
@@ -63,54 +63,90 @@ class Begin(Protocol):
 
 
 class _InCopy(Meanwhile[First, Given, Last]):
-    """Work that a copy of this process does. What it is given lies in a file, for a pipe would make this process wait
-    until the copy reads."""
+    """Work that a copy of this process does."""
 
     def __init__(self, work: Work[First, Given, Last]) -> None:
-        from tempfile import TemporaryFile
-
         super().__init__(work)
-        self._file = TemporaryFile()  # noqa: SIM115 closed by `end`
-        self._process, self._line = _copied(work, self._file)
+        self._to_copy, there = _line()
+        try:
+            self._process = _copied(work, self._to_copy, there)
+        except OSError:
+            self._to_copy.close()
+            raise
+        finally:
+            there.close()
 
     def first(self) -> First:
-        sent = self._received()
-        if sent is None:
+        try:
+            first: First = self._to_copy.receive()
+        except (EOFError, OSError):
+            self.end()
             return super().first()
-        first: First = pickle.loads(sent)
         return first
 
     def give(self, given: Given) -> None:
         super().give(given)
-        if self._file.closed:  # the copy is no more
-            return
         try:
-            self._line.send(_put(given, self._file))
-        except OSError:
+            self._to_copy.send(given)
+        except OSError:  # the copy is no more, or there is no room on the disk
             self.end()
 
     def last(self) -> Last:
-        sent = self._received()
-        self.end()
-        if sent is None:
-            return super().last()
-        last: Last = pickle.loads(sent)
-        return last
-
-    def _received(self) -> bytes | None:
-        """What the copy sent; None where it is no more."""
         try:
-            return self._line.recv_bytes()
+            last: Last = self._to_copy.receive()
         except (EOFError, OSError):
+            return super().last()
+        finally:
             self.end()
-            return None
+        return last
 
     def end(self) -> None:
         """End the copy, whatever it is at."""
         self._process.kill()
         self._process.join()
-        self._line.close()
-        self._file.close()
+        self._to_copy.close()
+
+
+class _Line:
+    """One end of the line between two processes. What is sent lies in a file, and only its length goes through the
+    pipe, which would make the sender wait until the other reads."""
+
+    def __init__(self, pipe: Connection, out: IO[bytes], back: IO[bytes]) -> None:
+        self._pipe, self._out, self._back = pipe, out, back
+
+    def send(self, sent: object) -> None:
+        """Send what can be pickled. Raises OSError where nobody reads any more, or the disk is full."""
+        if self._pipe.closed:
+            raise BrokenPipeError
+        content = memoryview(pickle.dumps(sent, pickle.HIGHEST_PROTOCOL))
+        written = 0
+        while written < len(content):
+            written += os.pwrite(self._out.fileno(), content[written:], written)
+        self._pipe.send(written)
+
+    def receive(self) -> Any:
+        """What the other end sent, after a wait if need be. Raises EOFError or OSError where it sends no more."""
+        found = bytearray(self._pipe.recv())
+        read = 0
+        while read < len(found):
+            read += os.preadv(self._back.fileno(), [memoryview(found)[read:]], read)
+        return pickle.loads(found)
+
+    def close(self) -> None:
+        """Take this end away."""
+        for each in (self._pipe, self._out, self._back):
+            each.close()
+
+
+def _line() -> tuple[_Line, _Line]:
+    """Both ends of a line. Raises OSError where there is no room for its files."""
+    from multiprocessing import Pipe
+    from tempfile import TemporaryFile
+
+    here, there = Pipe()
+    out, back = TemporaryFile(), TemporaryFile()  # noqa: SIM115 closed with the ends
+    again = [os.fdopen(os.dup(file.fileno()), "rb+") for file in (out, back)]
+    return _Line(here, out, back), _Line(there, again[1], again[0])
 
 
 @contextmanager
@@ -138,24 +174,13 @@ def can_copy() -> bool:
     return sys.platform == "linux" and len(os.sched_getaffinity(0)) > 1
 
 
-def _put(given: object, file: IO[bytes]) -> int:
-    """Write it to the file; how many bytes that is. Raises OSError where the disk is full."""
-    content = memoryview(pickle.dumps(given, pickle.HIGHEST_PROTOCOL))
-    written = 0
-    while written < len(content):
-        written += os.pwrite(file.fileno(), content[written:], written)
-    return written
-
-
-def _copied(work: Work[First, Given, Last], file: IO[bytes]) -> tuple[BaseProcess, Connection]:
-    """A copy of this process at work, and the line to it."""
+def _copied(work: Work[First, Given, Last], here: _Line, there: _Line) -> BaseProcess:
+    """A copy of this process at work at the other end of the line."""
     import signal
     import warnings
     from multiprocessing import get_context
 
-    context = get_context("fork")
-    here, there = context.Pipe()
-    process = context.Process(target=_work_and_send, args=(work, file, here, there), daemon=True)
+    process = get_context("fork").Process(target=_work_and_send, args=(work, here, there), daemon=True)
     stops = {signal.SIGINT, signal.SIGTERM}
     before = signal.pthread_sigmask(signal.SIG_BLOCK, stops)  # or a stop could be told twice, by the copy too
     try:
@@ -163,22 +188,14 @@ def _copied(work: Work[First, Given, Last], file: IO[bytes]) -> tuple[BaseProces
             # The threads that Python warns of are those of numpy's routines, which are made to be copied.
             warnings.simplefilter("ignore", DeprecationWarning)
             process.start()
-    except OSError:
-        here.close()
-        raise
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
-        there.close()
-    return process, here
+    return process
 
 
-def _work_and_send(work: Work[First, Given, Last], file: IO[bytes], here: Connection, there: Connection) -> None:
+def _work_and_send(work: Work[First, Given, Last], here: _Line, there: _Line) -> None:
     """In the copy: silent whatever happens, for the work is done again where no result comes."""
     import signal
-
-    def given() -> Given:
-        found: Given = pickle.loads(os.pread(file.fileno(), there.recv(), 0))
-        return found
 
     try:
         here.close()
@@ -186,11 +203,11 @@ def _work_and_send(work: Work[First, Given, Last], file: IO[bytes], here: Connec
             signal.signal(each, signal.SIG_DFL)
         signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT, signal.SIGTERM})
         at_work = work()
-        there.send_bytes(pickle.dumps(next(at_work), pickle.HIGHEST_PROTOCOL))
+        there.send(next(at_work))
         try:
-            at_work.send(given)
+            at_work.send(there.receive)
         except StopIteration as end:
-            there.send_bytes(pickle.dumps(end.value, pickle.HIGHEST_PROTOCOL))
+            there.send(end.value)
     except BaseException:
         os._exit(1)
     os._exit(0)

@@ -89,10 +89,11 @@ def _angle(node: Scalar, values: Values) -> Angle | None:
         found = Angle.of_slope(Fraction(slope[1]))
     elif degrees and 0 < Fraction(degrees[1]) < 90:
         found = Angle.of_degrees(Fraction(degrees[1]))
-    if found is None or found.degrees < LEAST_DEGREES:
+    # by their tangents, which are kept: the degrees of 75 are 75.0000000001
+    if found is None or found.tangent < Angle.of_degrees(LEAST_DEGREES).tangent:
         values.note(node.at, "angle", f"'{shorten(text)}' is no angle off square", _RIGHT)
         return None
-    if found.degrees > MOST_DEGREES:
+    if found.tangent > Angle.of_degrees(MOST_DEGREES).tangent:
         wrong = f"'{shorten(text)}' is {found.degrees:.3g}° off square: no saw cuts that steep"
         values.note(node.at, "angle", wrong, f"count from square, not from the edge, to {MOST_DEGREES}° at most")
         return None

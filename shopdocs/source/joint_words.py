@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import cache
+
 from shopdocs.core.problems import Position
 from shopdocs.model.joining import JointKind
 from shopdocs.model.joint_kinds import KINDS
@@ -10,8 +13,10 @@ from shopdocs.source.guess import closest
 from shopdocs.source.nodes import MISSING, Scalar, shorten
 from shopdocs.source.values import Values
 
-_OTHER_NAMES = {word: kind for kind, told in KINDS.items() for word in told.aliases}
-_ALL = (*(kind.value for kind in JointKind), *_OTHER_NAMES, *NOT_OFFERED)
+
+@cache
+def _other_names() -> Mapping[str, JointKind]:
+    return {word: kind for kind, told in KINDS.items() for word in told.aliases}
 
 
 def joint_kind(node: Scalar, values: Values) -> JointKind | None:
@@ -26,13 +31,14 @@ def joint_kind(node: Scalar, values: Values) -> JointKind | None:
 
 
 def _note(at: Position, written: str, spaced: str, text: str, values: Values) -> None:
-    wrong = f"no kind of joint is called '{shorten(written)}'"
-    word = next((each for each in (text, spaced) if each in _ALL), None) or closest(text, _ALL, 0.6)
+    wrong, others = f"no kind of joint is called '{shorten(written)}'", _other_names()
+    known = (*(kind.value for kind in JointKind), *others, *NOT_OFFERED)
+    word = next((each for each in (text, spaced) if each in known), None) or closest(text, known, 0.6)
     if word is None:
         values.note(at, "unknown-word", wrong, f"known: {', '.join(kind.value for kind in JointKind)}")
     elif word in NOT_OFFERED:
         values.note(at, "unknown-word", f"the joint '{shorten(written)}' is not offered", NOT_OFFERED[word])
-    elif word in (text, spaced) and word in _OTHER_NAMES:
-        values.note(at, "unknown-word", wrong, f"here it is called '{_OTHER_NAMES[word].value}'")
+    elif word in (text, spaced) and word in others:
+        values.note(at, "unknown-word", wrong, f"here it is called '{others[word].value}'")
     else:
-        values.note(at, "unknown-word", wrong, f"did you mean '{_OTHER_NAMES.get(word, word)}'?")
+        values.note(at, "unknown-word", wrong, f"did you mean '{others.get(word, word)}'?")

@@ -37,6 +37,8 @@ class Computed:
     @cached_property
     def holes(self) -> tuple[Drilled, ...]:
         """Every hole drilled for hardware, in reading order."""
+        if not self.build.hardware:
+            return ()
         from shopdocs.work.space.drilled import drilled
 
         return drilled(self.build, self.shop)

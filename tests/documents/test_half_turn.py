@@ -88,3 +88,14 @@ def test_the_paper_turned_half_round_has_its_hole_where_the_build_has_it(
     assert (Length(LONG) - along, Length(width) - across) == (Length(far[0]), Length(far[1]))
     words = {shape.text for shape in sheet.drawing.shapes if isinstance(shape, Words)}
     assert "EITHER END" in words and not words & {"END A", "END B", "FACE EDGE", "FAR EDGE"}
+
+
+def test_a_cut_out_beside_the_hole_of_one_end_keeps_it_apart(tmp_path: Path) -> None:
+    """(50, 30) and (650, 30) of a board of 60 share their paper; not with a cut-out to knife round at one end alone."""
+    assert len(drawn(tmp_path, 60, [(50, 30), (650, 30)])) == 1
+    path = tmp_path / "build.yaml"
+    cut = "cuts: {hand hole: {kind: cut-out, on: [{piece: P, face: face, along: 56 to 110, across: 20 to 40}]}}\n"
+    path.write_text(path.read_text("utf-8").replace("hardware:", f"{cut}hardware:"), "utf-8")
+    sheets = [block for block in templates(job_of(path)).blocks if isinstance(block, FullScale)]
+    assert len(sheets) == 2
+    assert not [fact for sheet in sheets for fact in sheet.facts if "turned half round" in fact]

@@ -23,7 +23,7 @@ from shopdocs.page.compose import compose
 from shopdocs.page.paper import paper
 from shopdocs.work.space.placed import PlacedPiece, side_of
 from tests.page.paper_sample import pdf_bytes
-from tests.sample_jobs import SAMPLES, sample_job
+from tests.sample_jobs import SAMPLES, job_of, sample_job
 
 BOTH: tuple[Units, Units] = ("in", "mm")
 FACES = {name: face for face, name in FACE_NAMES.items()}
@@ -240,3 +240,18 @@ def test_labels_go_where_they_are_seen(sample: str, expected: dict[str, str]) ->
     folder = next(folder for folder in SAMPLES if folder.name == sample)
     found = {mark: label.sticking.face for mark, label in made(sample_job(folder, "mm")).items() if label.sticking}
     assert {mark: found[mark] for mark in expected} == expected
+
+
+def test_a_code_calls_its_joints_by_their_numbers(tmp_path: Path) -> None:
+    """A rail R of one joint, number 1, into a post P: no number of two digits is among them."""
+    path = tmp_path / "build.yaml"
+    path.write_text(
+        "build: {title: Corner, mark: C, units: mm}\nmaterials: {oak: {kind: hardwood, rough: 65}}\n"
+        "parts:\n  post: {material: oak, size: 50 x 50 x 400, pieces: [P]}\n"
+        "  rail: {material: oak, size: 24 x 80 x 300, pieces: [R]}\n"
+        "joints: {corner: {kind: mortise and tenon, pieces: [R into P], thickness: 8, length: 30}}\n",
+        "utf-8",
+    )
+    labels_of = made(job_of(path))
+    for mark, other in (("R", "P"), ("P", "R")):
+        assert f"JOINTS 1:{other}" in labels_of[mark].codes[0].text, labels_of[mark].codes

@@ -175,3 +175,17 @@ def test_a_guide_reaches_to_the_edge_it_is_laid_on(
             assert y == (ZERO if name == "FACE EDGE" else drawing.height)
         lines = [shape for shape in drawing.shapes if isinstance(shape, Line) and shape.stroke is Stroke.REFERENCE]
         assert sorted(line.start[1] for line in lines) == sorted(y for _, y in named.values())
+
+
+@pytest.mark.parametrize(("wide", "edges"), [("275.962", 2), ("275.963", 1)])
+def test_a_guide_reaches_to_an_edge_no_farther_than_its_own_breadth(tmp_path: Path, wide: str, edges: int) -> None:
+    """By hand: what is let in for a shelf whose middle is at 130 ends 55.9615 behind it, at 185.962 to a thousandth,
+    and begins 74.038 from the front. The rear edge of a side of 275.962 is 90 from there: the guide has both edges."""
+    path = tmp_path / "build.yaml"
+    path.write_text(RACK.replace("20 x 260 x 600", f"20 x {wide} x 600"), "utf-8")
+    sheets = [block for block in walk(document_of(job_of(path), "angles").blocks) if isinstance(block, FullScale)]
+    guides = [sheet for sheet in sheets if sheet.anchor.startswith("guide")]
+    assert guides
+    for guide in guides:
+        lines = [shape for shape in guide.drawing.shapes if isinstance(shape, Line)]
+        assert sum(line.stroke is Stroke.REFERENCE for line in lines) == edges

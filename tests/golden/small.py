@@ -1,16 +1,23 @@
 """The sheets of small builds that reach what the samples do not: joints, cuts, hardware, papers, and what builds leave
-out. The words of every sheet and a sign of every page (`renew.py`), one file a build.
+out. The words of every sheet and a sign of every page (`renew.py`), one file a build, and a sign of every record page.
 
 Some stand in `tests/golden/small`, the others are cases (`tests/cases`) whose doubts stop nothing.
 """
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from dataclasses import replace
+from hashlib import sha256
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tests.golden.dump import dumped, words
 from tests.golden.told import CASES
+
+if TYPE_CHECKING:
+    from shopdocs.documents.job import Job
 
 FOLDER = Path(__file__).parent / "small"
 OF_CASES = (
@@ -51,9 +58,23 @@ def sheets(build_file: Path) -> str:
     job = make_job(build, found.shop, build.display, "", found.shop.labels or "cut", work=found.work)
     composed = compose(tuple(make_documents(job)), replace(job.imprint, check="nomadu"), paper(key))
     lines = [f"{sign_of(dumped(frame))} {frame.document} {frame.number}" for frame in composed.frames]
+    lines += [f"{sign} record {name}" for name, sign in _records(job)]
     told = tuple(frame for frame in composed.frames if frame.document not in SIGNS_ALONE)
     notes = "".join(f"note {note}\n" for note in composed.notes)
     return "\n".join(lines) + "\n" + notes + words(replace(composed, frames=told))
+
+
+def _records(job: Job) -> Iterator[tuple[str, str]]:
+    """The record pages and their lists, by name, each with a sign of what stands on it."""
+    from shopdocs.documents.record_site import records_of
+    from shopdocs.documents.records import record_pages
+    from shopdocs.records.site import record_site
+
+    site = records_of(job, tuple(record_pages(job)))
+    for name, content in record_site(site, replace(job.imprint, check="nomadu")):
+        found = re.search(rb"(?s)<main.*</main>", content) if name.endswith(".html") else None
+        if found is not None:
+            yield name, sha256(found.group()).hexdigest()[:10]
 
 
 def kept_sheets(build_file: Path) -> str:

@@ -157,6 +157,16 @@ def test_other_orders_save_a_sheet() -> None:
     assert len({place.sheet for place in places}) == 2
 
 
+def test_another_way_to_lay_a_thing_saves_a_sheet() -> None:
+    """A thing of 160 x 40 or 60 x 120, and one of 110 x 170 or 95 x 180, on a sheet of 160 x 190: the lower way of
+    either leaves too little for the other, 150 under it or 50 beside it; 60 and 5 and 95 are 160."""
+    things = [[(160.0, 40.0), (60.0, 120.0)], [(110.0, 170.0), (95.0, 180.0)]]
+    places = share(things, 160.0, (190.0, 190.0), 5.0)
+    assert {place.sheet for place in places} == {0}
+    assert [place.way for place in places] == [1, 1]
+    assert sorted(place.x for place in places) in ([0.0, 65.0], [0.0, 100.0])
+
+
 def test_words_stand_in_a_narrow_column_where_that_spares_a_sheet() -> None:
     """The guides of the stool on Letter, by hand: four of 82 + 25 / 2 + 33.5 = 128 mm square and figures of angles 65
     high. With their six lines over them a guide and a figure are higher than the page; beside it the lines have 38 mm,

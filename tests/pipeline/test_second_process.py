@@ -119,6 +119,30 @@ def test_what_is_given_never_waits_for_the_copy() -> None:
     assert found == ["8000000"]
 
 
+def test_the_copy_does_not_wait_until_its_first_result_is_asked_for() -> None:
+    found = (
+        said(
+            """
+        from tempfile import mkdtemp
+        flag = mkdtemp() + "/flag"
+        def work():
+            given = yield bytes(8_000_000)
+            open(flag, "w").close()
+            return given()
+        meanwhile = begin(work)
+        while os.getpid() == here and not os.path.exists(flag):
+            time.sleep(0.01)
+        print(len(meanwhile.first()))
+        meanwhile.give(3)
+        print(meanwhile.last())
+        """
+        )
+        if COPIES
+        else ["8000000", "3"]
+    )
+    assert found == ["8000000", "3"]
+
+
 def test_no_copy_outlives_a_run_that_ends_early() -> None:
     found = said(
         """

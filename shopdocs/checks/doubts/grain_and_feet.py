@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import INCH, ZERO, Length
@@ -13,7 +14,10 @@ from shopdocs.model.joining import Face, HolePlace, HoleUse, the_face
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.computed import Computed
-from shopdocs.work.space.placed import PlacedPiece, side_of
+from shopdocs.work.space.features import side_of
+
+if TYPE_CHECKING:
+    from shopdocs.work.space.placed import PlacedPiece
 
 # Common practice, no source.
 SHORT_GRAIN = Fraction(4, 5)  # length along the grain over width; less runs across a piece that is longer the other way

@@ -12,7 +12,7 @@ from shopdocs.model.cutting import CutKind
 from shopdocs.model.joining import the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.own_cuts import own_cuts
-from shopdocs.work.space.placed import face_of, side_of
+from shopdocs.work.space.features import face_of, side_of
 
 THIN = Length(1)  # no plane or chisel leaves less standing (common practice, no source)
 LONG = Length(100)  # no bit or chisel goes farther in from an end (common practice, no source)

@@ -13,7 +13,8 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.build_pictures import standing_open
 from shopdocs.documents.drawn.pictures import frame_of, lines_of, moved, moved_all
 from shopdocs.documents.job import Job
-from shopdocs.work.boards.results import Area, SawnBoard, SawnPiece
+from shopdocs.work.boards.area import Area
+from shopdocs.work.boards.results import SawnBoard, SawnPiece
 from shopdocs.work.shapes.carved import Carved
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import ISOMETRIC

@@ -6,7 +6,7 @@ Kept as JSON under the key `state` of `figures.json`. Lengths are exact: millime
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, field, fields
+from dataclasses import asdict, dataclass, field, fields, replace
 from fractions import Fraction
 from typing import Any, TypeVar
 
@@ -169,6 +169,11 @@ def length_of(text: str) -> Length:
 
 def state_of(job: Job, documents: Sequence[Document], records: Sequence[Document]) -> BuildState:
     """The state of a build as these documents and record pages print it."""
+    return with_sheets(state_of_pieces(job, records), documents)
+
+
+def state_of_pieces(job: Job, records: Sequence[Document]) -> BuildState:
+    """The state of a build as its record pages print it, without any sheet."""
     build, word = job.build, job.check_word
     overall = overall_of(build, job.space)
     pages = {page.name: digest(page, word) for page in records}
@@ -182,13 +187,21 @@ def state_of(job: Job, documents: Sequence[Document], records: Sequence[Document
         overall=() if overall is None else tuple(map(exact, (overall.width, overall.depth, overall.height))),
         chamfer=exact(build.chamfer),
         pieces={piece.mark: _piece(job, part, piece) for part, piece in build.pieces()},
-        bought=tuple(_bought(documents)),
-        labels={label.mark: digest(label, word) for block in _blocks(documents, Labels) for label in block.labels},
         records={
             piece.mark: pages[name]
             for _, piece in build.pieces()
             if (name := record_slug(build.full_mark(piece.mark))) in pages
         },
+    )
+
+
+def with_sheets(state: BuildState, documents: Sequence[Document]) -> BuildState:
+    """That state with what these documents print."""
+    word = state.check_word
+    return replace(
+        state,
+        bought=tuple(_bought(documents)),
+        labels={label.mark: digest(label, word) for block in _blocks(documents, Labels) for label in block.labels},
         templates={block.title: digest(block, word) for block in _blocks(documents, FullScale) if block.corrected},
         sheets={
             document.name: SheetState(document.title, tuple(digest(block, word) for block in document.blocks))

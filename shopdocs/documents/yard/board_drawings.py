@@ -20,7 +20,8 @@ from shopdocs.documents.yard.cut_words import NO_BREAK, kept_areas, lettered, ov
 from shopdocs.documents.yard.words import measures_of_board
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
-from shopdocs.work.boards.results import Area, MaterialPlan, SawCut, SawnBoard, SawnPiece
+from shopdocs.work.boards.area import Area
+from shopdocs.work.boards.results import MaterialPlan, SawCut, SawnBoard, SawnPiece
 from shopdocs.work.boards.supply import Board
 
 UNIT_WORDS = {"in": "inches", "mm": "millimetres"}

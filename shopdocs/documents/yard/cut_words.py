@@ -10,7 +10,8 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.figures import length_figure
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
-from shopdocs.work.boards.results import Area, SawCut, SawnBoard
+from shopdocs.work.boards.area import Area
+from shopdocs.work.boards.results import SawCut, SawnBoard
 
 NO_BREAK = "\u00a0"
 

@@ -13,7 +13,8 @@ from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.figures import count_figure, decimal_figure, length_text, size_text
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import Material, MaterialKind, Price, PriceUnit
-from shopdocs.work.boards.results import LeftOut, MaterialPlan, SawnBoard
+from shopdocs.work.boards.reasons import LeftOut
+from shopdocs.work.boards.results import MaterialPlan, SawnBoard
 from shopdocs.work.boards.supply import Board, counts_in_feet, sold_thickness
 from shopdocs.work.cut_list import dressed_size
 from shopdocs.work.lumber_needs import random_need

@@ -9,7 +9,7 @@ from shopdocs.core.length import ZERO
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import MaterialKind
 from shopdocs.model.stock import Defect
-from shopdocs.work.boards.results import Area
+from shopdocs.work.boards.area import Area
 from shopdocs.work.boards.supply import Board
 from shopdocs.work.cut_list import CutRow
 

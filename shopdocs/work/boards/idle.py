@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from shopdocs.core.length import Length
 from shopdocs.model.build import Build, Shop
+from shopdocs.work.boards.area import Area
 from shopdocs.work.boards.clear import between_trims, clear_places, fits
-from shopdocs.work.boards.results import Area, MaterialPlan
+from shopdocs.work.boards.results import MaterialPlan
 from shopdocs.work.boards.supply import Board, rack_boards, yard_boards
 from shopdocs.work.boards.wanted import thick_enough
 from shopdocs.work.cut_list import CutRow

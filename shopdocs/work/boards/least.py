@@ -19,7 +19,7 @@ from shopdocs.facts.lumber_tables import FOOT
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import FlatSize, Material, MaterialKind
 from shopdocs.work.boards.plan import Effort, laid_on
-from shopdocs.work.boards.results import LeftOut
+from shopdocs.work.boards.reasons import LeftOut
 from shopdocs.work.boards.supply import ASSUMED_LENGTHS, ASSUMED_WIDTHS, Board, make_board
 from shopdocs.work.cut_list import dressed_size
 

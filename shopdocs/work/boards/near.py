@@ -14,8 +14,10 @@ from typing import NamedTuple
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Shop
+from shopdocs.work.boards.area import Area
 from shopdocs.work.boards.clear import between_trims, clear_places
-from shopdocs.work.boards.results import Area, LeftOut, MaterialPlan, SawnBoard
+from shopdocs.work.boards.reasons import LeftOut
+from shopdocs.work.boards.results import MaterialPlan, SawnBoard
 from shopdocs.work.boards.supply import Board, rack_boards
 from shopdocs.work.boards.wanted import thick_enough
 from shopdocs.work.cut_list import CutRow

@@ -15,7 +15,9 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import Material, MaterialKind
-from shopdocs.work.boards.results import Area, BoardsPlan, LeftOut, MaterialPlan, SawCut, SawnBoard, SawnPiece
+from shopdocs.work.boards.area import Area
+from shopdocs.work.boards.reasons import LeftOut
+from shopdocs.work.boards.results import BoardsPlan, MaterialPlan, SawCut, SawnBoard, SawnPiece
 from shopdocs.work.boards.saw import needed_cuts
 from shopdocs.work.boards.supply import Board, measured, rack_boards, yard_boards
 from shopdocs.work.boards.ticks import Steps, common_measure, least_sum

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
@@ -11,9 +12,11 @@ from shopdocs.core.problems import Position, Problem, warning
 from shopdocs.model.build import Shop
 from shopdocs.model.parts import FlatSize, Material, MaterialKind
 from shopdocs.work.boards.clear import between_trims, clear_places, fits
-from shopdocs.work.boards.results import BoardsPlan, LeftOut
 from shopdocs.work.boards.supply import Board
 from shopdocs.work.cut_list import CutRow
+
+if TYPE_CHECKING:
+    from shopdocs.work.boards.results import BoardsPlan
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +26,20 @@ class Reason:
     wrong: str
     right: str
     key: str
+    lengths: tuple[Length, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Pieces of one row that are on no board: their marks, how many are to be sawn, the reason ({} standing for each of
+    `lengths`) and what would help."""
+
+    row: CutRow
+    marks: tuple[str, ...]
+    count: int
+    reason: str
+    help: str
+    key: str  # the key of the part that it is about
     lengths: tuple[Length, ...] = ()
 
 

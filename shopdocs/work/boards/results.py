@@ -10,18 +10,10 @@ from fractions import Fraction
 
 from shopdocs.core.length import Length
 from shopdocs.model.parts import Material, strip_mark
+from shopdocs.work.boards.area import Area
+from shopdocs.work.boards.reasons import LeftOut
 from shopdocs.work.boards.supply import Board, Measured
 from shopdocs.work.cut_list import CutRow
-
-
-@dataclass(frozen=True, slots=True)
-class Area:
-    """A rectangle on a board."""
-
-    x: Length
-    y: Length
-    length: Length
-    width: Length
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,20 +53,6 @@ class SawnBoard:
     cuts: tuple[SawCut, ...]
     offcuts: tuple[Area, ...]
     used: Fraction
-
-
-@dataclass(frozen=True, slots=True)
-class LeftOut:
-    """Pieces of one row that are on no board: their marks, how many are to be sawn, the reason ({} standing for each of
-    `lengths`) and what would help."""
-
-    row: CutRow
-    marks: tuple[str, ...]
-    count: int
-    reason: str
-    help: str
-    key: str  # the key of the part that it is about
-    lengths: tuple[Length, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from shopdocs.core.length import ZERO, Length
-from shopdocs.work.boards.results import Area, SawCut
+from shopdocs.work.boards.area import Area
+from shopdocs.work.boards.results import SawCut
 
 
 def needed_cuts(cuts: Sequence[SawCut], kept: Sequence[Area], kerf: Length, sheet: bool = False) -> tuple[SawCut, ...]:

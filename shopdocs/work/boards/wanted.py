@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.parts import MaterialKind
-from shopdocs.work.boards.reasons import CERTAIN, Reason, why_left_out
-from shopdocs.work.boards.results import LeftOut
+from shopdocs.work.boards.reasons import CERTAIN, LeftOut, Reason, why_left_out
 from shopdocs.work.boards.supply import Board, rack_boards, yard_boards
 from shopdocs.work.cut_list import CutGroup, CutRow, stock_thickness
 

@@ -118,8 +118,8 @@ def _long_sides(layer: Layer) -> list[Plane]:
 
 
 def _ways(one: Layer, two: Layer, way: Vector) -> tuple[tuple[Way, ...], tuple[Way, ...]]:
-    """The ways of the build in which the entering piece cannot be drawn off, and the one in which it can, where it goes
-    straight out of the mouth along none of them: as off a post that leans and is astride a rail."""
+    """The ways of the build in which the entering piece cannot be drawn off, and the one nearest to the length of the
+    other, where it goes out of the mouth along none of them: as out of a post that leans and is astride a rail."""
     floors = [plane.out for plane in _long_sides(one) if _wood_beyond(two, plane)]
     shoulders = [plane.out for plane in _long_sides(two) if _wood_beyond(one, plane)]
 
@@ -131,10 +131,6 @@ def _ways(one: Layer, two: Layer, way: Vector) -> tuple[tuple[Way, ...], tuple[W
         return (), ()
     along = way_in_build(two.piece, 0)
     out = along if any(dot(along, floor) < 0 for floor in floors) else (-along[0], -along[1], -along[2])
-    if not slides(out):  # at a corner: halfway between all that it may not run into
-        parts = [tuple(-v for v in floor) for floor in floors] + shoulders
-        x, y, z = (sum(each) for each in zip(*parts, strict=True))
-        out = (x, y, z)
     free = max(WAYS, key=lambda each: dot(_unit(each), out))
     return tuple(each for each in WAYS if each != free), (free,)
 

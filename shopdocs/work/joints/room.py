@@ -7,11 +7,15 @@ end in a housing or a rabbet is meant to stand on it, for it has no shoulder.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Joint, JointKind
 from shopdocs.model.joint_kinds import KINDS
-from shopdocs.model.kinds.kind import Stated
+
+if TYPE_CHECKING:
+    from shopdocs.model.kinds.kind import Stated
 
 ROOMS = {"in": Length.inches("1/16"), "mm": Length("1.5")}  # by the build's units (common practice, no source)
 
@@ -60,4 +64,6 @@ def depths_of(joint: Joint, build: Build) -> tuple[Length | None, Length | None]
 
 def stated(joint: Joint, build: Build) -> Stated:
     """A joint as it is written, with its room and what follows from that."""
+    from shopdocs.model.kinds.kind import Stated
+
     return Stated(joint, *depths_of(joint, build), room_of(joint, build))

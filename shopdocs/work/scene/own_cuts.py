@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from shopdocs.core.curves import box_with_corners, off_a_corner
 from shopdocs.core.drawn import beside, outward, reach
@@ -15,9 +16,10 @@ from shopdocs.model.build import Build
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face, Hardware, HolePlace, PatternCut
 from shopdocs.model.parts import Part
-from shopdocs.work.space.arrises import edge_name
-from shopdocs.work.space.mates import Pieces, mate_of
-from shopdocs.work.space.placed import OWN, PIECE_AXES, Cuboid, FeatureKind, Flare, Spot, face_of, side_of
+from shopdocs.work.space.features import OWN, PIECE_AXES, Cuboid, FeatureKind, Flare, Spot, face_of, side_of
+
+if TYPE_CHECKING:
+    from shopdocs.work.space.mates import Pieces
 
 KINDS = {
     CutKind.GROOVE: FeatureKind.GROOVE,
@@ -85,7 +87,11 @@ def let_in(item: Hardware, pieces: Pieces) -> Iterator[LetIn]:
             ends = [(place.along + a, place.across + b) for a, b in zip(along, across, strict=True)]
             origin = place.along, place.across
             yield _let_in(place.piece, place.face, ends, origin, cut, True, place)
-        mate = mate_of(place, pieces, item.beside) if item.mate_cuts else None
+        if not item.mate_cuts:
+            continue
+        from shopdocs.work.space.mates import mate_of
+
+        mate = mate_of(place, pieces, item.beside)
         for cut in item.mate_cuts if mate is not None and mate.reached else ():
             assert mate is not None
             ends = [mate.spot(a, b) for a, b in zip(cut.along, cut.across, strict=True)]
@@ -173,6 +179,8 @@ def worked_in_part(build: Build) -> Mapping[str, Mapping[tuple[Face, Face], tupl
 
 def _worked(build: Build) -> Iterator[tuple[str, tuple[Face, Face], tuple[Length, Length], Length]]:
     """Every bevel and rounding of an edge: of which piece, on which edge, from where to where, and how long it is."""
+    from shopdocs.work.space.arrises import edge_name
+
     parts = {piece.mark: part for part, piece in build.pieces()}
     for cut in build.cuts:
         for place in cut.on:

@@ -11,7 +11,7 @@ from math import hypot
 
 from shopdocs.core.length import ZERO
 from shopdocs.core.outline import Spot as Flat
-from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, Feature, FeatureKind, Spot, side_of
+from shopdocs.work.space.features import PIECE_AXES, Bore, Cuboid, Feature, FeatureKind, Spot, side_of
 
 BESIDE = 0.02  # millimetres
 _BORDERS = (FeatureKind.ROUNDING, FeatureKind.OUTLINE)

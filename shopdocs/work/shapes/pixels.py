@@ -61,7 +61,8 @@ class Pixels:
 
         here = self.solids[1:, 1:]
         whole = (here == self.solids[:-1, 1:]) & (here == self.solids[1:, :-1]) & (here == self.solids[:-1, :-1])
-        return frozenset(number - 1 for number in np.unique(here[whole]).tolist() if number)
+        counts = np.bincount(here[whole]).tolist()
+        return frozenset(number - 1 for number, count in enumerate(counts) if number and count)
 
     @cached_property
     def boxes(self) -> dict[int, tuple[slice, slice]]:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side
 from shopdocs.core.turn import near
-from shopdocs.work.space.placed import PIECE_AXES, Cuboid, Flare, Slant, Spot, face_of, side_of
+from shopdocs.work.space.features import PIECE_AXES, Cuboid, Flare, Slant, Spot, face_of, side_of
 
 Flat = tuple[Length, Length]
 

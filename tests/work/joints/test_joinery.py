@@ -240,6 +240,20 @@ def test_every_joint_closes(kind, back, handed):
             assert max(mine.hi[0] - rail.length, -mine.lo[0]) == joinery.added
 
 
+@pytest.mark.parametrize("room", [0, 2])
+@pytest.mark.parametrize("kind", [kind for kind in JointKind if kind not in THROUGH_THE_CORNER])
+def test_what_a_joint_says_of_its_room_is_what_it_cuts(kind: JointKind, room: int) -> None:
+    """How much deeper the cut in a post 40 wide is than what goes in there is long; where nothing goes in, none."""
+    pose = Pose(Toward(Direction.X, True), Toward(Direction.Z, False), Toward(Direction.Y, True))
+    rail = PlacedPiece("R", "rail", spot(40, 0, 240), Length(300), Length(60), Length(24), pose)
+    post = PlacedPiece("P", "post", spot(0, 0, 0), Length(300), Length(40), Length(24), STANDING)
+    joinery = work_out(rail, post, JointSizes(kind, length=Length(10), room=Length(room), count=2))
+    long = max((-f.lo[0] for f in joinery.entering if isinstance(f, Cuboid) and f.adds), default=Length(0))
+    deep = max((f.hi[1] - f.lo[1] for f in joinery.receiving if isinstance(f, Cuboid)), default=Length(0))
+    assert joinery.added == long
+    assert joinery.room == (deep - long if long else Length(0))
+
+
 @pytest.mark.parametrize(
     ("length", "code"), [("5/4", "screw-too-short"), ("2", ""), ("5/2", ""), ("21/8", "screw-too-long")]
 )

@@ -92,3 +92,16 @@ def test_batches_are_enough_and_none_too_large(square_centimetres: list[int], ki
     spread = [number for portion in found.portions for number in portion.numbers]
     assert list(dict.fromkeys(spread)) == [number for number, _ in areas]
     assert [portion.minute for portion in found.portions] == sorted(portion.minute for portion in found.portions)
+
+
+def test_what_comes_ready_is_one_portion_and_at_hand_from_the_first_minute() -> None:
+    # 200 cm² at 250 g/m² (yellow PVA, the heavy end of 150 to 250) is 5 g, and a quarter more stays in the brush.
+    found = _mixed("yellow PVA", [(7, Fraction(100, 10_000)), (8, Fraction(100, 10_000))])
+    assert not found.mixed and found.batches == 1
+    assert [(portion.numbers, portion.minute) for portion in found.portions] == [((7, 8), 0)]
+    assert (
+        found.grams
+        == found.needed
+        == found.portions[0].grams
+        == _named("yellow PVA").grams(Fraction(2, 100)) * Fraction(5, 4)
+    )

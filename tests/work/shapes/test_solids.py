@@ -186,3 +186,13 @@ def test_loose_pieces_and_near_misses():
     assert find_contacts(both).loose() == ("P0", "Q")
     gaps = find_contacts(both, Length.inches("1/32")).pairs[0].gaps
     assert [both.ticks.length(gap.gap) for gap in gaps] == [Length.inches("1/64")]
+
+
+@pytest.mark.parametrize("axis", [0, 1, 2])
+@pytest.mark.parametrize("far", [-1, 0, 1, 2])
+def test_a_solid_moves_by_any_step(axis: int, far: int) -> None:
+    solid = random_solid(random.Random(5))
+    by = (far * (axis == 0), far * (axis == 1), far * (axis == 2))
+    moved = solid.shifted(by)
+    assert moved.body.lo == tuple(a + b for a, b in zip(solid.body.lo, by, strict=True))
+    assert moved.bounds.hi == tuple(a + b for a, b in zip(solid.bounds.hi, by, strict=True))

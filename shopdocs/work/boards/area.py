@@ -1,0 +1,20 @@
+"""Rectangles on boards.
+
+A board is seen with its length from left to right and its width upwards; a position is that of a lower left corner.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopdocs.core.length import Length
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A rectangle on a board."""
+
+    x: Length
+    y: Length
+    length: Length
+    width: Length
