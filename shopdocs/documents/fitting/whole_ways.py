@@ -52,7 +52,7 @@ def whole_ways(alike: Alike) -> tuple[WholeWay, ...]:
 
 
 def ways_text(wrong: Iterable[str]) -> str:
-    """ "turned half round or flipped over front to back or sideways": how two of them begin is said once."""
+    """ "turned half round or flipped over front to rear or sideways": how two of them begin is said once."""
     ways = list(dict.fromkeys(wrong))
     over = [way for way in ways if way.startswith(_OVER)]
     rest = [way for way in ways if way not in over]
@@ -65,7 +65,7 @@ def turn_words(turn: Turn) -> str:
     if turn.source != (0, 1, 2):
         tipped = turn.source[2] == 2 and turn.reverse[2]
         return "a quarter turn, upside down" if tipped else "a quarter turn"
-    over = {0: "sideways", 1: "front to back"}
+    over = {0: "sideways", 1: "front to rear"}
     sides = [k for k in AXES if turn.reverse[k]]
     if 2 not in sides:
         return "turned half round"

@@ -89,9 +89,9 @@ def test_ends_of_a_trestle(trestle: Job) -> None:
 def test_what_the_sheet_says_of_them(trestle: Job) -> None:
     """What is named lies where the build says: the lower rungs low, the bracket's post at the front."""
     assert [plain(words) for words in whole_warnings(trestle, 3)] == [
-        "Left end: LD underneath. Also fits the wrong way, flipped over front to back: found only at stage 4, Arm, "
+        "Left end: LD underneath. Also fits the wrong way, flipped over front to rear: found only at stage 4, Arm, "
         "after 60 min in the clamps.",
-        "Right end: RD underneath. Also fits the wrong way, flipped over front to back, and nothing stops it.",
+        "Right end: RD underneath. Also fits the wrong way, flipped over front to rear, and nothing stops it.",
         "Left end, Right end: Left end at the left, Right end at the right. Also fit the wrong way, swapped, "
         "and nothing stops it.",
     ]
@@ -260,11 +260,11 @@ def whole_box(job: Job, marks: tuple[str, ...], scale: float) -> np.ndarray:
     ("ways", "told"),
     [
         (["turned half round"], "turned half round"),
-        (["flipped over front to back"], "flipped over front to back"),
-        (["flipped over front to back", "flipped over sideways"], "flipped over front to back or sideways"),
+        (["flipped over front to rear"], "flipped over front to rear"),
+        (["flipped over front to rear", "flipped over sideways"], "flipped over front to rear or sideways"),
         (
-            ["flipped over front to back", "turned half round", "flipped over front to back"],
-            "turned half round or flipped over front to back",
+            ["flipped over front to rear", "turned half round", "flipped over front to rear"],
+            "turned half round or flipped over front to rear",
         ),
     ],
 )
