@@ -23,8 +23,8 @@ def drawn(wide: int) -> Drawing:
 
 @pytest.mark.parametrize(
     ("wide", "opens", "titled"),
-    # A4 has 178 mm between the margins: at the left of 60 mm in the middle are 59 mm, of 150 mm there are 14 mm, and the
-    # title takes some 38 mm in bold of 11.5 points.
+    # A4 has 178 mm between the margins: at the left of 60 mm in the middle are 59 mm, of 150 mm there are 14 mm, and
+    # the title takes some 38 mm in bold of 11.5 points.
     [(60, True, True), (150, True, False), (60, False, False)],
 )
 def test_only_where_it_opens_a_page_and_leaves_the_room(wide: int, opens: bool, titled: bool) -> None:
