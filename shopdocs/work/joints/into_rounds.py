@@ -58,7 +58,7 @@ def into_round(entering: PlacedPiece, receiving: PlacedPiece, turned: Round, siz
 def _squared(piece: PlacedPiece, turned: Round, low: Length, high: Length) -> str:
     """How a piece is left square from one place along it to another: a round is one stretch, and what is beyond its
     ends stays square. None does where that would take more than half of the round."""
-    most, square = (turned.end - turned.start) / 2, f"make it a round tenon, or leave it square there"
+    most, square = (turned.end - turned.start) / 2, "make it a round tenon, or leave it square there"
     if min(turned.end - low, high - turned.start) > most:
         return "make it a round tenon, or move it to an end of the round: beyond that the piece stays square"
     if turned.end - low <= high - turned.start:
