@@ -59,7 +59,7 @@ def bridled(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, si
         if reach[1] - reach[0] > MISS
     ]
     slot = cut_over(two, mouth.outline, _levels(two, *span), False, FeatureKind.SLOT, sizes.name)
-    stops, frees = _ways(one, two, way)
+    stops, frees = _ways(one, two, way, mouth.floor.out)
     area = 2 * Fraction(near(spread(shared)).mm)
     return Joinery(
         sizes.kind,
@@ -103,6 +103,7 @@ class _Mouth:
     """The open mortise on the face of its piece, from its floor to the end that it is open at, and what is doubted."""
 
     outline: Polygon
+    floor: Plane
     doubts: tuple[Doubt, ...] = ()
 
 
@@ -118,14 +119,14 @@ def _mouth(one: Layer, two: Layer, shared: Polygon) -> _Mouth:
         if min(far) > HORN.float_mm():
             wrong = f"{theirs} runs on {horn} past {mine}, and its mortise is not open at an end"
             right = f"end it at the outside of {mine}, or make it a half lap"
-            return _Mouth(shared, (Doubt("bridle-not-at-the-end", wrong, right),))
+            return _Mouth(shared, floor, (Doubt("bridle-not-at-the-end", wrong, right),))
         wrong = f"{theirs} runs on {horn} past {mine}, on both sides of its open mortise"
         right = f"saw that off flush with {mine} when the glue has set, or end {theirs} there"
         doubts.append(Doubt("bridle-horn", wrong, right, Severity.WARNING))
     if spread(clipped_by(face, sides)) - spread(shared) >= LEAST:
         wrong = f"{mine} ends inside {theirs}, and leaves the open mortise empty beside it"
         doubts.append(Doubt("bridle-short", wrong, f"let {mine} run on to the outside of {theirs}", Severity.WARNING))
-    return _Mouth(outline, tuple(doubts))
+    return _Mouth(outline, floor, tuple(doubts))
 
 
 def _long_sides(layer: Layer) -> list[Plane]:
@@ -134,20 +135,19 @@ def _long_sides(layer: Layer) -> list[Plane]:
     return [plane for plane in layer.around if abs(dot(plane.out, along)) < ALONG]
 
 
-def _ways(one: Layer, two: Layer, way: Vector) -> tuple[tuple[Way, ...], tuple[Way, ...]]:
+def _ways(one: Layer, two: Layer, way: Vector, floor: Vector) -> tuple[tuple[Way, ...], tuple[Way, ...]]:
     """The ways of the build in which the entering piece cannot be drawn off, and the one nearest to the length of the
     other, where it goes out of the mouth along none of them: as out of a post that leans and is astride a rail."""
-    floors = [plane.out for plane in _long_sides(one) if _wood_beyond(two, plane)]
     shoulders = [plane.out for plane in _long_sides(two) if _wood_beyond(one, plane)]
 
     def slides(m: Vector) -> bool:
-        clear = all(dot(m, out) < FLAT for out in floors) and all(dot(m, out) > -FLAT for out in shoulders)
-        return clear and abs(dot(m, way)) < FLAT
+        clear = dot(m, floor) < FLAT and abs(dot(m, way)) < FLAT
+        return clear and all(dot(m, out) > -FLAT for out in shoulders)
 
     if any(slides(_unit(each)) for each in WAYS):
         return (), ()
     along = way_in_build(two.piece, 0)
-    out = along if any(dot(along, floor) < 0 for floor in floors) else (-along[0], -along[1], -along[2])
+    out = along if dot(along, floor) < 0 else (-along[0], -along[1], -along[2])
     free = max(WAYS, key=lambda each: dot(_unit(each), out))
     return tuple(each for each in WAYS if each != free), (free,)
 

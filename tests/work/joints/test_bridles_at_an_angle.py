@@ -238,6 +238,21 @@ def test_the_corner_of_an_a_goes_straight_into_the_mouth(tmp_path: Path) -> None
     assert (start.what, move.what, move.toward) in {((0,), (1,), (0, False)), ((1,), (0,), (0, True))}
 
 
+def test_a_short_horn_does_not_shut_the_mouth(tmp_path: Path) -> None:
+    """A leg of 60 into one of 75, both splayed 15 degrees: at the level top the second stands out half of 15 / cos 15 =
+    7.76 past the first, 7.76 cos 15 = 7.5 square to it. The mortise runs out there, too."""
+    _, work = read(tmp_path, a_frame(wide=(60, 75)))
+    told = [p for p in problems_of(tmp_path, a_frame(wide=(60, 75))) if p.code == "bridle-horn"]
+    assert [p.severity for p in told] == [Severity.WARNING]
+    assert "R runs on about 7.5 mm past L" in told[0].wrong
+    scene, ticks = work.space.scene, work.space.scene.ticks.per_mm
+    left, right = (mesh_of(scene.solids[scene.index(mark)], ticks) for mark in "LR")
+    for far in (5, 30, 100):
+        assert (left.translate([-far, 0, 0]) ^ right).volume() < 5
+    (made,) = work.space.joinery.values()
+    assert (made.stops, made.frees) == ((), ())
+
+
 @pytest.mark.parametrize("text", [a_frame(), ASTRIDE, CORNERED])
 def test_no_leg_goes_in_turned_over(tmp_path: Path, text: str) -> None:
     """Turned over in any way the shoulder of a leg, or its floor, slopes the other way: it cannot go home."""
