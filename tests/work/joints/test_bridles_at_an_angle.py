@@ -322,3 +322,46 @@ def test_a_leg_that_ends_inside_the_other_is_told(tmp_path: Path) -> None:
     assert found
     assert {p.severity for p in found} == {Severity.WARNING}
     assert "B ends inside L" in found[0].wrong
+
+
+STEPS = """
+build: {title: Trial, mark: T, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 38}}
+parts:
+  front stile:
+    material: oak
+    thickness: 30
+    width: 60
+    runs: {length: z, width: y}
+    pieces:
+      FL: {x: 0, y: centred on 300, z: 0 to 900, lean: {rake: 20 front}}
+      FR: {mirror: FL across x at 250}
+  back stile:
+    material: oak
+    thickness: 30
+    width: 50
+    runs: {length: z, width: y}
+    pieces:
+      BL: {x: 0, y: centred on 300, z: 0 to 900, lean: {rake: 14 rear}}
+      BR: {mirror: BL across x at 250}
+  rail:
+    material: oak
+    thickness: 20
+    width: 60
+    runs: {length: x, width: z}
+    pieces:
+      RF: {x: FL.right to FR.left, y: centred on FL, z: centred on 300, tilt: 20 front}
+      RB: {x: BL.right to BR.left, y: centred on BL, z: centred on 300, tilt: 14 rear}
+joints:
+  tops: {kind: bridle, from: back stile, into: front stile, thickness: 10}
+  rails: {kind: mortise and tenon, from: rail, into: [front stile, back stile], thickness: 7, length: 18}
+"""
+
+
+def test_a_frame_turned_over_meets_its_fellow_nowhere(tmp_path: Path) -> None:
+    """Turned over as a whole, the tops of a frame lie where no mortise is: all see that, and it is not told."""
+    _, work = read(tmp_path, STEPS)
+    fitting = Fitting(work.space.contacts)
+    front, back = ["FL", "FR", "RF"], ["BL", "BR", "RB"]
+    assert list(fitting.whole_misfits(front, front, [back])) == []
+    assert list(fitting.whole_misfits(back, back, [front])) == []
