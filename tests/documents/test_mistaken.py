@@ -20,7 +20,7 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import look_alikes
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import PlacedPiece, Scene
-from tests.sample_jobs import BY_NAME, SAMPLES, sample_documents, sample_job
+from tests.sample_jobs import SAMPLES, sample_documents, sample_job
 
 PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]
 BY_NAME = {folder.name: folder for folder in SAMPLES}
@@ -134,7 +134,7 @@ def test_a_piece_cut_through_has_the_wood_that_was_there() -> None:
 
 def test_what_is_slim_and_upright_is_drawn_taller_where_the_page_has_room() -> None:
     """A stile of the cabinet, 556 tall and 22 by 50, is 16 mm tall beside pieces that lie, and no marks can be told on
-    it. With the room it is 25 mm; both pictures of a row stay at one scale. A top that lies is 17 mm wide either way."""
+    it. With the room it is 25 mm; both pictures of a row stay at one scale. A top that lies is as wide as before."""
     (document,) = (d for d in sample_documents(BY_NAME["spice_cabinet"], "mm") if d.name == "look-alikes")
 
     def rows(blocks: Sequence[Block]) -> dict[str, list[Drawing]]:
