@@ -74,8 +74,8 @@ def test_a_tool_that_a_sheet_calls_for_stands_on_the_list(folder: Path) -> None:
 def test_what_grooves_are_cut_with_stands_on_the_list(name: str, told: str) -> None:
     """By the width of its iron or bit, read off the build by hand."""
     (folder,) = [folder for folder in SAMPLES if folder.name == name]
-    steps = [plain(step.text) for step in tool_steps(sample_job(folder, own_units(folder)))]
-    found = [step for step in steps if step.startswith("Plough plane or router")]
+    steps = [plain((*step.text, *step.detail)) for step in tool_steps(sample_job(folder, own_units(folder)))]
+    found = [step for step in steps if "Router or plough plane" in step]
     assert len(found) == bool(told)
     assert all(told in unicodedata.normalize("NFKC", step).replace("\N{FRACTION SLASH}", "/") for step in found)
 
