@@ -214,8 +214,8 @@ def _guide(job: Job, holes: list[Askew]) -> FullScale:
     shapes += _edges(piece, (first, second), window, at)
     if first == 0 and window[0][0] > ZERO and window[0][1] < piece.size[0]:
         beside = at(window[0][0] + Length(2), slant.centre[second])  # the arrow ends short of it
-        words, anchor = ("to end A →", "right") if mirrored else ("← to end A", "left")
-        shapes.append(Words(beside, words, 7.0, anchor, strong=True))
+        words = "to end A →" if mirrored else "← to end A"
+        shapes.append(Words(beside, words, 7.0, "right" if mirrored else "left", strong=True))
     rim = [at(near(spot[first]), near(spot[second])) for spot in slant.mouth(steps=FINE)]
     shapes.append(Polygon(tuple(rim), Stroke.VISIBLE))
     shapes += _sight(slant, (first, second), at)

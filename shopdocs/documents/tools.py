@@ -79,7 +79,7 @@ def _cutters(job: Job) -> Iterator[Step]:
         if widths:
             lines.append((*runs, f" {job.display.units} wide"))
     if lines:
-        yield Step(lines[0], *lines[1:])
+        yield Step(lines[0], lines[1] if len(lines) > 1 else ())
 
 
 def _grooves(job: Job) -> set[Length]:
