@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import FullScale
+from shopdocs.blocks.drawing import FullScale, Polygon, Stroke, Words
 from shopdocs.blocks.text import Bullets, Checklist, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents.drawn.gauged import Gauged
@@ -159,3 +159,55 @@ def test_a_lap_at_the_end_of_a_rail_is_marked_by_its_shoulder(tmp_path: Path) ->
     told = [line for line in said(job_of(path), "piece-drawings") if "off square" in line and line[1] == ":"]
     of_beam = [line.split(" from")[0] for line in told[:2]]
     assert of_beam == ["1: shoulder", "2: side nearer end A"]
+
+
+SAWBUCK = """
+build: {title: Trial, mark: T, units: mm}
+materials: {ash: {kind: hardwood, species: white ash, rough: 52}}
+parts:
+  leg:
+    material: ash
+    thickness: 45
+    width: 95
+    runs: {length: z, width: x}
+    pieces: {A: {x: centred on 650, y: 0, z: 0 to 900, lean: {splay: 30 left}}}
+  other leg:
+    material: ash
+    thickness: 45
+    width: 95
+    runs: {length: z, width: x}
+    pieces: {B: {x: centred on 150, y: 0, z: 0 to 900, lean: {splay: 30 right}}}
+  tie:
+    material: ash
+    thickness: 45
+    width: 95
+    runs: {length: x, width: z}
+    pieces: {T: {x: A.left to B.right, y: A.front, z: centred on 200}}
+joints:
+  crossing: {kind: half lap, pieces: [A into B]}
+  ties: {kind: half lap, from: tie, into: [leg, other leg]}
+"""
+
+
+def test_one_guide_serves_all_laps_that_look_alike(tmp_path: Path) -> None:
+    """Six laps of 95 wide pieces at 30 degrees: their sides rise to the right, or to the left, as one looks at the
+    face. A's laps on face and back, B's with A and one of the tie's rise one way, the two others the other way: seen
+    from behind a leg leans to the other side. A guide is laid on all of one hand, on either edge, and names none."""
+    path = tmp_path / "b.yaml"
+    path.write_text(SAWBUCK, "utf-8")
+    found = [b for b in walk(document_of(job_of(path), "angles").blocks) if isinstance(b, FullScale)]
+    guides = [guide for guide in found if guide.title.startswith("Guide")]
+    assert [" ".join(guide.title.split()) for guide in guides] == ["Guide for A B T", "Guide for B T"]
+    for guide in guides:
+        words = {shape.text for shape in guide.drawing.shapes if isinstance(shape, Words)}
+        assert words == {"EDGE"}
+    ways = []
+    for guide in guides:
+        (outline,) = [s for s in guide.drawing.shapes if isinstance(s, Polygon) and s.stroke is Stroke.VISIBLE]
+        runs = zip(outline.points, (*outline.points[1:], outline.points[0]), strict=True)
+        slopes = {(b[0] - a[0]).mm * (b[1] - a[1]).mm > 0 for a, b in runs if a[0] != b[0] and a[1] != b[1]}
+        ways.append(slopes)
+    assert sorted(map(sorted, ways)) == [[False], [True]]
+    one, two = (" ".join(guide.facts) for guide in guides)
+    assert "on the face side of A" in one and "on the back face of A" in one and "on the face side of B" in one
+    assert "on the face side of B" in two and "on the back face of T" in two

@@ -315,6 +315,16 @@ def test_what_cannot_be_bridled(tmp_path: Path, text: str, code: str, words: str
     assert found.severity is Severity.ERROR
 
 
+def test_a_leg_that_ends_at_a_beam_is_to_be_astride_it(tmp_path: Path) -> None:
+    """The beam runs on past both legs, and takes no open mortise; the legs end at its top, and can."""
+    text = ASTRIDE.replace("from: beam, into: leg", "from: leg, into: beam")
+    found = [p for p in problems_of(tmp_path, text) if p.code == "bridle-not-at-the-end"]
+    assert [p.right.split(";")[0] for p in found] == [
+        f"swap from and into, so that {mark}, which ends there, is astride B" for mark in "LR"
+    ]
+    assert [p for p in problems_of(tmp_path, ASTRIDE) if p.severity is Severity.ERROR] == []
+
+
 def test_a_leg_that_ends_inside_the_other_is_told(tmp_path: Path) -> None:
     """The beam ends 50 short of the outside of its legs: its open mortise is filled, but the legs' is not."""
     text = ASTRIDE.replace("0 to 1000", "L.left + 50 to R.right - 50")
@@ -322,3 +332,46 @@ def test_a_leg_that_ends_inside_the_other_is_told(tmp_path: Path) -> None:
     assert found
     assert {p.severity for p in found} == {Severity.WARNING}
     assert "B ends inside L" in found[0].wrong
+
+
+STEPS = """
+build: {title: Trial, mark: T, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 38}}
+parts:
+  front stile:
+    material: oak
+    thickness: 30
+    width: 60
+    runs: {length: z, width: y}
+    pieces:
+      FL: {x: 0, y: centred on 300, z: 0 to 900, lean: {rake: 20 front}}
+      FR: {mirror: FL across x at 250}
+  back stile:
+    material: oak
+    thickness: 30
+    width: 50
+    runs: {length: z, width: y}
+    pieces:
+      BL: {x: 0, y: centred on 300, z: 0 to 900, lean: {rake: 14 rear}}
+      BR: {mirror: BL across x at 250}
+  rail:
+    material: oak
+    thickness: 20
+    width: 60
+    runs: {length: x, width: z}
+    pieces:
+      RF: {x: FL.right to FR.left, y: centred on FL, z: centred on 300, tilt: 20 front}
+      RB: {x: BL.right to BR.left, y: centred on BL, z: centred on 300, tilt: 14 rear}
+joints:
+  tops: {kind: bridle, from: back stile, into: front stile, thickness: 10}
+  rails: {kind: mortise and tenon, from: rail, into: [front stile, back stile], thickness: 7, length: 18}
+"""
+
+
+def test_a_frame_turned_over_meets_its_fellow_nowhere(tmp_path: Path) -> None:
+    """Turned over as a whole, the tops of a frame lie where no mortise is: all see that, and it is not told."""
+    _, work = read(tmp_path, STEPS)
+    fitting = Fitting(work.space.contacts)
+    front, back = ["FL", "FR", "RF"], ["BL", "BR", "RB"]
+    assert list(fitting.whole_misfits(front, front, [back])) == []
+    assert list(fitting.whole_misfits(back, back, [front])) == []
