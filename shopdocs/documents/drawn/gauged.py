@@ -5,13 +5,14 @@ the lines each shows. Drawings of it are tried at many scales; all this is the s
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache, cached_property, lru_cache
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.box import Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length, total
+from shopdocs.documents.drawn.shown import Shown, along_the_piece, slanted
 from shopdocs.documents.drawn.stand import Stand, stand_of
 from shopdocs.documents.rounds import is_round_throughout
 from shopdocs.model.joining import Face
@@ -20,7 +21,7 @@ from shopdocs.work.shapes.hidden import Segment, outline
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.ends import gauged_extents
-from shopdocs.work.space.let_in import axes_of, is_let_in, marked_side
+from shopdocs.work.space.let_in import axes_of, is_let_in
 from shopdocs.work.space.likeness import marking_ticks
 from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
 
@@ -29,22 +30,6 @@ PieceLine = tuple[Spot, Spot, Stroke]
 LONG_FACES = (Face.FACE, Face.EDGE, Face.BACK, Face.FAR_EDGE)
 ENDS = (Face.A, Face.B)
 MOST_ASKEW = 3  # cuts that lie askew on one face have four figures each in its rows; more have them in words
-
-
-@dataclass(frozen=True, slots=True)
-class Shown:
-    """A cut or an addition where it is drawn: on `face`, from `lo` to `hi` of the wood that is really there (less what
-    another cut has taken); `depth` into that face, None for a cut right through. One that widens from its mouth on is
-    drawn as wide as its mouth, for that is what is knifed; at its floor it is wider by `widens` on either side. A slot
-    at an angle is struck on its face, and gauged `at_mouth`, where it runs out along an edge."""
-
-    cuboid: Cuboid
-    face: Face
-    lo: Spot
-    hi: Spot
-    depth: Length | None
-    widens: Length = ZERO
-    at_mouth: bool = False
 
 
 class Gauged:
@@ -298,7 +283,7 @@ class Gauged:
         places = set()
         for shown in self.shown:
             if shown.face is face and shown.cuboid.kind is not FeatureKind.OUTLINE and not self._is_told(shown):
-                places |= _along(shown)
+                places |= along_the_piece(shown)
         places |= {bore.centre[0] for bore in self._measured if bore.face is face}
         if self.piece.turned is not None and face is self.base:
             places |= {along for along, _ in self.piece.turned.spots}
@@ -321,7 +306,8 @@ class Gauged:
 
     def levels(self, face: Face, end: Face) -> list[Length]:
         """Places across a long face, told at one of its ends: of tails and sockets at their own, of all else at the
-        end A lies away from; the whole width with them."""
+        end A lies away from; the whole width with them. Where cuts near both ends lie a little beside each other, those
+        near end A are told there, for in one row nobody could say which figures are whose."""
         return self._known((face, end), lambda: self._levels(face, end))
 
     def _levels(self, face: Face, end: Face) -> list[Length]:
@@ -330,20 +316,21 @@ class Gauged:
         axis = 3 - side_of(face)[0]
         start, finish = self.start[axis], self.finish[axis]
         middle = self.piece.length / 2
+        interlocked = self._interlock(face, axis)
         places = set()
         for shown in self.shown:
             if shown.face is not face or shown.cuboid.kind is FeatureKind.OUTLINE or self._is_lost(shown.cuboid, axis):
                 continue
             if self._is_told(shown):
                 continue
-            own = _is_tailed(shown.cuboid)
+            own = _is_tailed(shown.cuboid) or (interlocked and shown.hi[0] <= middle)
             if shown.cuboid.adds and not own:
                 if not self._stands_out(shown.cuboid):
                     continue
                 own = True
             at = Face.A if own and shown.lo[0] + shown.hi[0] < middle * 2 else Face.B
             if at is end and shown.cuboid.slant is not None and not shown.at_mouth:
-                places |= _slanted(shown, axis)
+                places |= slanted(shown, axis)
             elif at is end:
                 places |= {shown.lo[axis], shown.hi[axis]}
         if end is Face.B:
@@ -352,6 +339,17 @@ class Gauged:
         elif places:
             places.add(finish)
         return sorted(places - {start})
+
+    def _interlock(self, face: Face, axis: int) -> bool:
+        """Whether some mortise in the half of end A and one in the other half begin or end across the face between the
+        sides of each other."""
+        middle = self.piece.length / 2
+        spans: tuple[set[tuple[Length, Length]], ...] = (set(), set())
+        for shown in self.shown:
+            half = 0 if shown.hi[0] <= middle else 1 if shown.lo[0] >= middle else None
+            if shown.face is face and shown.cuboid.kind is FeatureKind.MORTISE and half is not None:
+                spans[half].add((shown.lo[axis], shown.hi[axis]))
+        return any(one != two and one[0] < two[1] and two[0] < one[1] for one in spans[0] for two in spans[1])
 
     def end_levels(self, end: Face, axis: int) -> list[Length]:
         """Places across (axis 1) or deep (axis 2) of what an end shows, its own size with them."""
@@ -411,27 +409,6 @@ class Gauged:
         if self.is_round(min(spot[0] for spot in ends), max(spot[0] for spot in ends)):
             return False
         return any(all(spot[axis] == self.start[axis] for spot in ends) for axis in (1, 2) if axis != look)
-
-
-def _along(shown: Shown) -> set[Length]:
-    """Where a cut begins and ends along the piece; of what is at an angle the middle, and the tip of a tenon."""
-    slant = shown.cuboid.slant
-    if slant is None or shown.at_mouth:
-        return {shown.lo[0], shown.hi[0]}
-    if shown.cuboid.adds:
-        return {slant.centre[0], shown.hi[0] if slant.way[0] > 0 else shown.lo[0]}
-    return _slanted(shown, 0)
-
-
-def _slanted(shown: Shown, axis: int) -> set[Length]:
-    """Where what is at an angle is measured along an axis: the middle of its mouth, or both ends of the side of it that
-    is marked out where it goes in square."""
-    slant = shown.cuboid.slant
-    assert slant is not None
-    axes = axes_of(slant)
-    if not is_let_in(shown.cuboid) or axis not in axes:
-        return {slant.centre[axis]}
-    return {spot[axes.index(axis)] for spot in marked_side(shown.cuboid)}
 
 
 @lru_cache(maxsize=1024)
