@@ -9,7 +9,8 @@ from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.text import Cell, Column, Group, Row, Run, Table
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
-from shopdocs.documents.drawn.gauged import Gauged, Shown
+from shopdocs.documents.drawn.gauged import Gauged
+from shopdocs.documents.drawn.shown import Shown
 from shopdocs.documents.drawn.strip import Strips
 from shopdocs.documents.figures import length_figure
 from shopdocs.documents.fitting.joint_cuts import cut_name
@@ -49,12 +50,11 @@ def _to_shoulder(shown: Shown, piece: PlacedPiece) -> tuple[Spot, Spot]:
     return (max(lo[0], piece.length), lo[1], lo[2]), hi
 
 
-def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
+def cuts_table(job: Job, gauged: Gauged, at: Position) -> Table | None:
     """Every cut and tenon of a piece with where it lies: from end A, from the face edge, from the face side; from the
     shoulder where one shows there."""
-    display, unit, rows = job.display, job.display.units, []
+    display, unit, rows, piece = job.display, job.display.units, [], gauged.piece
     extents = gauged_extents(piece)
-    gauged = Gauged(piece)
     there = {id(shown.cuboid): _to_shoulder(shown, piece) for shown in gauged.shown}
     for number, features in joints_of(job, piece):
         for kind in dict.fromkeys(feature.kind for feature in features):

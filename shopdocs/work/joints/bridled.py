@@ -119,6 +119,10 @@ def _mouth(one: Layer, two: Layer, shared: Polygon) -> _Mouth:
         if min(far) > HORN.float_mm():
             wrong = f"{theirs} runs on {horn} past {mine}, and its mortise is not open at an end"
             right = f"end it at the outside of {mine}, or make it a half lap"
+            if sum(_wood_beyond(one, plane) for plane in _long_sides(two)) == 1:
+                right = (
+                    f"swap from and into, so that {mine}, which ends there, is astride {theirs}; or make it a half lap"
+                )
             return _Mouth(shared, floor, (Doubt("bridle-not-at-the-end", wrong, right),))
         wrong = f"{theirs} runs on {horn} past {mine}, on both sides of its open mortise"
         right = f"saw that off flush with {mine} when the glue has set, or end {theirs} there"

@@ -315,6 +315,16 @@ def test_what_cannot_be_bridled(tmp_path: Path, text: str, code: str, words: str
     assert found.severity is Severity.ERROR
 
 
+def test_a_leg_that_ends_at_a_beam_is_to_be_astride_it(tmp_path: Path) -> None:
+    """The beam runs on past both legs, and takes no open mortise; the legs end at its top, and can."""
+    text = ASTRIDE.replace("from: beam, into: leg", "from: leg, into: beam")
+    found = [p for p in problems_of(tmp_path, text) if p.code == "bridle-not-at-the-end"]
+    assert [p.right.split(";")[0] for p in found] == [
+        f"swap from and into, so that {mark}, which ends there, is astride B" for mark in "LR"
+    ]
+    assert [p for p in problems_of(tmp_path, ASTRIDE) if p.severity is Severity.ERROR] == []
+
+
 def test_a_leg_that_ends_inside_the_other_is_told(tmp_path: Path) -> None:
     """The beam ends 50 short of the outside of its legs: its open mortise is filled, but the legs' is not."""
     text = ASTRIDE.replace("0 to 1000", "L.left + 50 to R.right - 50")
