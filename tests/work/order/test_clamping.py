@@ -71,6 +71,13 @@ def test_a_rail_between_two_posts_is_one_line(tmp_path: Path) -> None:
     assert frame(tmp_path, wide=200, wall="bar clamp 60: 4")[0].count == 2
 
 
+def test_a_jaw_stands_off_by_a_tenon_that_is_not_let_in_yet(tmp_path: Path) -> None:
+    """One post and the rail, to be let into the other post later: 60 and 400, and 30 of tenon beyond its shoulder."""
+    words = FRAME.replace("WIDE", "100").replace(", proud: PROUD", "").replace("[P1, R, P2] CLAMPS", "[P1, R]")
+    work, _ = clamped(tmp_path, words, "bar clamp 60: 4")
+    assert [each.line.opening for each in work.clampings[0].sets] == [Length(60 + 400 + 30)]
+
+
 def test_a_clamp_must_open_over_work_and_pads(tmp_path: Path) -> None:
     """520 and two pads of 20 are 560: 55 cm is too short, 60 cm serves, and the longer ones stay on the wall."""
     found, problems = frame(tmp_path, wall="bar clamp 55: 4, bar clamp 100: 4, bar clamp 60: 4")
