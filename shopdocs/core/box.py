@@ -141,19 +141,26 @@ class Box(NamedTuple):
 
     def common(self, other: Box) -> Box | None:
         """What both closed boxes share, flat or a line or a point where they only touch; None when they are apart."""
-        lo, hi = self._shared(other)
-        return Box(lo, hi) if lo[0] <= hi[0] and lo[1] <= hi[1] and lo[2] <= hi[2] else None
+        (a, b, c), (d, e, f) = self.lo, self.hi
+        (g, h, i), (j, k, m) = other.lo, other.hi
+        if a > j or g > d or b > k or h > e or c > m or i > f:  # as nearly all are
+            return None
+        if a > d or b > e or c > f or g > j or h > k or i > m:
+            return None
+        return Box(
+            (a if a > g else g, b if b > h else h, c if c > i else i),
+            (d if d < j else j, e if e < k else k, f if f < m else m),
+        )
 
     def overlap(self, other: Box) -> Box | None:
         """The common box, where it has a volume."""
-        lo, hi = self._shared(other)
-        return Box(lo, hi) if lo[0] < hi[0] and lo[1] < hi[1] and lo[2] < hi[2] else None
-
-    def _shared(self, other: Box) -> tuple[Corner, Corner]:
-        """The higher of the low corners and the lower of the high ones."""
         (a, b, c), (d, e, f) = self.lo, self.hi
         (g, h, i), (j, k, m) = other.lo, other.hi
-        return (
+        if a >= j or g >= d or b >= k or h >= e or c >= m or i >= f:
+            return None
+        if a >= d or b >= e or c >= f or g >= j or h >= k or i >= m:  # one of them is flat
+            return None
+        return Box(
             (a if a > g else g, b if b > h else h, c if c > i else i),
             (d if d < j else j, e if e < k else k, f if f < m else m),
         )

@@ -68,7 +68,7 @@ class Length:
     @property
     def points(self) -> float:
         """The value in PDF points (1/72 in, ISO 32000-1 8.3.2.3), where a length becomes a float for paper."""
-        return (self._above * 360) / (self._below * 127)  # 72 of 127/5 mm
+        return (self._above * 360) / (self._below * 127)  # 72 in an inch of 127/5 mm
 
     @property
     def as_float(self) -> float:
@@ -86,15 +86,17 @@ class Length:
     def __add__(self, other: Length) -> Length:
         if not isinstance(other, Length):
             return NotImplemented
-        if self._below == other._below:
-            return _ratio(self._above + other._above, self._below)
+        below = self._below
+        if below == other._below:
+            return _ratio(self._above + other._above, below)
         return _ratio(self._above * other._below + other._above * self._below, self._below * other._below)
 
     def __sub__(self, other: Length) -> Length:
         if not isinstance(other, Length):
             return NotImplemented
-        if self._below == other._below:
-            return _ratio(self._above - other._above, self._below)
+        below = self._below
+        if below == other._below:
+            return _ratio(self._above - other._above, below)
         return _ratio(self._above * other._below - other._above * self._below, self._below * other._below)
 
     def __neg__(self) -> Length:
@@ -159,18 +161,24 @@ class Length:
         return f"Length('{self._above}/{self._below}')" if self._below != 1 else f"Length('{self._above}')"
 
 
+_new = object.__new__
+
+
 def _lowest(above: int, below: int) -> Length:
     """The length `above` / `below` millimetres, which are in lowest terms."""
-    made = Length.__new__(Length)
+    made = _new(Length)
     made._above, made._below = above, below
     return made
 
 
 def _ratio(above: int, below: int) -> Length:
     """The length `above` / `below` millimetres."""
-    common = gcd(above, below) if below != 1 else 1
-    made = Length.__new__(Length)
-    made._above, made._below = (above, below) if common == 1 else (above // common, below // common)
+    made = _new(Length)
+    if below != 1 and (common := gcd(above, below)) != 1:
+        above //= common
+        below //= common
+    made._above = above
+    made._below = below
     return made
 
 

@@ -18,7 +18,7 @@ from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.fitting.askew_cuts import AskewCut, askew_cuts
 from shopdocs.documents.fitting.off_square import MOST_ACROSS, along_word, is_open_mortise, open_mortise_words
 from shopdocs.documents.job import Job
-from shopdocs.model.joining import FACE_NAMES
+from shopdocs.model.joining import FACE_NAMES, the_face
 from shopdocs.model.joint_names import Trait
 from shopdocs.model.parts import Tilt
 from shopdocs.work.joints.tipped import line_on
@@ -34,6 +34,7 @@ TIPPED = (
 )
 OVER = "square the ends of the line over the edges, and strike it on the other face, too"
 AROUND = Length(12)  # of wood that a guide shows round what is cut
+SAME = Length("0.01")  # sides as long as each other, but for rounding
 NEAR_EDGE = Length(90)  # a guide reaches to an edge that lies no farther from what is cut
 _WAYS = {(0, True): "the front", (0, False): "the rear", (1, True): "the right", (1, False): "the left"}
 
@@ -114,9 +115,14 @@ def guides(job: Job) -> Iterator[FullScale]:
 
 
 def _alike(one: AskewCut) -> tuple[object, ...]:
-    """What must be the same for one guide to serve: all but how far from end A it lies."""
+    """What must be the same for one guide to serve: all but how far from end A it lies. What runs from edge to edge
+    looks the same turned half round, so that a guide for it serves on any face and any piece of that width."""
     first, second = axes_of(one.slant)
     piece, slant = one.piece, one.slant
+    if _runs_over(one):
+        sizes = slant.thick, slant.deep or ZERO, piece.size[second]  # all else follows from these and the angle
+        off = round(off_square(one.cuboid), 1)
+        return one.cuboid.kind, _rises(one), off, *(round(size.float_mm(), 1) for size in sizes)
     return (
         piece.part,
         piece.pose.right_handed,
@@ -131,6 +137,25 @@ def _alike(one: AskewCut) -> tuple[object, ...]:
     )
 
 
+def _runs_over(one: AskewCut) -> bool:
+    """Whether a lap or the like runs from edge to edge, between two sides that lie the same way."""
+    assert one.cuboid.flare is not None
+    _, second = axes_of(one.slant)
+    whole = one.piece.size[second]
+    spots = [spot for side in one.cuboid.flare.waste for spot in (side.start, side.end)]
+    runs = [[along for along, across in spots if across == level] for level in (ZERO, whole)]
+    if Trait.OVERLAPS not in one.cuboid.kind.traits or {across for _, across in spots} != {ZERO, whole}:
+        return False
+    low, high = (max(run) - min(run) for run in runs)
+    return abs(high - low) <= SAME
+
+
+def _rises(one: AskewCut) -> bool:
+    """Whether its line rises to the right, as one looks at the face with an edge below."""
+    (a, b), (c, d) = marked_side(one.cuboid)
+    return ((c - a) * (d - b).mm > ZERO) != runs_left(one.piece, one.slant.face)
+
+
 def _guide(job: Job, group: list[AskewCut]) -> FullScale:
     one, display = group[0], job.display
     slant, cuboid = one.slant, one.cuboid
@@ -141,13 +166,19 @@ def _guide(job: Job, group: list[AskewCut]) -> FullScale:
     cut = open_mortise_words(cuboid, display) if is_open_mortise(cuboid) else f"{size}, {deep}"
     across = off <= MOST_ACROSS
     angle = angle_figure(f"{name} · {'off square' if across else 'off the edge'}", off if across else 90 - off, one.at)
-    levels: dict[Length, list[AskewCut]] = {}
+    several = len({(each.piece.part, each.slant.face) for each in group}) > 1
+    levels: dict[tuple[Length, str], list[AskewCut]] = {}
     for each in sorted(group, key=lambda each: each.slant.centre[first]):
-        levels.setdefault(each.slant.centre[first], []).append(each)
-    places = [length_figure(f"{name} · {alike[0].enters}", at, display, alike[0].at) for at, alike in levels.items()]
+        face = the_face(each.slant.face) if several else ""
+        levels.setdefault((each.slant.centre[first], face), []).append(each)
+    places = [
+        length_figure(f"{name} · {alike[0].enters}", at, display, alike[0].at) for (at, _), alike in levels.items()
+    ]
     told = ", ".join(
-        f"{place.shown} for {marks_text([each.enters for each in alike], 6)}"
-        for place, alike in zip(places, levels.values(), strict=True)
+        f"{place.shown} on {face} of {marks_text([each.piece.mark for each in alike], 6)}"
+        if face
+        else f"{place.shown} for {marks_text([each.enters for each in alike], 6)}"
+        for place, ((_, face), alike) in zip(places, levels.items(), strict=True)
     )
     facts = (
         f"{cuboid.kind} {cut}",
@@ -157,12 +188,13 @@ def _guide(job: Job, group: list[AskewCut]) -> FullScale:
         *(OVER,) * (Trait.SHOULDERED in cuboid.kind.traits),
     )
     marks = list(dict.fromkeys(each.piece.mark for each in group))
-    title = f"Guide for {marks_text(marks, 8)}, {FACE_NAMES[slant.face]}"
-    return FullScale(title, _drawn(one), facts, f"guide-{one.number}", (angle, *places))
+    title = f"Guide for {marks_text(marks, 8)}" + ("" if several else f", {FACE_NAMES[slant.face]}")
+    return FullScale(title, _drawn(one, several), facts, f"guide-{one.number}", (angle, *places))
 
 
-def _drawn(one: AskewCut) -> Drawing:
-    """The outline of what is cut, the edge beside it, a line squared across its middle, and the line struck."""
+def _drawn(one: AskewCut, several: bool = False) -> Drawing:
+    """The outline of what is cut, the edge beside it, a line squared across its middle, and the line struck; without
+    names of edges and ends where it serves `several` faces."""
     slant, piece, cuboid = one.slant, one.piece, one.cuboid
     assert cuboid.flare is not None
     first, second = axes_of(slant)
@@ -186,7 +218,10 @@ def _drawn(one: AskewCut) -> Drawing:
         if beside[high] == level_:
             shapes.append(Line(at(along[0], level_), at(along[1], level_), Stroke.REFERENCE))
             middle = at((along[0] + along[1]) / 2, level_)
-            shapes.append(Words(middle, FACE_NAMES[face_of(second, high)].upper(), 7.0, strong=True, boxed=True))
+            word = "edge" if several else FACE_NAMES[face_of(second, high)]
+            shapes.append(Words(middle, word.upper(), 7.0, strong=True, boxed=True))
+    if several:
+        return Drawing("", wide, tall, tuple(shapes))
     end, (x, y) = FACE_NAMES[face_of(first, False)], at(along[0], beside[0] if beside[0] > ZERO else beside[1])
     up = -4.0 if y.mm else 2.0
     if mirrored:

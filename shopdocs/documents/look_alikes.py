@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import islice
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Text, Weight, text
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.drawn.mistaken import mistaken_pair, seen_from_outside, turned_piece
+from shopdocs.documents.drawn.mistaken import PAIR_MM, mistaken_pair, seen_from_outside, turned_piece
 from shopdocs.documents.figures import hours_text, marks_text, strips_text
 from shopdocs.documents.fitting.alike import LAST, Alike, Other
 from shopdocs.documents.fitting.apart_words import deeper_cuts, likeness_words, tell_apart, told_apart
@@ -43,7 +44,8 @@ def look_alikes(job: Job) -> Document:
         for part, piece in job.build.pieces()
         if part.strips > 1
     ]
-    blocks: list[Block] = [_table(tuple(groups))] if groups else []
+    table = _table(tuple(groups))
+    blocks: list[Block] = [_with_tall_pictures(table)] if groups else []
     if not groups:
         words = "No piece can be taken for another, and none goes in the wrong way round: the dry fit would stop it."
         twins = mirrored(job)
@@ -60,11 +62,38 @@ def look_alikes(job: Job) -> Document:
         words += f" Alike until their triangle is drawn: {', '.join(strips)}."
     blocks.insert(0, Paragraph(text(words), Weight.QUIET))
     question = "Which pieces also fit the wrong way, and when would I notice?"
-    return Document("look-alikes", "Look-alikes", question, tuple(blocks), runs_on=True)
+    instead = (*blocks[:-1], table) if groups and blocks[-1] != table else ()
+    return Document("look-alikes", "Look-alikes", question, tuple(blocks), runs_on=True, instead=instead)
 
 
 MOST_PICTURES = 18  # more of them are told in words alone
 PICTURE_MM = 18.0
+
+
+TALL_MM, WORTH_IT = 25.0, 1.2  # how tall what is slim and upright is drawn; where it becomes so much larger by it
+
+
+def _with_tall_pictures(table: Table) -> Table:
+    """The table with pictures that are slim as tall as that, where the page has the room."""
+    return replace(
+        table, groups=tuple(replace(group, rows=tuple(map(_with_tall, group.rows))) for group in table.groups)
+    )
+
+
+def _with_tall(row: Row) -> Row:
+    """Both pictures of a row by the same, so that one still looks like the other."""
+    drawn = [cell.drawing for cell in row.cells if cell.drawing is not None]
+    sizes = [(one.width.float_mm(one.scale or 1), one.height.float_mm(one.scale or 1)) for one in drawn]
+    more = min((min(PAIR_MM[0] / wide, TALL_MM / tall) for wide, tall in sizes), default=1.0)
+    if more < WORTH_IT:
+        return row
+    times = Fraction(int(more * 100), 100)
+    return replace(row, cells=tuple(_larger(cell, times) for cell in row.cells))
+
+
+def _larger(cell: Cell, times: Fraction) -> Cell:
+    drawing = cell.drawing
+    return replace(cell, drawing=replace(drawing, scale=(drawing.scale or 1) * times)) if drawing is not None else cell
 
 
 @dataclass(frozen=True, slots=True)

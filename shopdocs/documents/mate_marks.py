@@ -436,13 +436,14 @@ class _Side:
 
 def _open(solid: Solid, touch: Touch, high: bool, deep: int) -> bool:
     """Whether a pencil gets at the rectangle: nothing of its own piece stands over it, and it lies in no deep hole."""
-    axis, where = touch.axis, touch.where
-    short = min(side for k, side in enumerate(where.size) if k != axis)
-    if (deep if high else -deep) > short * WITHIN_REACH:
+    axis, (lo, hi) = touch.axis, touch.where
+    u, v = (k for k in range(3) if k != axis)
+    if (deep if high else -deep) > min(hi[u] - lo[u], hi[v] - lo[v]) * WITHIN_REACH:
         return False
-    for cell in solid.cells:
-        beside = all(cell.lo[k] < where.hi[k] and where.lo[k] < cell.hi[k] for k in range(3) if k != axis)
-        if beside and (cell.hi[axis] > where.hi[axis] if high else cell.lo[axis] < where.lo[axis]):
+    for low, top in solid.cells:
+        if top[axis] <= hi[axis] if high else low[axis] >= lo[axis]:
+            continue
+        if low[u] < hi[u] and lo[u] < top[u] and low[v] < hi[v] and lo[v] < top[v]:
             return False
     return True
 
@@ -466,7 +467,7 @@ def _worth(one: _Side, two: _Side, ticks: Ticks) -> tuple[object, ...]:
     """Both sides within reach and legible; then long grain; then on the face of the piece that takes the other rather
     than inside; then large; then the face nearest to those one gauges from."""
     short, long = one.sides
-    legible = short >= LEGIBLE.mm * ticks.per_mm and long >= ROOMY.mm * ticks.per_mm
+    legible = ticks.length(short) >= LEGIBLE and ticks.length(long) >= ROOMY
     reach = one.open and two.open
     grain = sum(side.face not in (Face.A, Face.B) for side in (one, two))
     gauged = one.face in (Face.FACE, Face.EDGE)

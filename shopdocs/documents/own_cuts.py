@@ -40,13 +40,11 @@ def _called(cut: OwnCut) -> str:
 def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
     """A line for each cut and each way it lies, of all pieces or of those of these marks; pieces of which the same is
     said share one."""
-    parts = {piece.mark: part for part, piece in job.build.pieces()}
     for cut in job.cuts:
         alike: dict[str, tuple[Text, list[str]]] = {}
         places = [place for place in cut.on if marks is None or place.piece in marks]
         for group in said_together(cut, places):
-            part = parts[group[0].piece]
-            runs = said_of(job, cut, group, part)
+            runs = said_of(job, cut, group, job.part_of(group[0].piece))
             alike.setdefault(plain(runs), (runs, []))[1].append(group[0].piece)
         for runs, pieces in alike.values():
             note = f". {cut.note}" if cut.note else ""

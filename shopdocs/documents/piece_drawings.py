@@ -341,7 +341,7 @@ class _Unit:
             return self._single(first, words, name)
         stands = self._stands()
         if len(words) + (2 if stands and most < MOST_COLUMNS else 0) <= most:
-            columns = [Column("", strong=True, share=0.2)] + ([Column("Face side seen", share=0.7)] if stands else [])
+            columns = [Column("", strong=True, share=0.2)] + ([Column("Face side seen", share=1.5)] if stands else [])
             columns += [Column(f"{letter}  {word}") for letter, word in words.items()]
             rows = [
                 Row(
@@ -353,7 +353,7 @@ class _Unit:
                 )
                 for piece in self.pieces
             ]
-            return Table(name, tuple(columns), (Group(tuple(rows)),))
+            return Table(name, tuple(columns), (Group(tuple(rows)),), fitted=True)
         return self._long(words, name)
 
     def _partner(self, piece: PlacedPiece, letter: str) -> str:
@@ -364,10 +364,10 @@ class _Unit:
         """From where the face side of each is seen and where its end A lies then, where they differ; empty where they
         do not. The drawing has the end A of the first."""
         ends = {piece.mark: end_a_at(stand_of(piece)) for piece in self.pieces}
-        told = {piece.mark: f"{seen_from(piece)}, end A {ends[piece.mark]}" for piece in self.pieces}
+        told = {piece.mark: f"{seen_from(piece)}, end\u00a0A {ends[piece.mark]}" for piece in self.pieces}
         for mark in self.groups[0].marks:
             if ends[mark] != ends[self.pieces[0].mark]:
-                told[mark] += ": A 0 is its end B"
+                told[mark] += ": A\u00a00 is its end\u00a0B"
         return told if len(set(told.values())) > 1 and self.groups[0].placed else {}
 
     def _long(self, words: Mapping[str, str], name: str) -> Table:

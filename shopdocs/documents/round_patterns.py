@@ -13,7 +13,7 @@ from shopdocs.core.slug import plain_name
 from shopdocs.documents.drawn.turning_pattern import half_profile, turning_pattern
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
-from shopdocs.documents.rounds import diameters_along, has_rounds
+from shopdocs.documents.rounds import diameter_words, diameters_along, has_rounds, round_tenons
 from shopdocs.model.joint_names import Trait
 from shopdocs.model.parts import Part
 from shopdocs.work.scene.own_cuts import turned_pieces
@@ -91,9 +91,10 @@ def _pattern(job: Job, group: _Turned, number: int) -> Pattern:
     spots = _half(group.spots) if even else group.spots
     end = spots[-1][0]
     display = job.display
+    tenons = round_tenons(job.space.pieces.get(group.marks[0]) if job.space is not None else None)
     told = [
         (place, f"{diameter} at {display.bare(place)}")
-        for place, diameter in diameters_along(whole, display)
+        for place, diameter in diameters_along(whole, display, tenons)
         if place <= end
     ]
     ends = ("END A" if spots[0][0] <= ZERO else "", "MIDDLE" if even else _last(group, whole))
@@ -107,7 +108,8 @@ def _pattern(job: Job, group: _Turned, number: int) -> Pattern:
         name = f"{group.part.name} · turning pattern"
         at = group.part.at
         figures.append(length_figure(f"{name} · place {k}", along, display, at))
-        figures.append(length_figure(f"{name} · diameter {k}", diameter, display, at))
+        shown = diameter_words(diameter, tenons, display)
+        figures.append(Figure(f"{name} · diameter {k}", shown, diameter.mm, "mm", at))
     drawing = turning_pattern(spots, told, ends, called, even)
     return Pattern(
         f"{called}, turning pattern",

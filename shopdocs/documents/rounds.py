@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
-from shopdocs.blocks.text import Run, Text, plain, text
+from shopdocs.blocks.text import Figure, Run, Text, plain, text
 from shopdocs.core.display import Display
 from shopdocs.core.length import Length
 from shopdocs.core.rounds import Round
@@ -12,8 +12,10 @@ from shopdocs.documents.figures import length_figure, length_figures
 from shopdocs.documents.job import Job
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face
+from shopdocs.model.joint_names import Trait
 from shopdocs.model.parts import Part
 from shopdocs.work.scene.own_cuts import turned_pieces
+from shopdocs.work.space.placed import PlacedPiece
 
 BORED = (
     "Bore into it while it is square, from the middle of the face. Or after, in a V-block: the line of that face is "
@@ -45,6 +47,20 @@ def is_round_throughout(turned: Round | None, length: Length) -> bool:
     return turned is not None and turned.start == Length(0) and turned.end == length
 
 
+def round_tenons(piece: PlacedPiece | None) -> frozenset[Length]:
+    """The diameters of the round tenons on a piece: they are turned to the bit that bores their mortises."""
+    cuboids = piece.cuboids if piece is not None else ()
+    adding = (cuboid for cuboid in cuboids if cuboid.adds and Trait.ROUND in cuboid.kind.traits)
+    return frozenset(cuboid.slant.thick for cuboid in adding if cuboid.slant is not None)
+
+
+def diameter_words(diameter: Length, tenons: Collection[Length], display: Display) -> str:
+    """A diameter in the units of the sheet; that of one of the `tenons` as its bit is called, with its unit where that
+    is another: "16 mm", for 5/8 in would be too thin."""
+    bit = display.drill(diameter) if diameter in tenons else ""
+    return bit if bit and not bit.endswith(f" {display.units}") else display.bare(diameter)
+
+
 def round_words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
     """A round as it is turned: "from 1 in square, from end A on: at 0 Ø 5/8 in, at 6 Ø 1 in, …, straight between"."""
     turned = place.turned
@@ -54,6 +70,7 @@ def round_words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
     def figure(what: str, value: Length) -> Run:
         return length_figure(f"{name} · {what}", value, job.display, place.at)
 
+    tenons = round_tenons(job.space.pieces.get(place.piece) if job.space is not None else None)
     if part.width == part.thickness:
         runs: Text = text("turn from ", figure("stock", part.width), unit, " square")
     else:
@@ -63,7 +80,9 @@ def round_words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
         runs = text("turn from ", one, " × ", two, unit)
     runs = (*runs, "; ")
     for number, (along, diameter) in enumerate(turned.spots):
-        runs = (*runs, ", " if number else "", "Ø ", figure(f"diameter {number + 1}", diameter))
+        shown = diameter_words(diameter, tenons, job.display)
+        told = Figure(f"{name} · diameter {number + 1}", shown, diameter.mm, "mm", place.at)
+        runs = (*runs, ", " if number else "", "Ø ", told)
         if number + 1 < len(turned.spots) and turned.spots[number + 1][0] == along:
             continue
         runs = (*runs, " at ", figure(f"place {number + 1}", along))
@@ -104,9 +123,10 @@ def turned_label(job: Job, mark: str) -> str:
     return plain(turned_to(job, mark)) if has_rounds(job) else ""
 
 
-def diameters_along(turned: Round, display: Display) -> Iterator[tuple[Length, str]]:
-    """Where along the piece which diameters stand: of a step both, that nearer to end A first."""
+def diameters_along(turned: Round, display: Display, tenons: Collection[Length] = ()) -> Iterator[tuple[Length, str]]:
+    """Where along the piece which diameters stand: of a step both, that nearer to end A first. `tenons` are those
+    of its round tenons."""
     places = dict.fromkeys(along for along, _ in turned.spots)
     for place in places:
-        told = [display.bare(diameter) for along, diameter in turned.spots if along == place]
+        told = [diameter_words(diameter, tenons, display) for along, diameter in turned.spots if along == place]
         yield place, "Ø " + " / ".join(told)

@@ -485,6 +485,8 @@ def _checked(job: Job, work: StageWork) -> str:
     leaning = [mark for mark in marks if mark in pieces and leans(pieces[mark])]
     if not leaning:
         return "check for square corner to corner"
+    if len(leaning) == 1:
+        return f"check the lean of {leaning[0]} with the bevel"
     return "check both diagonals from foot to foot" if len(leaning) > FEET else "check that both legs lean alike"
 
 

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import groupby
 from typing import cast
 
@@ -38,6 +38,7 @@ from shopdocs.page.style import style
 from shopdocs.page.typesetter import Typesetter
 
 WORDS_SIZE = 9.0
+TITLE_AIR = 8.0  # points, about the title of a drawing
 UNIT_WORDS = {"mm": "mm", "in": "inches"}
 
 
@@ -289,7 +290,35 @@ class Pictures:
         if key not in self._set:
             self._set[key] = (drawing, *_captioned(drawing, room, tall, self.ts))
         _, height, paint = self._set[key]
-        return [Strip(height, paint, before=14.0 if drawing.captioned else 2.0)]
+        opening = Strip(height, partial(_under_title, drawing, paint, room, self.ts)) if drawing.title else None
+        return [Strip(height, paint, before=14.0 if drawing.captioned else 2.0, opening=opening)]
+
+
+def _under_title(
+    drawing: Drawing, paint: Paint, room: float, ts: Typesetter, frame: Frame, left: float, top: float
+) -> None:
+    """Paints a drawing with its title, as a heading at the left of it; without where that has no room there."""
+    size, first = ts.style.section, len(frame.items)
+    paint(frame, left, top)
+    title = ts.clean(drawing.title)
+    wide, low = ts.width(title, "bold", size), top - size * 1.25
+    drawn = [spot for item in frame.items[first:] for spot in _spots(item, ts) if spot[1] > low - TITLE_AIR]
+    if all(x > left + wide + TITLE_AIR for x, _ in drawn) and wide <= room:
+        frame.items.append(TextRun(left, top - size * 0.9, "bold", size, title))
+        frame.outline.append((2, title, top))
+
+
+def _spots(item: Item, ts: Typesetter) -> list[Spot]:
+    """Places that tell where an item begins at the left and how high it reaches."""
+    if isinstance(item, paper.Line):
+        return [(min(item.x0, item.x1), max(item.y0, item.y1))]
+    if isinstance(item, Path):
+        return [(min(x for x, _ in item.points), max(y for _, y in item.points))]
+    if isinstance(item, Disc):
+        return [(item.x - item.radius, item.y + item.radius)]
+    if isinstance(item, TextRun) and item.angle:
+        return [(item.x - item.size, item.y + ts.width(item.text, item.face, item.size))]
+    return [(item.x, item.y + item.size)] if isinstance(item, TextRun) else []
 
 
 def _captioned(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[float, Paint]:

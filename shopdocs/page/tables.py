@@ -155,9 +155,10 @@ def _fitted(
     needs: tuple[list[float], list[float]],
     ts: Typesetter,
 ) -> list[float]:
-    """The widths of the grid, words in the columns that make the rows lowest."""
-    told = [row for group in table.groups for row in group.rows]
-    words = [row + [("", "regular")] * (len(grid.widths) - len(row)) for group in rows for row in group]
+    """The widths of the grid, words in the columns that make the rows lowest, those of the head with them."""
+    told = [Row(()), *(row for group in table.groups for row in group.rows)]
+    head: list[Words] = [(ts.clean(column.title), "semibold") for column in table.columns]
+    words = [head, *(row + [("", "regular")] * (len(grid.widths) - len(row)) for group in rows for row in group)]
     give = [i for i, column in enumerate(table.columns) if column.align == "left" and not column.picture_mm]
     talls = [_pictures(row, table, grid, ts)[1] for row in told]
     return fewest_lines(grid.widths, *needs, give, Rows(words, talls, grid.size, grid.size * 1.2, ts))

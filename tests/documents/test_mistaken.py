@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import Line, Stroke
-from shopdocs.blocks.text import Table
+from shopdocs.blocks.drawing import Drawing, Line, Stroke
+from shopdocs.blocks.sheets import Block
+from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.box import Box
 from shopdocs.core.length import Length
@@ -18,7 +20,7 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import look_alikes
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import PlacedPiece, Scene
-from tests.sample_jobs import SAMPLES, sample_job
+from tests.sample_jobs import SAMPLES, sample_documents, sample_job
 
 PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]
 BY_NAME = {folder.name: folder for folder in SAMPLES}
@@ -128,3 +130,25 @@ def test_a_piece_cut_through_has_the_wood_that_was_there() -> None:
         shared.volume for cell in whole.cells if (shared := cell.overlap(part)) is not None
     )
     assert sum(cell.volume for cell in end.cells) < part.volume  # its mortises are there
+
+
+def test_what_is_slim_and_upright_is_drawn_taller_where_the_page_has_room() -> None:
+    """A stile of the cabinet, 556 tall and 22 by 50, is 16 mm tall beside pieces that lie, and no marks can be told on
+    it. With the room it is 25 mm; both pictures of a row stay at one scale. A top that lies is as wide as before."""
+    (document,) = (d for d in sample_documents(BY_NAME["spice_cabinet"], "mm") if d.name == "look-alikes")
+
+    def rows(blocks: Sequence[Block]) -> dict[str, list[Drawing]]:
+        (table,) = (block for block in blocks if isinstance(block, Table))
+        every = (row for group in table.groups for row in group.rows)
+        return {plain(row.cells[0].text): [c.drawing for c in row.cells if c.drawing is not None] for row in every}
+
+    usual, close = rows(document.blocks), rows(document.instead)
+    for mark, tall in (("DR", 25.0), ("TP", None)):
+        for one, other in zip(usual[mark], close[mark], strict=True):
+            assert one.scale is not None and other.scale is not None
+            assert len({drawing.scale for drawing in usual[mark]}) == 1
+            if tall is None:
+                assert one == other
+            else:
+                assert other.height.float_mm(other.scale) <= 16.0
+                assert tall - 1.0 <= one.height.float_mm(one.scale) <= tall

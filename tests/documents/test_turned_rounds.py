@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import Line, Pattern, Stroke, Words
+from shopdocs.blocks.drawing import Drawing, Line, Pattern, Stroke, Words
 from shopdocs.blocks.sheets import Labels
 from shopdocs.blocks.text import plain
-from shopdocs.blocks.walk import walk
+from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.turning_pattern import turning_pattern
 from shopdocs.documents.rounds import round_words, turned_to
-from tests.sample_jobs import BY_NAME, document_of, job_of, sample_job
+from tests.sample_jobs import BY_NAME, document_of, job_of, sample_documents, sample_job
 from tests.source.test_round_ends import UPRIGHT
 
 
@@ -154,3 +154,26 @@ def test_a_round_in_words(tmp_path: Path, stock: str, spots: str, said: str, sho
     ((cut, place),) = job.cuts_on("P")
     assert plain(round_words(job, cut, place, job.part_of("P"))) == said
     assert plain(turned_to(job, "P")) == short
+
+
+def test_what_is_turned_to_a_bit_is_called_by_it_everywhere() -> None:
+    """The stool's stretchers are turned to bits of 16 and 14 mm. In inches these are no 64ths: 5/8 in is 15.9 mm, and a
+    tenon turned to that is loose. So drawing, words and pattern say the bit, as the tables of joints do; the middle,
+    26 mm, fits nothing, and is told in inches."""
+    documents = {document.name: document for document in sample_documents(BY_NAME["loft_stool"], "in")}
+    drawn = [
+        shape.text
+        for name in ("piece-drawings", "patterns")
+        for block in walk(documents[name].blocks)
+        for drawing in (
+            [block.drawing] if isinstance(block, Pattern) else [block] if isinstance(block, Drawing) else []
+        )
+        for shape in drawing.shapes
+        if isinstance(shape, Words) and shape.text.startswith("Ø")
+    ]
+    said = [plain(line) for block in walk(documents["piece-drawings"].blocks) for line in texts(block)]
+    turned = [line for line in said if "turn from" in line]
+    assert turned and all("Ø 16 mm at 0" in line or "Ø 14 mm at 0" in line for line in turned)
+    for words in (*drawn, *turned):
+        assert "⁵⁄₈" not in words and "⁹⁄₁₆" not in words
+    assert {"Ø 16 mm", "Ø 14 mm", "Ø ≈1¹⁄₃₂"} <= {words.split(" at ")[0] for words in drawn}

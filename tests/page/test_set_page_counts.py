@@ -43,4 +43,6 @@ def test_a_set_takes_no_more_pages_than_it_did(folder: Path) -> None:
     labels = shop.labels or ("letter-30" if key == "letter" else "a4-21")
     job = make_job(build, shop, build.display, build.records or shop.records, labels)
     bound = tuple(document for document in make_documents(job) if document.name not in LOOSE)
-    assert len(compose(bound, job.imprint, paper(key)).frames) <= MOST[folder.name]
+    composed = compose(bound, job.imprint, paper(key))
+    assert len(composed.frames) <= MOST[folder.name]
+    assert not composed.notes, "a sample that tells of words left out does not show what a set looks like"

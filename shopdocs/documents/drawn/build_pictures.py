@@ -19,6 +19,7 @@ from shopdocs.documents.drawn.pictures import (
     drawn,
     every_mark,
     frame_of,
+    least_seen,
     picture,
     standing,
 )
@@ -44,6 +45,10 @@ PULLED = 0.4  # of its depth a drawer stands open
 # tops lie over much of the picture: the first at which every mark has room.
 GAPS = ((Fraction(1, 16), 3), (Fraction(1, 12), 3), (Fraction(1, 9), 3), (Fraction(1, 7), 4))
 LEAST_RISE = Fraction(3, 2)
+# Where a piece is hidden but for less than this part of it, what lies over it is lifted farther, by so many times the
+# gap, the first that shows enough of it; the picture becomes no smaller than this part of what it was.
+LEAST_SEEN, LIFTS, LEAST_SCALE = 0.35, (4, 5, 6, 7), Fraction(4, 5)
+MOST_LIFTED = 30  # pieces; of more some are hidden anyhow
 STAGE_MARKS = (20.0, 16.0, 13.0, 11.0)  # points: read from where one stands with both hands full
 # What goes on stands back so far, as a part of the longest side: the first at which every mark has room, in large type.
 LARGE_MARKS = STAGE_MARKS[1]
@@ -118,7 +123,7 @@ def taken_apart(
     long = scene.ticks.length(max(scene.bounds.size))
     every = every_mark(scene) if labels is None else labels
     for gap, most in GAPS:
-        laid = _apart(apart, long * gap, Fraction(most), strips_of(job), room_mm)
+        laid = _lifted(apart, long * gap, _apart(apart, long * gap, Fraction(most), strips_of(job), room_mm), room_mm)
         frame = frame_of(laid, ISOMETRIC)
         marked = best_marks(laid, room_mm, ISOMETRIC, every, frame, quick=True)
         if not marked.unmarked:
@@ -149,6 +154,22 @@ def _apart(
         return low
     share = min(Fraction(1), Fraction(int(left / (two - one) * 100), 100))
     return laid(LEAST_RISE + (most - LEAST_RISE) * share)
+
+
+def _lifted(apart: TakenApart, gap: Length, laid: Laid, room_mm: tuple[float, float]) -> Laid:
+    """The same with what lies over others lifted farther, where that shows a piece that they hide."""
+    if len(laid.scene.pieces) > MOST_LIFTED:
+        return laid
+    seen, scale = least_seen(laid, room_mm, ISOMETRIC)
+    for lift in LIFTS if seen < LEAST_SEEN else ():
+        found = apart.by(gap, gap * lift)
+        higher = replace(laid, shifts=found.offsets, ways=found.lines)
+        shown, smaller = least_seen(higher, room_mm, ISOMETRIC)
+        if smaller < scale * LEAST_SCALE:
+            break
+        if shown >= LEAST_SEEN:
+            return higher
+    return laid
 
 
 def _size(laid: Laid) -> tuple[float, float]:

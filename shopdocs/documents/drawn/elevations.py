@@ -181,9 +181,9 @@ def _drawn(seen: _Seen, display: Display, room_mm: tuple[float, float], name: st
             Dimension((x, z + up + one), (x, z + up + two), display.bare(two - one), "y", 8.0)
             for one, two in zip(seen.slats, seen.slats[1:], strict=False)
         ]
-    return Drawing(
-        name, x + gap + y, z + up + plan, tuple(shapes), scale, 0.0, room_mm[1], tuple(figures), unit=display.units
-    )
+    title = "Plan and elevations" if seen.plan else "Elevations"
+    size = x + gap + y, z + up + plan
+    return Drawing(name, *size, tuple(shapes), scale, 0.0, room_mm[1], tuple(figures), unit=display.units, title=title)
 
 
 def _across(spans: Sequence[Span], left: Length, right: Length, display: Display) -> Iterator[Shape]:

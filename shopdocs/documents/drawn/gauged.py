@@ -321,7 +321,8 @@ class Gauged:
 
     def levels(self, face: Face, end: Face) -> list[Length]:
         """Places across a long face, told at one of its ends: of tails and sockets at their own, of all else at the
-        end A lies away from; the whole width with them."""
+        end A lies away from; the whole width with them. Where cuts near both ends lie a little beside each other, those
+        near end A are told there, for in one row nobody could say which figures are whose."""
         return self._known((face, end), lambda: self._levels(face, end))
 
     def _levels(self, face: Face, end: Face) -> list[Length]:
@@ -330,13 +331,14 @@ class Gauged:
         axis = 3 - side_of(face)[0]
         start, finish = self.start[axis], self.finish[axis]
         middle = self.piece.length / 2
+        interlocked = self._interlock(face, axis)
         places = set()
         for shown in self.shown:
             if shown.face is not face or shown.cuboid.kind is FeatureKind.OUTLINE or self._is_lost(shown.cuboid, axis):
                 continue
             if self._is_told(shown):
                 continue
-            own = _is_tailed(shown.cuboid)
+            own = _is_tailed(shown.cuboid) or (interlocked and shown.hi[0] <= middle)
             if shown.cuboid.adds and not own:
                 if not self._stands_out(shown.cuboid):
                     continue
@@ -352,6 +354,17 @@ class Gauged:
         elif places:
             places.add(finish)
         return sorted(places - {start})
+
+    def _interlock(self, face: Face, axis: int) -> bool:
+        """Whether some mortise in the half of end A and one in the other half begin or end across the face between the
+        sides of each other."""
+        middle = self.piece.length / 2
+        spans: tuple[set[tuple[Length, Length]], ...] = (set(), set())
+        for shown in self.shown:
+            half = 0 if shown.hi[0] <= middle else 1 if shown.lo[0] >= middle else None
+            if shown.face is face and shown.cuboid.kind is FeatureKind.MORTISE and half is not None:
+                spans[half].add((shown.lo[axis], shown.hi[axis]))
+        return any(one != two and one[0] < two[1] and two[0] < one[1] for one in spans[0] for two in spans[1])
 
     def end_levels(self, end: Face, axis: int) -> list[Length]:
         """Places across (axis 1) or deep (axis 2) of what an end shows, its own size with them."""

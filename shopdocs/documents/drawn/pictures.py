@@ -153,6 +153,28 @@ def frame_of(laid: Laid, view: View, arrows: Sequence[tuple[Corner, Corner, str]
     return _frame(points)
 
 
+def least_seen(laid: Laid, room_mm: tuple[float, float], view: View) -> tuple[float, Fraction]:
+    """How much is seen of the piece that the others hide most of, as a part of its outline, and the scale at which the
+    picture fits the room."""
+    frame, ticks = frame_of(laid, view), laid.scene.ticks
+    scale = _fitting(frame, (room_mm[0] - 2 * EDGE_MM, room_mm[1] - 2 * EDGE_MM))
+    seen = laid.shown(view, scale, *_paper_room(frame, scale, room_mm)).sizes
+    shares = []
+    for number, solid in enumerate(laid.solids):
+        low, high = (_paper(corner, scale) for corner in view.frame(solid.bounds, ticks))
+        around = (low[0] - FINE_MM, low[1] - FINE_MM), (high[0] + FINE_MM, high[1] + FINE_MM)
+        whole = pixels([solid], view, ticks, float(scale), *around).sizes.get(0, 0)
+        shares.append(min(1.0, seen.get(number, 0) / whole) if whole else 1.0)
+    return min(shares), scale
+
+
+def _paper_room(frame: tuple[Flat, Flat], scale: Fraction, room_mm: tuple[float, float]) -> tuple[Spot, Spot]:
+    """The low and the high corner of the room on the paper, the picture in its middle."""
+    x, y = ((a + b).float_mm(scale) / 2 for a, b in zip(*frame, strict=True))
+    wide, high = room_mm[0] / 2, room_mm[1] / 2
+    return (x - wide, y - high), (x + wide, y + high)
+
+
 @dataclass(frozen=True)
 class Marked:
     """Marks of one size placed in a picture of this scale."""
@@ -210,9 +232,7 @@ def _marks(
 ) -> Iterable[tuple[list[Stands], list[str]]]:
     """Where the marks stand at one scale, size of type after size of type."""
     ticks, number = laid.scene.ticks, {piece.mark: i for i, piece in enumerate(laid.scene.pieces)}
-    middle = [(a + b).float_mm(scale) / 2 for a, b in zip(*frame, strict=True)]
-    low, high = ((middle[0] + s * room_mm[0] / 2, middle[1] + s * room_mm[1] / 2) for s in (-1, 1))
-    shown = laid.shown(view, scale, low, high)
+    shown = laid.shown(view, scale, *_paper_room(frame, scale, room_mm))
     inked = [
         (_paper(view.picture(a, ticks), scale), _paper(view.picture(b, ticks), scale))
         for a, b in (*laid.ways, *laid.pencilled)

@@ -138,7 +138,7 @@ class PieceSheet:
         gauged, upright = self.gauged, self.stand.upright
         look = side_of(gauged.base)[0]
         over, under = {}, {}
-        beyond = 0.0 if self.bare else diameters_mm(self.piece.turned, self.display, self.size_pt)
+        beyond = 0.0 if self.bare else diameters_mm(self.piece, self.display, self.size_pt)
         for face in gauged.faces:
             run = 0.0 if self.bare else running_mm(self._along_texts(face), self.size_pt)
             notes = [

@@ -203,8 +203,18 @@ def let_in_words(job: Job, cuboid: Cuboid) -> str:
         else f"{degrees(90 - off)} off the {along_word(cuboid.slant.face)}"
     )
     told = (word for trait, word in _STRUCK.items() if trait in cuboid.kind.traits)
-    side = next(told, f"side nearer {_marked_from(cuboid)}")
+    side = next(told, f"side nearer {_marked_from(cuboid)}" if _is_nearer(cuboid) else "shoulder")
     return f"{side} from {spots[0]} to {spots[1]}, {angle}"
+
+
+def _is_nearer(cuboid: Cuboid) -> bool:
+    """Whether the marked side lies nearer to the end or the edge than the rest of its cut: of a lap that runs out at
+    end A it is the other one, the only one that is struck."""
+    assert cuboid.slant is not None
+    place = 0 if off_square(cuboid) <= MOST_ACROSS else 1
+    axis = axes_of(cuboid.slant)[place]
+    one, two = (spot[place] for spot in marked_side(cuboid))
+    return one + two <= cuboid.lo[axis] + cuboid.hi[axis]
 
 
 def _marked_from(cuboid: Cuboid) -> str:

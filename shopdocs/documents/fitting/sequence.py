@@ -140,11 +140,11 @@ def _step(run: Run, notes: Notes) -> Step:
     onto, together = listed(closing.onto), " together" if len(closing.onto) > 2 else ""
     if any(each.onto != closing.onto for each in run) and all(len(each.onto) == 1 for each in run):
         told = [_closing_joints(joints, notes), notes.of(joints)]
-        return Step(text(f"{_each_onto_its_own(run)}, {way_words(closing)}"), text(" ".join(filter(None, told))))
+        return Step(text(f"{_each_onto_its_own(run)}, {way_words(closing, True)}"), text(" ".join(filter(None, told))))
     same = [each for each in run if each.onto == closing.onto]
     what = [name for each in same for name in each.what]
     one_by_one = ", one at a time" if len(same) > 1 else ""
-    words = f"{listed(what)} {_how(run)} {onto}{together}, {way_words(closing)}{one_by_one}"
+    words = f"{listed(what)} {_how(run)} {onto}{together}, {way_words(closing, len(same) > 1)}{one_by_one}"
     others = [each for each in run if each.onto != closing.onto]
     joints = [pair for each in same for pair in each.joints]
     told = [_closing_joints(joints, notes), notes.of(joints)]
@@ -183,12 +183,15 @@ FROM = {
 }
 
 
-def way_words(closing: Closing) -> str:
-    """Where what moves comes from; round a corner both ways, in their order; on a slant both at once."""
+def way_words(closing: Closing, several: bool = False) -> str:
+    """Where what moves comes from, or `several` alike do; round a corner both ways, in their order; on a slant both at
+    once."""
     if closing.also is not None:
         return f"{FROM[closing.toward]} and {FROM[closing.also]} at once, on a slant of 45°"
     if closing.first is None:
-        return FROM[closing.toward]
+        own = "each along its own length" if several else "along its own length"
+        along = own if closing.along in closing.marks else f"along {closing.along}"
+        return f"{FROM[closing.toward]}, {along}" if closing.along else FROM[closing.toward]
     return f"brought in {FROM[closing.first]}, then on {FROM[closing.toward]}"
 
 

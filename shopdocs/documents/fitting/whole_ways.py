@@ -13,7 +13,7 @@ from shopdocs.work.order.wholes import WholeMistake
 from shopdocs.work.space.likeness import Turn
 
 SWAPPED = "swapped"
-_OVER = "upside down, "
+_OVER = "flipped over "
 MOST_TOLD = 3  # pieces that are named to tell how it lies
 LEAST_OUT = 0.15  # of the whole, how far out a piece must lie to be called the one at that side
 _SIDES = {
@@ -52,7 +52,7 @@ def whole_ways(alike: Alike) -> tuple[WholeWay, ...]:
 
 
 def ways_text(wrong: Iterable[str]) -> str:
-    """ "turned half round or upside down, front to rear or left to right": how two of them begin is said once."""
+    """ "turned half round or flipped over front to rear or sideways": how two of them begin is said once."""
     ways = list(dict.fromkeys(wrong))
     over = [way for way in ways if way.startswith(_OVER)]
     rest = [way for way in ways if way not in over]
@@ -65,7 +65,7 @@ def turn_words(turn: Turn) -> str:
     if turn.source != (0, 1, 2):
         tipped = turn.source[2] == 2 and turn.reverse[2]
         return "a quarter turn, upside down" if tipped else "a quarter turn"
-    over = {0: "left to right", 1: "front to rear"}
+    over = {0: "sideways", 1: "front to rear"}
     sides = [k for k in AXES if turn.reverse[k]]
     if 2 not in sides:
         return "turned half round"

@@ -7,6 +7,7 @@ there, as a tenon between two cheek cuts; the receiving one gives up just that, 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.core.display import exact_text
@@ -23,6 +24,7 @@ from shopdocs.work.space.askew_piece import way_in_build
 from shopdocs.work.space.placed import FeatureKind, PlacedPiece
 from shopdocs.work.space.slanting import Sides
 
+HORN = Length(25)  # what is left on past a joint to be sawn off flush (common practice, no source)
 Way = tuple[int, bool]
 WAYS: tuple[Way, ...] = tuple((axis, high) for axis in range(3) for high in (False, True))
 
@@ -45,7 +47,8 @@ def bridled(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, si
     thick = min(thick, entering.size[mine])
     low = (one.low + one.high - thick.float_mm()) / 2
     span = low, low + thick.float_mm()
-    doubts += [*_level(one, two), *_at_the_end(one, two, shared), *_walls(two, span), *_sizes(sizes, entering)]
+    mouth = _mouth(one, two, shared)
+    doubts += [*_level(one, two), *mouth.doubts, *_walls(two, span), *_sizes(sizes, entering)]
     between = math.degrees(math.acos(min(1.0, abs(dot(way_in_build(entering, 0), way_in_build(receiving, 0))))))
     if between < LEAST_ANGLE:
         wrong = f"{entering.mark} and {receiving.mark} meet at {between:.1f}°"
@@ -55,15 +58,15 @@ def bridled(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, si
         for upper, reach in ((False, (one.low, span[0])), (True, (span[1], one.high)))
         if reach[1] - reach[0] > MISS
     ]
-    mouth = cut_over(two, shared, _levels(two, *span), False, FeatureKind.SLOT, sizes.name)
-    stops, frees = _ways(one, two, way)
+    slot = cut_over(two, mouth.outline, _levels(two, *span), False, FeatureKind.SLOT, sizes.name)
+    stops, frees = _ways(one, two, way, mouth.floor.out)
     area = 2 * Fraction(near(spread(shared)).mm)
     return Joinery(
         sizes.kind,
         None,
         None,
         tuple(cheeks),
-        (mouth,),
+        (slot,),
         glue_area=area,
         long_grain=area,
         doubts=tuple(doubts),
@@ -95,20 +98,39 @@ def _level(one: Layer, two: Layer) -> list[Doubt]:
     return [Doubt("hangs-over", wrong, "bring the faces of both pieces level, or set the thinner one in between")]
 
 
-def _at_the_end(one: Layer, two: Layer, shared: Polygon) -> list[Doubt]:
-    """Whether the mortise is open at an end of the receiving piece, and filled as far as it is sawn."""
+@dataclass(frozen=True, slots=True)
+class _Mouth:
+    """The open mortise on the face of its piece, from its floor to the end that it is open at, and what is doubted."""
+
+    outline: Polygon
+    floor: Plane
+    doubts: tuple[Doubt, ...] = ()
+
+
+def _mouth(one: Layer, two: Layer, shared: Polygon) -> _Mouth:
+    """The open mortise of the receiving piece: sawn from its end, through what is left on there past the tenon."""
     face, sides = face_on(two.planes, two.face(True)), _long_sides(one)
     beyond = [clipped_by(face, [plane.turned()]) for plane in sides]
     far = [max((plane.over(spot) for spot in left), default=0.0) for plane, left in zip(sides, beyond, strict=True)]
-    mine, theirs = one.piece.mark, two.piece.mark
-    if all(left and spread(left) >= LEAST for left in beyond):
-        wrong = f"{theirs} runs on {exact_text(near(min(far)))} past {mine}, and its mortise is not open at an end"
-        return [Doubt("bridle-not-at-the-end", wrong, f"end it at the outside of {mine}, or make it a half lap")]
-    whole = clipped_by(face, sides)
-    if spread(whole) - spread(shared) < LEAST:
-        return []
-    wrong = f"{mine} ends inside {theirs}, and leaves the open mortise empty beside it"
-    return [Doubt("bridle-short", wrong, f"let {mine} run on to the outside of {theirs}", Severity.WARNING)]
+    mine, theirs, floor = one.piece.mark, two.piece.mark, sides[far.index(max(far))]
+    outline, doubts = clipped_by(face, [floor]), []
+    if min(spread(left) if left else 0.0 for left in beyond) >= LEAST:
+        horn = exact_text(near(min(far)))
+        if min(far) > HORN.float_mm():
+            wrong = f"{theirs} runs on {horn} past {mine}, and its mortise is not open at an end"
+            right = f"end it at the outside of {mine}, or make it a half lap"
+            if sum(_wood_beyond(one, plane) for plane in _long_sides(two)) == 1:
+                right = (
+                    f"swap from and into, so that {mine}, which ends there, is astride {theirs}; or make it a half lap"
+                )
+            return _Mouth(shared, floor, (Doubt("bridle-not-at-the-end", wrong, right),))
+        wrong = f"{theirs} runs on {horn} past {mine}, on both sides of its open mortise"
+        right = f"saw that off flush with {mine} when the glue has set, or end {theirs} there"
+        doubts.append(Doubt("bridle-horn", wrong, right, Severity.WARNING))
+    if spread(clipped_by(face, sides)) - spread(shared) >= LEAST:
+        wrong = f"{mine} ends inside {theirs}, and leaves the open mortise empty beside it"
+        doubts.append(Doubt("bridle-short", wrong, f"let {mine} run on to the outside of {theirs}", Severity.WARNING))
+    return _Mouth(outline, floor, tuple(doubts))
 
 
 def _long_sides(layer: Layer) -> list[Plane]:
@@ -117,24 +139,19 @@ def _long_sides(layer: Layer) -> list[Plane]:
     return [plane for plane in layer.around if abs(dot(plane.out, along)) < ALONG]
 
 
-def _ways(one: Layer, two: Layer, way: Vector) -> tuple[tuple[Way, ...], tuple[Way, ...]]:
-    """The ways of the build in which the entering piece cannot be drawn off, and the one in which it can, where it goes
-    straight out of the mouth along none of them: as off a post that leans and is astride a rail."""
-    floors = [plane.out for plane in _long_sides(one) if _wood_beyond(two, plane)]
+def _ways(one: Layer, two: Layer, way: Vector, floor: Vector) -> tuple[tuple[Way, ...], tuple[Way, ...]]:
+    """The ways of the build in which the entering piece cannot be drawn off, and the one nearest to the length of the
+    other, where it goes out of the mouth along none of them: as out of a post that leans and is astride a rail."""
     shoulders = [plane.out for plane in _long_sides(two) if _wood_beyond(one, plane)]
 
     def slides(m: Vector) -> bool:
-        clear = all(dot(m, out) < FLAT for out in floors) and all(dot(m, out) > -FLAT for out in shoulders)
-        return clear and abs(dot(m, way)) < FLAT
+        clear = dot(m, floor) < FLAT and abs(dot(m, way)) < FLAT
+        return clear and all(dot(m, out) > -FLAT for out in shoulders)
 
     if any(slides(_unit(each)) for each in WAYS):
         return (), ()
     along = way_in_build(two.piece, 0)
-    out = along if any(dot(along, floor) < 0 for floor in floors) else (-along[0], -along[1], -along[2])
-    if not slides(out):  # at a corner: halfway between all that it may not run into
-        parts = [tuple(-v for v in floor) for floor in floors] + shoulders
-        x, y, z = (sum(each) for each in zip(*parts, strict=True))
-        out = (x, y, z)
+    out = along if dot(along, floor) < 0 else (-along[0], -along[1], -along[2])
     free = max(WAYS, key=lambda each: dot(_unit(each), out))
     return tuple(each for each in WAYS if each != free), (free,)
 

@@ -123,7 +123,7 @@ class Joinery:
     the build on the meeting plane, for dowels, loose tenons and screws. Areas are square millimetres: `glue_area` all
     that takes glue, `long_grain` the part of it where long grain meets long grain. `stops` are the
     ways of the build (axis, to its high side) in which the entering piece cannot be drawn off, though no cuboid stands
-    in its way, `frees` those nearest to a way that follows none of them, in which it can though its wood stands there.
+    in its way, `frees` the one nearest to the length of the receiving piece where it can be drawn off along that alone.
     """
 
     kind: JointKind

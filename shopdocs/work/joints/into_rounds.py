@@ -8,7 +8,7 @@ down to its tenon.
 from __future__ import annotations
 
 from shopdocs.core.display import exact_text
-from shopdocs.core.length import ZERO
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.rounds import Round
 from shopdocs.core.turn import Vector, near
 from shopdocs.model.joint_kinds import KINDS
@@ -40,7 +40,8 @@ def into_round(entering: PlacedPiece, receiving: PlacedPiece, turned: Round, siz
         called = KINDS[sizes.kind].called
         need = "needs" if called.startswith("a") else "need"
         wrong = f"{receiving.mark} is round where {entering.mark} meets it, and {called} {need} a face"
-        return _none(sizes, Doubt("round", wrong, "make it a round tenon, or leave it square there"))
+        half = entering.extent[receiving.pose.build_axis(0)] / 2
+        return _none(sizes, Doubt("round", wrong, _squared(receiving, turned, at - half, at + half)))
     if abs(end.float_mm() - spot[k]) > MISS:
         side = ("left", "front", "bottom")[k] if high else ("right", "back", "top")[k]
         far = exact_text(near(abs(end.float_mm() - spot[k])))
@@ -52,6 +53,17 @@ def into_round(entering: PlacedPiece, receiving: PlacedPiece, turned: Round, siz
         return _none(sizes, Doubt("round-shoulder", wrong, right))
     enters, meets = entering.pose.face_toward(k, high), receiving.pose.face_toward(k, not high)
     return joined(entering, receiving, sizes, Line(spot, way, enters, meets, leaves - entry, here, tilt))
+
+
+def _squared(piece: PlacedPiece, turned: Round, low: Length, high: Length) -> str:
+    """How a piece is left square from one place along it to another: a round is one stretch, and what is beyond its
+    ends stays square. None does where that would take more than half of the round."""
+    most, square = (turned.end - turned.start) / 2, "make it a round tenon, or leave it square there"
+    if min(turned.end - low, high - turned.start) > most:
+        return "make it a round tenon, or move it to an end of the round: beyond that the piece stays square"
+    if turned.end - low <= high - turned.start:
+        return f"{square}: let its round end at {exact_text(low)} from end A, or before"
+    return f"{square}: let its round begin at {exact_text(high)} from end A, or after"
 
 
 def _none(sizes: JointSizes, doubt: Doubt) -> Joinery:

@@ -179,7 +179,15 @@ def _in_piece(piece: PlacedPiece, shared: Polygon, first: int, second: int) -> l
         flat = _level_with(flat[0], [each[0] for each in found]), _level_with(flat[1], [each[1] for each in found])
         if not found or flat != found[-1]:
             found.append(flat)
-    return found[:-1] if len(found) > 1 and found[0] == found[-1] else found
+    found = found[:-1] if len(found) > 1 and found[0] == found[-1] else found
+    around = zip([found[-1], *found[:-1]], found, [*found[1:], found[0]], strict=True)
+    return [spot for before, spot, after in around if _turns(before, spot, after)]
+
+
+def _turns(before: _Flat, spot: _Flat, after: _Flat) -> bool:
+    """Whether an outline turns at a corner: planes of ends may meet in the middle of a side."""
+    (a, b), (c, d), (e, f) = ((x.float_mm(), y.float_mm()) for x, y in (before, spot, after))
+    return abs((c - a) * (f - b) - (d - b) * (e - a)) > SAME * math.hypot(e - a, f - b)
 
 
 def _on_edge(value: Length, size: Length) -> Length:

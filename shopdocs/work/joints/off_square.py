@@ -34,7 +34,9 @@ from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Slant, 
 from shopdocs.work.space.slanting import Sides
 from shopdocs.work.space.tipped_board import TippedPiece
 
-STEEPEST = 45.0  # degrees off square: beyond it a mortise is longer than it is deep (common practice, no source)
+# Degrees off square, common practice, no source.
+STEEPEST = 45.0  # no bit is led along a steeper line
+CHOPPED = 60.0  # a chisel is, as for a brace that stands steeper than it reaches out; beyond it the wood breaks out
 HAIR = 0.002  # millimetres: so much less, so that what is rounded never stands out of the face
 LEAST = 1e-6  # of a direction: less is none
 MISS = 0.05  # millimetres off the other face: more is a miss
@@ -207,7 +209,8 @@ def joined(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, lin
         slant = replace(slant, deep=long + sizes.room)
         left = near(depth.float_mm() - (long + sizes.room).float_mm() * straight - half * slope * straight)
         doubts += thin("thin-floor", f"the mortise in {receiving.mark}", left, "shorten the tenon")
-    doubts += steep(entering, receiving, straight) + inside(entering, receiving, slant, through, line.across)
+    doubts += steep(entering, receiving, straight, STEEPEST if round_ else CHOPPED)
+    doubts += inside(entering, receiving, slant, through, line.across)
     bare = is_turned_down(entering, line.enters is Face.B, sizes)
     back = near(thick.float_mm() / 2 * (slope + line.tilt) + MISS) if bare else ZERO
     tenon = _tenon(entering, line, long, thick, wide, round_, sizes.name, back)
@@ -323,13 +326,17 @@ def block(piece: PlacedPiece, slant: Slant) -> tuple[Spot, Spot]:
     return (lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])
 
 
-def steep(entering: PlacedPiece, receiving: PlacedPiece, straight: float) -> list[Doubt]:
+def steep(entering: PlacedPiece, receiving: PlacedPiece, straight: float, most: float = STEEPEST) -> list[Doubt]:
     """The doubt, if any, about pieces that meet too far off square; `straight` is the cosine of the angle."""
     degrees = math.degrees(math.acos(min(1.0, straight)))
-    if round(degrees, 3) <= STEEPEST:  # a lean of just so many may be written
+    if round(degrees, 3) <= most:  # a lean of just so many may be written
         return []
     wrong = f"{entering.mark} meets {receiving.mark} {degrees:.1f}° off square"
-    return [Doubt("lean-steep", wrong, f"at most {STEEPEST:g}°: let it lean less")]
+    if degrees <= CHOPPED:
+        return [
+            Doubt("lean-steep", wrong, f"at most {most:g}° is bored: make it a mortise and tenon, which is chopped")
+        ]
+    return [Doubt("lean-steep", wrong, f"at most {CHOPPED:g}°: bring it nearer to square, or lap it over the other")]
 
 
 def inside(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from shopdocs.core.turn import Vector
 from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.kinds.kind import Barred
@@ -14,6 +16,7 @@ from shopdocs.work.order.joined_legs import joined_legs
 from shopdocs.work.order.straight import Link, Move, Way, straight_order
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.placed import side_of
 
 MOST_THINGS = 1000  # nobody puts more together at once, and the search stays within a few seconds
@@ -30,12 +33,16 @@ class Outcome(StrEnum):
     TOO_MANY = "too many"
 
 
+ALONG = math.cos(math.radians(20))  # what is nearer to plumb goes in nearly straight down (our own measure)
+
+
 @dataclass(frozen=True, slots=True)
 class Closing:
     """One thing or several moved `toward` a direction of the build, onto others that stand; `joints` close at once.
     Onto nothing: what the next ones go onto. A thing is named by the mark of a piece or the title of a stage; `marks`
     are all pieces that move. `first` is the way they are brought in by where that is another one, until they are
-    `short` ticks of the scene before their place. On a slant, at 45 degrees, they go `also` that way at once."""
+    `short` ticks of the scene before their place. On a slant, at 45 degrees, they go `also` that way at once. `along`
+    is the piece by whose length they go, where that leans far from all directions of the build."""
 
     what: tuple[str, ...]
     marks: tuple[str, ...]
@@ -45,6 +52,7 @@ class Closing:
     first: Way | None = None
     short: int = 0
     also: Way | None = None
+    along: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,8 +142,8 @@ def order_of(
         later += chain[waits:]
     return Order(
         Outcome.FOUND,
-        tuple(closing_of(move, things, by_number) for move in wet),
-        tuple(closing_of(move, things, by_number) for move in (*later, *(alone if len(things) > 1 else ()))),
+        tuple(closing_of(move, things, by_number, space) for move in wet),
+        tuple(closing_of(move, things, by_number, space) for move in (*later, *(alone if len(things) > 1 else ()))),
         rest=tuple(pair for pair in joints if pair[1].number not in linked),
     )
 
@@ -192,17 +200,34 @@ def _dry_last(chain: Sequence[Move]) -> int:
     return waits
 
 
-def closing_of(move: Move, things: Things, joints: Mapping[int, JoinedPair]) -> Closing:
+def closing_of(move: Move, things: Things, joints: Mapping[int, JoinedPair], space: Space) -> Closing:
     """A move with the names of its things, and the joints it closes by their numbers."""
     names = tuple(things)
     what = tuple(names[i] for i in move.what)
+    closed = tuple(joints[number] for number in move.numbers if number in joints)
     return Closing(
         what,
         tuple(mark for name in what for mark in things[name]),
         tuple(names[i] for i in move.onto),
         move.toward,
-        tuple(joints[number] for number in move.numbers if number in joints),
+        closed,
         move.first,
         move.short,
         move.also,
+        _along(closed, space),
     )
+
+
+def _along(joints: Sequence[JoinedPair], space: Space) -> str:
+    """The leaning piece along which all joints of a move go together: the one astride, the brace that is let in. ""
+    where there is none, where several lean each their own way, or where it leans too little to be told."""
+    found: dict[Vector, str] = {}
+    for joint, meeting in joints:
+        made = space.joinery.get(meeting.number)
+        mark = meeting.receiving if made is not None and made.frees else meeting.entering
+        piece = space.pieces.get(mark)
+        if made is None or not isinstance(piece, LeaningPiece) or KINDS[joint.kind].flat:
+            continue
+        if made.frees or (made.stops and piece.turn.z[2] < ALONG):
+            found.setdefault(piece.turn.z, mark)
+    return next(iter(found.values())) if len(found) == 1 else ""

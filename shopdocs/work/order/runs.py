@@ -133,4 +133,5 @@ def _look(closing: Closing, part_of: Mapping[str, str]) -> object:
     kinds = sorted({(joint.kind, joint.glued) for joint, _ in closing.joints})
     lone = closing.onto[0] if len(closing.onto) == 1 else ""
     onto = (part_of[lone],) if lone in part_of else closing.onto
-    return part_of[closing.marks[0]], onto, closing.toward, kinds
+    along = closing.along and (closing.along in closing.marks or closing.along)
+    return part_of[closing.marks[0]], onto, closing.toward, along, kinds

@@ -172,8 +172,8 @@ def _onto_first(things: Things, left: Sequence[JoinedPair], space: Space) -> _Fo
     units: list[_Unit] = []
     for chain in found.chains:
         for heap, move in _heaps(chain):
-            closing = closing_of(move, things, by_number) if move is not None else None
-            before = tuple(closing_of(each, things, by_number) for each in heap.moves)
+            closing = closing_of(move, things, by_number, space) if move is not None else None
+            before = tuple(closing_of(each, things, by_number, space) for each in heap.moves)
             units.append(_Unit(tuple(names[i] for i in sorted(heap.things)), closing, before))
     return _Found(tuple(units))
 

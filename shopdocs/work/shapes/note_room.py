@@ -160,8 +160,8 @@ def _ways(farthest: float) -> tuple[Row, Row]:
 def _wider(boxes: Row, by: float) -> Row:
     import numpy as np
 
-    left, bottom, right, top = boxes
-    return np.stack((left - by, bottom - by, right + by, top + by))
+    wider: Row = boxes + np.array(((-by,), (-by,), (by,), (by,)))
+    return wider
 
 
 def _through(x0: Row, y0: Row, x1: Row, y1: Row, left: Any, bottom: Any, right: Any, top: Any) -> Row:

@@ -66,6 +66,10 @@ class Seat:
         """Whether so little of the piece is in, as it lies now, that a tenon or a mortise stands empty."""
         return _inside(solids, self.other, self.stock) < MISSED * self.inside
 
+    def lies_apart(self, solids: Sequence[Solid]) -> bool:
+        """Whether so little of the piece lies against the other, as it lies now, that they are not joined."""
+        return _area(solids, self.other, self.per_mm) < MISSED * self.area
+
     def holds(self, solids: Sequence[Solid]) -> bool:
         """Whether the piece is in as far, and held, as it lies now."""
         part = LESS if any(map(_is_bodies, (*solids, self.other))) else 1

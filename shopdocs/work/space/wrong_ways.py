@@ -151,18 +151,28 @@ class Fitting:
         marks: Collection[str],
         without: Collection[str],
     ) -> bool:
-        """Whether a slanting or round tenon that joins the pieces `there` to one of these pieces finds no mortise, or a
-        mortise no tenon, with these solids in their place: that is seen at once. A square one may be left out here."""
+        """Whether a slanting or round tenon that joins the pieces `there` to one of these pieces finds no mortise, a
+        mortise no tenon, or a lap or a bridle at an angle not its fellow, with these solids in their place: that is
+        seen at once. A square one may be left out here."""
         joints = {joint for i in there for joint in self._slanting(i)}
-        if not joints:
+        lapped = {joint for i in there for joint in self._lying_over(i)}
+        if not joints and not lapped:
             return False
         near = self._standing(marks, Box.around([self.solids[i].bounds for i in there]), without)
         seats = (self._seat(place, tuple(there), i) for i in near if joints & self._slanting(i))
-        return any(seat is not None and seat.misses(solids) for seat in seats)
+        if any(seat is not None and seat.misses(solids) for seat in seats):
+            return True
+        seats = (self._seat(place, tuple(there), i) for i in near if lapped & self._lying_over(i))
+        return any(seat is not None and seat.lies_apart(solids) for seat in seats)
 
     def _slanting(self, index: int) -> set[str]:
         """The joints of a piece whose tenons are no cuboids."""
         return {cuboid.joint for cuboid in self.scene.pieces[index].cuboids if cuboid.askew and cuboid.joint}
+
+    def _lying_over(self, index: int) -> set[str]:
+        """The joints of a piece that lies over another one askew, lapped or bridled."""
+        cuboids = self.scene.pieces[index].cuboids
+        return {one.joint for one in cuboids if one.slant is not None and Trait.OVERLAPS in one.kind.traits}
 
     def _touch(self, one: Solid, two: Solid) -> bool:
         """Whether two solids lie face to face somewhere."""

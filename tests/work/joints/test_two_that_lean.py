@@ -106,8 +106,8 @@ def test_struts_against_a_mesh(tmp_path: Path, seed: int) -> None:
     """The strut is what lies between the floor and the right side of the leg, and its tenon within it; the leg has a
     mortise for that, 1.5 mm deeper."""
     rnd = random.Random(seed)
-    leg, splay = rnd.randrange(0, 20), rnd.randrange(32, 46)
-    splay = max(splay, 46 - leg)
+    leg, splay = rnd.randrange(0, 20), rnd.randrange(25, 46)
+    splay = max(splay, 31 - leg)  # no more than 59 degrees off square
     x = round(right_side(leg, 500), 3)
     _, work = read(tmp_path, strut(x, leg, splay))
     top = (x, 100.0, 500.0)
@@ -135,3 +135,23 @@ def test_struts_against_a_mesh(tmp_path: Path, seed: int) -> None:
         own = mesh_of(scene.solids[scene.index(mark)], scene.ticks.per_mm)
         off = (own - mesh).volume() + (mesh - own).volume()
         assert off < 3e-5 * mesh.volume()
+
+
+@pytest.mark.parametrize(
+    ("splay", "joint", "told"),
+    [
+        (32, "kind: mortise and tenon, thickness: 10", ""),  # 58 degrees off square
+        (28, "kind: mortise and tenon, thickness: 10", "P meets L 62.0° off square"),
+        (40, "kind: round tenon, thickness: 16", "P meets L 50.0° off square"),
+        (46, "kind: round tenon, thickness: 16", ""),
+    ],
+)
+def test_a_steep_brace_is_chopped_in_and_not_bored(tmp_path: Path, splay: int, joint: str, told: str) -> None:
+    """At a plumb post a brace is 90 degrees less its splay off square. A chisel is led along 60 degrees, a bit along 45
+    (common practice, no source)."""
+    path = tmp_path / "b.yaml"
+    path.write_text(strut(330, 0, splay, joint), "utf-8")
+    found = [problem for problem in check_build(str(path))[2] if problem.code == "lean-steep"]
+    assert [told in problem.wrong for problem in found] == ([True] if told else [])
+    if told and "round" in joint:
+        assert "make it a mortise and tenon" in found[0].right

@@ -89,9 +89,9 @@ def test_ends_of_a_trestle(trestle: Job) -> None:
 def test_what_the_sheet_says_of_them(trestle: Job) -> None:
     """What is named lies where the build says: the lower rungs low, the bracket's post at the front."""
     assert [plain(words) for words in whole_warnings(trestle, 3)] == [
-        "Left end: LD underneath. Also fits the wrong way, upside down, front to rear: found only at stage 4, Arm, "
+        "Left end: LD underneath. Also fits the wrong way, flipped over front to rear: found only at stage 4, Arm, "
         "after 60 min in the clamps.",
-        "Right end: RD underneath. Also fits the wrong way, upside down, front to rear, and nothing stops it.",
+        "Right end: RD underneath. Also fits the wrong way, flipped over front to rear, and nothing stops it.",
         "Left end, Right end: Left end at the left, Right end at the right. Also fit the wrong way, swapped, "
         "and nothing stops it.",
     ]
@@ -101,9 +101,7 @@ def test_what_the_sheet_says_of_them(trestle: Job) -> None:
 def test_the_drawer_frame_of_the_potting_table() -> None:
     """It is set between the ends by tenons that lie alike above and below: with its runners on top it goes in too."""
     ways = whole_ways(alike) if (alike := job_of(BY_NAME["potting_table"] / "build.yaml").alike) is not None else ()
-    assert [(way.things, way.wrong, way.found) for way in ways] == [
-        ("Drawer frame", "upside down, left to right", None)
-    ]
+    assert [(way.things, way.wrong, way.found) for way in ways] == [("Drawer frame", "flipped over sideways", None)]
 
 
 # By hand: two ends of legs that splay, the rail of the right one 20 higher. Turned half round each leans as the other.
@@ -262,11 +260,11 @@ def whole_box(job: Job, marks: tuple[str, ...], scale: float) -> np.ndarray:
     ("ways", "told"),
     [
         (["turned half round"], "turned half round"),
-        (["upside down, front to rear"], "upside down, front to rear"),
-        (["upside down, front to rear", "upside down, left to right"], "upside down, front to rear or left to right"),
+        (["flipped over front to rear"], "flipped over front to rear"),
+        (["flipped over front to rear", "flipped over sideways"], "flipped over front to rear or sideways"),
         (
-            ["upside down, front to rear", "turned half round", "upside down, front to rear"],
-            "turned half round or upside down, front to rear",
+            ["flipped over front to rear", "turned half round", "flipped over front to rear"],
+            "turned half round or flipped over front to rear",
         ),
     ],
 )
