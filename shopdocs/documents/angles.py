@@ -18,7 +18,7 @@ from shopdocs.core.display import trimmed
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
 from shopdocs.documents import let_ins
-from shopdocs.documents.borings import BORING, LEANING, borings_table, guides, holes_at_an_angle, leans_table
+from shopdocs.documents.borings import LEANING, boring_words, borings_table, guides, holes_at_an_angle, leans_table
 from shopdocs.documents.end_cuts import has_end_cuts
 from shopdocs.documents.figures import count_figure, marks_text
 from shopdocs.documents.fitting.askew_cuts import Askew
@@ -36,10 +36,12 @@ from shopdocs.work.space.placed import PIECE_AXES, Cuboid, side_of
 
 HOW_TO = (
     "Every angle counts from square: a square cut is 0°. Where your gauge or saw counts from the edge, or shows 90 for "
-    "a square cut, set the second figure. A blade's tilt counts from upright. To set a sliding bevel, hold its stock "
-    "against the outer side of the heavy line, the pivot at the dot, and turn the blade to the slanting line; try it "
-    "on scrap before you saw. For a compound cut knife both lines, the one on the face and the one on the edge; a saw "
-    "that tilts takes the line on the face and the tilt instead."
+    "a square cut, set the second figure. To set a sliding bevel, hold its stock against the outer side of the heavy "
+    "line, the pivot at the dot, and turn the blade to the slanting line; try it on scrap before you saw."
+)
+COMPOUND = (
+    " For a compound cut knife both lines, the one on the face and the one on the edge; a saw that tilts takes the "
+    "line on the face and the tilt instead. A blade's tilt counts from upright."
 )
 LONG, HIGH, RADIUS = Length(95), Length(64), 38.0  # of a figure, and of the arc in it, millimetres
 # What a bevel is held to for a line so many degrees off the length, or off the width: what that runs square to.
@@ -84,13 +86,15 @@ def angles(job: Job) -> Document:
         ),
         (Group(tuple(row for number, one in enumerate(settings, 1) for row in _rows(number, one))),),
     )
-    blocks: list[Block] = [table, Paragraph(text(HOW_TO + (JOINED if any(one.joined for one in settings) else "")))]
+    blocks: list[Block] = [table, Paragraph(text(_how_to(settings)))]
     if leaning := leans_table(job):
         blocks.append(Together((Heading("Pieces that lean", 2), leaning, Paragraph(text(LEANING), Weight.QUIET))))
     if borings := borings_table(job):
         caution = Caution(DRILLING.title, DRILLING.text)
         blocks.append(
-            Together((Heading("Mortises and holes at an angle", 2), borings, Paragraph(text(BORING)), caution))
+            Together(
+                (Heading("Mortises and holes at an angle", 2), borings, Paragraph(text(boring_words(job))), caution)
+            )
         )
     if tipped := tilts_table(job):
         blocks.append(Together((Heading("Boards that are tipped", 2), tipped, Paragraph(text(TIPPED), Weight.QUIET))))
@@ -99,6 +103,12 @@ def angles(job: Job) -> Document:
     blocks += let_ins.guides(job)
     question = "What do I set the sliding bevel to, and where is it used?"
     return Document("angles", "Angles to set", question, tuple(blocks))
+
+
+def _how_to(settings: list[_Setting]) -> str:
+    """What every angle needs, and what only some do."""
+    compound = any(use.startswith((_COMPOUND_FACE, _TILT)) for one in settings for use in one.uses)
+    return HOW_TO + (COMPOUND if compound else "") + (JOINED if any(one.joined for one in settings) else "")
 
 
 def _settings(job: Job) -> list[_Setting]:

@@ -23,6 +23,7 @@ from shopdocs.documents.fitting.off_square import SEEN, across_words, along_word
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES, Face, the_face
 from shopdocs.model.parts import Lean
+from shopdocs.work.space.features import FINE
 from shopdocs.work.space.placed import PlacedPiece, Slant, face_of, side_of
 
 LEANING = (
@@ -33,9 +34,11 @@ LEANING = (
 BORING = (
     "To bore: draw the sight line through the centre, on the face named. Set a bevel to the angle off square and lay "
     "its stock on the face along the sight line. The hole goes in toward the faces named; blade and bit lean the other "
-    "way. Keep the bit in line with the blade and with a square stood on the sight line. Bore from the face named, and "
-    "stop when the point comes through: finish from the other side. Try one in scrap."
+    "way. Keep the bit in line with the blade and with a square stood on the sight line. Try one in scrap. Bore from "
+    "the face named."
 )
+STOPPED = " What is not to come through: mark the depth on the bit, along its own line."
+THROUGH = " What goes through: stop when the point shows, and finish from the other side."
 NEAR_EDGE = Length(120)  # a guide reaches to an edge or an end that lies no farther from the middle of its hole
 AROUND = Length(34)  # of wood that a guide shows round a hole where it reaches no edge
 
@@ -167,6 +170,12 @@ def _toward(holes: list[Askew]) -> str:
     return "; ".join(f"{marks_text(marks, 6)} {way}" for way, marks in by_way.items())
 
 
+def boring_words(job: Job) -> str:
+    """How to bore them, with what only a hole right through or only a stopped one needs."""
+    deeps = [hole.slant.deep for hole in holes_at_an_angle(job)]
+    return BORING + (THROUGH if None in deeps else "") + (STOPPED if any(deep is not None for deep in deeps) else "")
+
+
 def guides(job: Job) -> Iterator[FullScale]:
     """A guide at full size for each mortise at an angle; one serves all pieces that are bored alike."""
     told: dict[tuple[object, ...], list[Askew]] = {}
@@ -203,7 +212,11 @@ def _guide(job: Job, holes: list[Askew]) -> FullScale:
         )
     ]
     shapes += _edges(piece, (first, second), window, at)
-    rim = [at(near(spot[first]), near(spot[second])) for spot in slant.mouth()]
+    if first == 0 and window[0][0] > ZERO and window[0][1] < piece.size[0]:
+        beside = at(window[0][0] + Length(2), slant.centre[second])  # the arrow ends short of it
+        words = "to end A →" if mirrored else "← to end A"
+        shapes.append(Words(beside, words, 7.0, "right" if mirrored else "left", strong=True))
+    rim = [at(near(spot[first]), near(spot[second])) for spot in slant.mouth(steps=FINE)]
     shapes.append(Polygon(tuple(rim), Stroke.VISIBLE))
     shapes += _sight(slant, (first, second), at)
     shapes.append(CentreMark(at(slant.centre[first], slant.centre[second]), slant.thick / 2 + Length(4)))

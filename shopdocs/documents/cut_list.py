@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopdocs.blocks.sheets import Block, Document, InColumns, Together
-from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Text, text
+from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Text, plain, text
 from shopdocs.documents.figures import count_figure, marks_text, size_text, strips_text
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
@@ -89,17 +89,21 @@ def _row(job: Job, row: CutRow) -> Row:
 
 
 def _turned(job: Job) -> list[Block]:
-    """What is turned from these sizes, and to what: "rung RF RU, finished before turning, turned to Ø 1 in"; labels and
-    drawings call that size so."""
+    """What is turned from these sizes, and to what, said once of all that are turned alike: "post PL, rung RF RU: the
+    finished sizes are before turning, then turned to Ø 1 in"; labels and drawings call that size so."""
     rows = [row for group in job.groups for row in group.rows] if has_rounds(job) else []
-    runs: Text = ()
+    alike: dict[tuple[str, str], list[tuple[str, Text]]] = {}
     for row in rows:
         mark = bare_mark(row.pieces[0].mark)
         if told := turned_to(job, mark):
             name = finished_name(job, row.part, mark).lower()
-            before = "" if name == FINISHED.lower() else f"the {FINISHED.lower()} size is {name}, then "
-            marks = marks_text([p.mark for p in row.pieces])
-            runs = (*runs, "; " if runs else "", f"{row.part.name} {marks}: {before}", *told)
+            of = f"{row.part.name} {marks_text([p.mark for p in row.pieces])}"
+            alike.setdefault((name, plain(told)), []).append((of, told))
+    runs: Text = ()
+    for (name, _), pieces in alike.items():
+        sizes = "size is" if len(pieces) == 1 else "sizes are"
+        before = "" if name == FINISHED.lower() else f"the {FINISHED.lower()} {sizes} {name}, then "
+        runs = (*runs, "; " if runs else "", f"{', '.join(of for of, _ in pieces)}: {before}", *pieces[0][1])
     return [Paragraph((*runs, "."))] if runs else []
 
 

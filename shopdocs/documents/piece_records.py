@@ -9,7 +9,8 @@ from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.text import Cell, Column, Group, Row, Run, Table
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
-from shopdocs.documents.drawn.gauged import Gauged, Shown
+from shopdocs.documents.drawn.gauged import Gauged
+from shopdocs.documents.drawn.shown import Shown
 from shopdocs.documents.drawn.strip import Strips
 from shopdocs.documents.figures import length_figure
 from shopdocs.documents.fitting.joint_cuts import cut_name

@@ -19,9 +19,10 @@ from shopdocs.model.parts import Part
 from shopdocs.work.scene.own_cuts import turned_pieces
 
 HOW_TO = (
-    "A turning pattern is half the profile over the centre line. Glue it to thin plywood and cut along the profile: "
-    "held against the turning with the lathe stopped, it shows where wood is left. Its strip is the story stick: mark "
-    "the places from it, part down to each diameter there with the callipers, then turn straight from one to the next. "
+    "A turning pattern is half the profile over the centre line. Glue it to thin plywood that reaches well past the "
+    "profile, and saw along the profile. The part outside it, held against the turning with the lathe stopped, shows "
+    "where wood is left. The other, with the strip, is the story stick: mark the places from it, part down to each "
+    "diameter there with the callipers, then turn straight from one to the next. "
 )
 
 

@@ -16,6 +16,7 @@ from shopdocs.documents.outlines import drawn_radii
 from shopdocs.documents.own_cuts import is_corner
 from shopdocs.documents.rounds import has_rounds
 from shopdocs.facts.finish_types import next_finer
+from shopdocs.model.cutting import CutKind
 from shopdocs.model.joining import HoleUse
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.finish_needs import FinishWork
@@ -23,7 +24,7 @@ from shopdocs.work.finish_needs import FinishWork
 
 def tool_steps(job: Job) -> list[Step]:
     """A step for each kind of tool, none where nothing needs it."""
-    made = (*_bits(job), *_chisels(job), *_curves(job), *_turning(job), *_bevel(job))
+    made = (*_bits(job), *_cutters(job), *_curves(job), *_turning(job), *_bevel(job))
     clamped = (*_clamps(job), *_under_the_jaws(job))
     return [*hand_tool_steps(job), *made, *clamped, *_mixing(job), *_abrasives(job), *_named(job)]
 
@@ -59,18 +60,42 @@ def _not_in_the_shop(job: Job, sizes: set[Length]) -> Text:
     return _sizes(job, "To get, not in the shop file:", lacking) if lacking else ()
 
 
-def _chisels(job: Job) -> Iterator[Step]:
-    """As wide as the mortises."""
-    widths = {
+def _cutters(job: Job) -> Iterator[Step]:
+    """Chisels as wide as the mortises, and what cuts grooves as wide as those (common practice, no source)."""
+    mortises = {
         joint.thickness
         for joint in job.build.joints
         if KINDS[joint.kind].chopped and joint.thickness is not None and joint.meetings
     }
-    if widths:
-        runs: list[Run] = ["Chisel or bit for mortises "]
+    told = [
+        ("Chisel or bit for mortises ", "mortise", mortises),
+        ("Router or plough plane for grooves ", "groove", _grooves(job)),
+    ]
+    lines: list[Text] = []
+    for words, name, widths in told:
+        runs: list[Run] = [words]
         for number, width in enumerate(sorted(widths)):
-            runs += [", " if number else "", length_figure("mortise", width, job.display)]
-        yield Step((*runs, f" {job.display.units} wide"))
+            runs += [", " if number else "", length_figure(name, width, job.display)]
+        if widths:
+            lines.append((*runs, f" {job.display.units} wide"))
+    if lines:
+        yield Step(lines[0], lines[1] if len(lines) > 1 else ())
+
+
+def _grooves(job: Job) -> set[Length]:
+    """How wide the grooves are, of joints and of the maker's own."""
+    widths = {
+        min(high - low for low, high in (place.along, place.across))
+        for cut in job.build.cuts
+        if cut.kind is CutKind.GROOVE
+        for place in cut.on
+    }
+    for joint in job.build.joints:
+        written = [getattr(joint, size) for size in KINDS[joint.kind].ploughed]
+        wide = next((size for size in written if size is not None), None)
+        if wide is not None and joint.meetings:
+            widths.add(wide)
+    return widths
 
 
 def _curves(job: Job) -> Iterator[Step]:
@@ -137,9 +162,9 @@ def _mixing(job: Job) -> Iterator[Step]:
     mixes = [mix for mix in every if mix is not None and mix.mixed]
     if mixes:
         count = sum(mix.batches for mix in mixes)
-        cups = " plastic cups or shallow trays" if count > 1 else " plastic cup or shallow tray"
+        cups = " plastic cups or trays" if count > 1 else " plastic cup or tray"
         yield Step(
-            text("Mixing kit: ", count_figure("mixing cups", count), cups, ", stirring sticks, scale"),
+            text("Mixing kit: ", count_figure("mixing cups", count), cups, ", sticks, scale"),
             text("Gloves, eye protection, rags"),
         )
 

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from shopdocs.blocks.drawing import FullScale
+from shopdocs.blocks.sheets import Document
 from shopdocs.blocks.text import Paragraph, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.angle import Angle, tilt_on_edge
@@ -22,7 +23,7 @@ from shopdocs.page.compose import compose
 from shopdocs.page.items import Line
 from shopdocs.page.paper import paper
 from shopdocs.pipeline.checking import checked
-from tests.sample_jobs import job_of
+from tests.sample_jobs import BY_NAME, document_of, job_of, sample_job
 
 # Compound angle setting chart of power-saw operator manuals, pitch of the side counted from flat (read in a secondary
 # page, a scan): pitch, number of sides, mitre setting, bevel setting, both off square.
@@ -117,6 +118,17 @@ def test_every_angle_stands_once_with_its_uses(tmp_path: Path) -> None:
         assert math.tan(math.radians(float(row[1]))) == pytest.approx(1 / float(row[3]), rel=0.01)
     assert rows[3][4:] == ["line across the edge", "P1  P2", "2"]
     assert rows[1][4] == "blade tilt"
+
+
+def test_only_compound_cuts_are_told_how_to_knife_them(tmp_path: Path) -> None:
+    """The drawers of the potting table have dovetails, and no blade is tilted for these."""
+
+    def how_to(document: Document) -> str:
+        return next(plain(block.text) for block in document.blocks if isinstance(block, Paragraph))
+
+    assert "compound cut" in how_to(angles(trial(tmp_path)))
+    tails = how_to(document_of(sample_job(BY_NAME["potting_table"], "mm"), "angles"))
+    assert "compound" not in tails and "tilt" not in tails
 
 
 def test_angles_that_no_bevel_tells_apart_are_one_setting(tmp_path: Path) -> None:

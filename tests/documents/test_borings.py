@@ -8,10 +8,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from shopdocs.blocks.drawing import FullScale, Polygon
+from shopdocs.blocks.drawing import FullScale, Polygon, Words
 from shopdocs.blocks.text import Paragraph, Table, plain
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.borings import holes_at_an_angle, leans_table
+from shopdocs.documents.borings import boring_words, holes_at_an_angle, leans_table
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.documents.job import Job
 from shopdocs.pipeline import check_build
@@ -67,11 +67,17 @@ def test_guides_have_the_rim_at_full_size() -> None:
     assert len(guides) == 6
     spans = []
     for guide in guides:
-        rims = [shape for shape in guide.drawing.shapes if isinstance(shape, Polygon) and len(shape.points) == 24]
+        rims = [shape for shape in guide.drawing.shapes if isinstance(shape, Polygon) and len(shape.points) > 4]
         (rim,) = rims
         spots = np.array([[float(v.mm) for v in point] for point in rim.points])
-        far = [np.linalg.norm(spots[k] - spots[(k + 12) % 24]) for k in range(12)]
+        half = len(spots) // 2
+        far = [np.linalg.norm(spots[k] - spots[(k + half) % len(spots)]) for k in range(half)]
         spans.append((round(min(far), 1), round(max(far), 1)))
+        # no corner is seen: the middles of its sides lie within 0.02 mm, a tenth of the finest pen, of the circle or
+        # ellipse that its corners lie on; with 24 sides it was 0.1
+        from_middle = np.linalg.norm(spots - spots.mean(axis=0), axis=1)
+        sides = np.linalg.norm((spots + np.roll(spots, -1, axis=0)) / 2 - spots.mean(axis=0), axis=1)
+        assert ((from_middle + np.roll(from_middle, -1)) / 2 - sides).max() < 0.02
     assert sorted(set(spans)) == [(16.0, 16.1), (25.0, 25.5)]
 
 
@@ -105,3 +111,23 @@ def test_a_glide_goes_into_the_sawn_foot_of_a_leg_that_leans(tmp_path: Path) -> 
     file.write_text(whole.replace("gluing:\n", f"hardware:\n  {tag}\n\ngluing:\n", 1), "utf-8")
     (problem,) = [p for p in check_build(str(file))[2] if p.code == "hole-in-joint"]
     assert "mortise of joint 5" in problem.wrong
+
+
+def test_only_what_goes_through_is_stopped_when_the_point_shows() -> None:
+    """The stool has both: the seat is bored through, a leg 26.5 of its 40 deep; so each is told for its own."""
+    words = boring_words(job_of(STOOL))
+    assert "What goes through: stop when the point shows" in words
+    assert "What is not to come through: mark the depth" in words
+
+
+def test_a_guide_that_reaches_no_end_says_which_way_end_a_is() -> None:
+    """The mortises of the legs lie 150 from the foot, farther than a guide reaches; those of the seat 82 from an end,
+    which is drawn. A mortise of a leg goes in toward end A (it leans out towards its foot), and so does the arrow."""
+    for guide in _guides(job_of(STOOL)):
+        said = [shape for shape in guide.drawing.shapes if isinstance(shape, Words)]
+        ways = [shape for shape in said if "to end A" in shape.text]
+        assert bool(ways) == ("26.5 deep" in guide.facts[0])
+        for way in ways:
+            (arrow,) = [s for s in guide.drawing.shapes if isinstance(s, Polygon) and len(s.points) == 3]
+            to_left = arrow.points[0][0] < arrow.points[1][0]
+            assert way.text == ("\N{LEFTWARDS ARROW} to end A" if to_left else "to end A \N{RIGHTWARDS ARROW}")

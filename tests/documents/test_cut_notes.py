@@ -6,8 +6,8 @@ from __future__ import annotations
 import pytest
 
 from shopdocs.core.length import Length
-from shopdocs.documents.drawn.gauged import Shown
 from shopdocs.documents.drawn.piece_notes import Note, together
+from shopdocs.documents.drawn.shown import Shown
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Cuboid, FeatureKind
 from tests.work.scenes import spot

@@ -269,9 +269,7 @@ def test_what_a_glue_up_is_clamped_and_tried_with_is_on_the_list() -> None:
     assert any("straightedge" in line and "square" not in line for line in told["threshold_bench"])
 
 
-@pytest.mark.parametrize(
-    ("stages", "told"), [(1, "1 plastic cup or shallow tray,"), (2, "2 plastic cups or shallow trays,")]
-)
+@pytest.mark.parametrize(("stages", "told"), [(1, "1 plastic cup or tray,"), (2, "2 plastic cups or trays,")])
 def test_cups_agree_with_their_number(tmp_path: Path, stages: int, told: str) -> None:
     """By hand: a cup for each stage, the second of which is glued a day later; English has no "1 cups"."""
     both = "[{title: Frame, pieces: [R1, R2, S1, S2]}]"

@@ -10,7 +10,7 @@ import pytest
 
 from shopdocs.blocks.drawing import Drawing, Line, Pattern, Stroke, Words
 from shopdocs.blocks.sheets import Labels
-from shopdocs.blocks.text import plain
+from shopdocs.blocks.text import Paragraph, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.turning_pattern import turning_pattern
@@ -63,6 +63,9 @@ def test_the_stool_says_alike_what_is_turned() -> None:
         return repr(document_of(job, name).blocks)
 
     assert "turned to Ø" in words("cut-list")
+    said = " ".join(plain(b.text) for b in document_of(job, "cut-list").blocks if isinstance(b, Paragraph))
+    assert said.count("before turning") == 1  # both are turned to 26 mm, and it is said once
+    assert "middle stretcher M, side stretcher SL  SR: the finished sizes are before turning" in said
     assert "no arrises" in words("edges")
     assert "manual" in words("patterns")
     assert "oval" in words("movement")

@@ -5,13 +5,14 @@ the lines each shows. Drawings of it are tried at many scales; all this is the s
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache, cached_property, lru_cache
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.box import Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length, total
+from shopdocs.documents.drawn.shown import Shown, along_the_piece, slanted
 from shopdocs.documents.drawn.stand import Stand, stand_of
 from shopdocs.documents.rounds import is_round_throughout
 from shopdocs.model.joining import Face
@@ -20,7 +21,7 @@ from shopdocs.work.shapes.hidden import Segment, outline
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.ends import gauged_extents
-from shopdocs.work.space.let_in import axes_of, is_let_in, marked_side
+from shopdocs.work.space.let_in import axes_of, is_let_in
 from shopdocs.work.space.likeness import marking_ticks
 from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
 
@@ -29,22 +30,6 @@ PieceLine = tuple[Spot, Spot, Stroke]
 LONG_FACES = (Face.FACE, Face.EDGE, Face.BACK, Face.FAR_EDGE)
 ENDS = (Face.A, Face.B)
 MOST_ASKEW = 3  # cuts that lie askew on one face have four figures each in its rows; more have them in words
-
-
-@dataclass(frozen=True, slots=True)
-class Shown:
-    """A cut or an addition where it is drawn: on `face`, from `lo` to `hi` of the wood that is really there (less what
-    another cut has taken); `depth` into that face, None for a cut right through. One that widens from its mouth on is
-    drawn as wide as its mouth, for that is what is knifed; at its floor it is wider by `widens` on either side. A slot
-    at an angle is struck on its face, and gauged `at_mouth`, where it runs out along an edge."""
-
-    cuboid: Cuboid
-    face: Face
-    lo: Spot
-    hi: Spot
-    depth: Length | None
-    widens: Length = ZERO
-    at_mouth: bool = False
 
 
 class Gauged:
@@ -298,7 +283,7 @@ class Gauged:
         places = set()
         for shown in self.shown:
             if shown.face is face and shown.cuboid.kind is not FeatureKind.OUTLINE and not self._is_told(shown):
-                places |= _along(shown)
+                places |= along_the_piece(shown)
         places |= {bore.centre[0] for bore in self._measured if bore.face is face}
         if self.piece.turned is not None and face is self.base:
             places |= {along for along, _ in self.piece.turned.spots}
@@ -345,7 +330,7 @@ class Gauged:
                 own = True
             at = Face.A if own and shown.lo[0] + shown.hi[0] < middle * 2 else Face.B
             if at is end and shown.cuboid.slant is not None and not shown.at_mouth:
-                places |= _slanted(shown, axis)
+                places |= slanted(shown, axis)
             elif at is end:
                 places |= {shown.lo[axis], shown.hi[axis]}
         if end is Face.B:
@@ -424,27 +409,6 @@ class Gauged:
         if self.is_round(min(spot[0] for spot in ends), max(spot[0] for spot in ends)):
             return False
         return any(all(spot[axis] == self.start[axis] for spot in ends) for axis in (1, 2) if axis != look)
-
-
-def _along(shown: Shown) -> set[Length]:
-    """Where a cut begins and ends along the piece; of what is at an angle the middle, and the tip of a tenon."""
-    slant = shown.cuboid.slant
-    if slant is None or shown.at_mouth:
-        return {shown.lo[0], shown.hi[0]}
-    if shown.cuboid.adds:
-        return {slant.centre[0], shown.hi[0] if slant.way[0] > 0 else shown.lo[0]}
-    return _slanted(shown, 0)
-
-
-def _slanted(shown: Shown, axis: int) -> set[Length]:
-    """Where what is at an angle is measured along an axis: the middle of its mouth, or both ends of the side of it that
-    is marked out where it goes in square."""
-    slant = shown.cuboid.slant
-    assert slant is not None
-    axes = axes_of(slant)
-    if not is_let_in(shown.cuboid) or axis not in axes:
-        return {slant.centre[axis]}
-    return {spot[axes.index(axis)] for spot in marked_side(shown.cuboid)}
 
 
 @lru_cache(maxsize=1024)

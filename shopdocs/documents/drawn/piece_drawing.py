@@ -17,7 +17,7 @@ from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Shape, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.diameters import diameters_mm, run_diameters
-from shopdocs.documents.drawn.gauged import Gauged, Shown
+from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import (
     FIGURE_PT,
     Box,
@@ -35,6 +35,7 @@ from shopdocs.documents.drawn.piece_leaders import Leaders, drawn_spot
 from shopdocs.documents.drawn.piece_notes import Names, Note, middle_of, name_in, notes_of, together
 from shopdocs.documents.drawn.piece_views import Margins, PieceView, PieceViews, end_times
 from shopdocs.documents.drawn.scaled import scaled
+from shopdocs.documents.drawn.shown import Shown
 from shopdocs.documents.drawn.stand import looks
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.work.space.placed import Cuboid, Feature, Spot, side_of

@@ -12,7 +12,8 @@ from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side
 from shopdocs.documents.arches import arch_note
-from shopdocs.documents.drawn.gauged import Gauged, Shown
+from shopdocs.documents.drawn.gauged import Gauged
+from shopdocs.documents.drawn.shown import Shown
 from shopdocs.documents.fitting.off_square import is_open_mortise, open_mortise_words, slanting_note
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, Spot, side_of

@@ -24,6 +24,7 @@ from shopdocs.documents.fitting.off_square import SEEN
 from shopdocs.model.joining import Face
 from shopdocs.work.holes.face_holes import FaceHoles
 from shopdocs.work.space.drilled import Drilled
+from shopdocs.work.space.features import FINE
 from shopdocs.work.space.placed import Bore as PlacedBore
 from shopdocs.work.space.placed import FeatureKind, side_of
 
@@ -404,7 +405,7 @@ def _slanting(hole: Drilled, at: Locate) -> list[Shape]:
         FeatureKind.HOLE, hole.face, (spot[0], spot[1], spot[2]), hole.bore.bit, slanting=hole.bore.slanting
     )
     assert placed.slant is not None
-    rim = tuple(at(near(point[first]), near(point[second])) for point in placed.slant.mouth())
+    rim = tuple(at(near(point[first]), near(point[second])) for point in placed.slant.mouth(steps=FINE))
     shapes: list[Shape] = [Polygon(rim, Stroke.VISIBLE)]
     a, b = (hole.bore.slanting.way[k] for k in (first, second))
     long = math.hypot(a, b)

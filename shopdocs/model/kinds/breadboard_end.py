@@ -74,6 +74,7 @@ KIND = Kind(
     needed=("thickness", "length", "width"),
     size_names=("thick", "pin Ø", "long", "groove deep"),
     room=Room("tongue", "groove"),
+    ploughed=("thickness",),
     least_count=PINS,
     at_end=True,
     alone=True,

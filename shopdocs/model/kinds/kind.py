@@ -173,7 +173,8 @@ class Kind:
     screws; `clamped` it is drawn together by clamps; `slides` the wood of one piece moves in it across the grain, held
     by pins that end where they come out, and what it moves on is called so; `sloped` what its tails are marked out by;
     `rides` an edge left without glue can move in it; `shouldered` the entering end has a shoulder to knife; `chopped`
-    its mortises are chopped or routed as wide as its thickness; `askew` it can join a piece that leans; `lapped` one
+    its mortises are chopped or routed as wide as its thickness; `ploughed` the sizes of which the first that is written
+    is how wide its groove is; `askew` it can join a piece that leans; `lapped` one
     piece runs on over the other; `tips` a tipped board with the side beside its end; `bored` its tenon is round, its
     mortise a bore; `clash_hint` what may be meant where it shares its place with another.
 
@@ -212,6 +213,7 @@ class Kind:
     rides: bool = False
     shouldered: bool = False
     chopped: bool = False
+    ploughed: tuple[str, ...] = ()
     askew: bool = False
     lapped: bool = False
     tips: bool = False

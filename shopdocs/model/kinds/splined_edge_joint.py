@@ -66,6 +66,7 @@ KIND = Kind(
     needed=("thickness", "length"),
     size_names=("spline thick", "wide", "spline wide", "groove deep"),
     room=Room("spline", "groove", halved=True),
+    ploughed=("thickness",),
     flat=True,
     barred=Barred.ACROSS,
     how="Glue one groove and press the spline home in it, then glue its other half and both edges.",

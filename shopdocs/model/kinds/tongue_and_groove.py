@@ -67,6 +67,7 @@ KIND = Kind(
     needed=("thickness", "length"),
     size_names=("thick", "groove wide", "long", "groove deep"),
     room=Room("tongue", "groove"),
+    ploughed=("width", "thickness"),
     added=_added,
     glue_area=_glue_area,
     usual=USUAL,

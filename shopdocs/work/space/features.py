@@ -155,15 +155,16 @@ class Slant:
     out: Vector | None = None
     struck: tuple[tuple[Length, Length], tuple[Length, Length]] | None = None
 
-    def mouth(self, level: Length | None = None) -> tuple[Vector, ...]:
+    def mouth(self, level: Length | None = None, steps: int | None = None) -> tuple[Vector, ...]:
         """Its rim on the face, going round, in piece coordinates: four corners, or points of an ellipse; on the
-        opposite face where that lies at `level` along the axis that both stand square to."""
+        opposite face where that lies at `level` along the axis that both stand square to. An ellipse has as many
+        points as the piece's solid has, or `steps` where it is drawn finer."""
         axis = side_of(self.face)[0]
         up = cross(self.way, self.across)
         half = self.thick.float_mm() / 2
         if self.wide is None:
-            steps = [math.tau * k / ROUND for k in range(ROUND)]
-            section = [(half * math.cos(step), half * math.sin(step)) for step in steps]
+            turns = [math.tau * k / (steps or ROUND) for k in range(steps or ROUND)]
+            section = [(half * math.cos(turn), half * math.sin(turn)) for turn in turns]
         else:
             high = self.wide.float_mm() / 2
             section = [(half, high), (-half, high), (-half, -high), (half, -high)]
@@ -182,6 +183,7 @@ class Slant:
 
 
 ROUND = 24  # straight pieces that stand for a circle, 1/117 of its radius beside it at most: 0.14 mm of a 32 mm one
+FINE = 96  # the same at full size on paper, where each of 24 is seen: 1/1868 of the radius, 0.02 mm of a 64 mm one
 STRIPS = 48  # flat strips that stand for the side of a turned piece, 1/460 of its radius beside it at most
 OWN = "cut:"  # begins the `joint` of features that no joint makes; those of joints are numbers
 
