@@ -18,7 +18,7 @@ from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Bore, Spot
 
 ELSEWHERE = (6, 10, 4, 12, 2, 14)  # of sixteen
-BESIDE_HOLE = (-3, 3, -5, 5)  # of sixteen
+BESIDE_HOLE = (3, -3, 5, -5)  # of sixteen
 _TOUCH_MM = 0.05  # a leader that only touches the border of a cut does not run over it
 
 
