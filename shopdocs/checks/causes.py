@@ -39,15 +39,14 @@ def _rule(
 
 
 _SIZES = "tenon-thickness tenon-length tenon-width tongue-thickness tongue-length cut-depth joint-room tail-length"
-_COLLIDES = (
-    "clash hangs-over joints-meet-inside joints-close-inside near-miss loose overall thin-wall tenon-thick no-room "
-    "thin-floor thin-lap"
-)
+_COLLIDES = "clash hangs-over joints-meet-inside joints-close-inside near-miss loose overall"
+_OF_THAT_JOINT = "thin-wall tenon-thick no-room thin-floor thin-lap"
 
 RULES = (
     _rule("setting", "no-board"),
     _rule("label-time", "open-time"),
     _rule(_SIZES, _COLLIDES),
+    _rule(_SIZES, _OF_THAT_JOINT, near=True),
     _rule("thick-stock", "unused"),
     # a doubt about a thin floor says nothing of a stated height: both are told
     _rule(
@@ -79,7 +78,7 @@ def cause_first(problems: Sequence[Problem]) -> list[Problem]:
     for rule in RULES:
         causes = [one for one in left if one.code in rule.causes]
         causes = [one for one in causes if not rule.sure or one.severity is Severity.ERROR]
-        for cause in causes if rule.there else causes[:1]:
+        for cause in causes if rule.there or rule.near else causes[:1]:
             left = _told_with(left, cause, rule)
     return left
 

@@ -201,22 +201,23 @@ class Touch:
 def touch(first: Box, second: Box, reach: int = 0) -> Touch | None:
     """Where two boxes face each other at a distance of at most `reach` ticks: None when they overlap, are farther
     apart, or meet only along a line or in a point."""
-    found: Touch | None = None
-    lo: list[int] = []
-    hi: list[int] = []
-    for axis in AXES:
-        low, high = max(first.lo[axis], second.lo[axis]), min(first.hi[axis], second.hi[axis])
-        if low >= high:
-            if found is not None or low - high > reach:
-                return None
-            above = second.lo[axis] >= first.hi[axis]
-            found = Touch(axis, above, first, low - high)
-            low = high = first.hi[axis] if above else first.lo[axis]
-        lo.append(low)
-        hi.append(high)
-    if found is None:
+    (a, b, c), (d, e, f) = first.lo, first.hi
+    (g, h, i), (j, k, m) = second.lo, second.hi
+    if g > d + reach or a > j + reach or h > e + reach or b > k + reach or i > f + reach or c > m + reach:
         return None
-    return Touch(found.axis, found.high, Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])), found.gap)
+    across, high, gap = -1, False, 0
+    lo, hi = [0, 0, 0], [0, 0, 0]
+    for axis, (x, u, y, v) in enumerate(((a, d, g, j), (b, e, h, k), (c, f, i, m))):
+        low, top = (x if x > y else y), (u if u < v else v)
+        if low >= top:
+            if across >= 0 or low - top > reach:
+                return None
+            across, high, gap = axis, y >= u, low - top
+            low = top = u if high else x
+        lo[axis], hi[axis] = low, top
+    if across < 0:
+        return None
+    return Touch(across, high, Box((lo[0], lo[1], lo[2]), (hi[0], hi[1], hi[2])), gap)
 
 
 def _less(box: Box, cut: Box) -> Iterator[Box]:

@@ -50,12 +50,11 @@ def _to_shoulder(shown: Shown, piece: PlacedPiece) -> tuple[Spot, Spot]:
     return (max(lo[0], piece.length), lo[1], lo[2]), hi
 
 
-def cuts_table(job: Job, piece: PlacedPiece, at: Position) -> Table | None:
+def cuts_table(job: Job, gauged: Gauged, at: Position) -> Table | None:
     """Every cut and tenon of a piece with where it lies: from end A, from the face edge, from the face side; from the
     shoulder where one shows there."""
-    display, unit, rows = job.display, job.display.units, []
+    display, unit, rows, piece = job.display, job.display.units, [], gauged.piece
     extents = gauged_extents(piece)
-    gauged = Gauged(piece)
     there = {id(shown.cuboid): _to_shoulder(shown, piece) for shown in gauged.shown}
     for number, features in joints_of(job, piece):
         for kind in dict.fromkeys(feature.kind for feature in features):

@@ -23,6 +23,7 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.slug import record_anchor, record_slug
+from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.how_to_read import ROLLED, is_rolled_over
 from shopdocs.documents.drawn.template import edge_names
 from shopdocs.documents.edges import edge_groups, edges_text
@@ -111,10 +112,11 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
         blocks.append(shown.drawings[piece.mark])
         if lines := tuple(cut_lines(job, (piece.mark,))):
             blocks.append(Bullets(lines))
-        cuts = cuts_table(job, shown.pieces[piece.mark], piece.at)
+        gauged = Gauged(shown.pieces[piece.mark])
+        cuts = cuts_table(job, gauged, piece.at)
         if cuts is not None:
             blocks += [Heading("Marking out", 2), cuts]
-        if is_rolled_over(shown.pieces[piece.mark]):
+        if is_rolled_over(gauged):
             blocks.append(Paragraph(text(ROLLED), Weight.QUIET))
     if job.meets[piece.mark]:
         blocks += [Heading("Meets", 2), _meets(job, piece)]

@@ -21,20 +21,28 @@ class Rows:
         self, rows: Sequence[Sequence[Words]], talls: Sequence[float], size: float, lead: float, ts: Typesetter
     ) -> None:
         self.rows, self.talls, self.size, self.lead, self.ts = rows, talls, size, lead, ts
-        self._known: dict[tuple[Words, float], int] = {}
+        columns = max(map(len, rows), default=0)
+        self._distinct = [{row[k] for row in rows if k < len(row)} for k in range(columns)]
+        self._known: dict[tuple[int, float], list[int]] = {}
 
     def height(self, widths: Sequence[float]) -> float:
         """All rows together, in columns of these widths, without the white between them."""
-        return sum(
-            max(tall, self.lead * max(map(self._lines, row, widths), default=1))
-            for row, tall in zip(self.rows, self.talls, strict=True)
-        )
+        if not self._distinct:
+            return sum(max(tall, self.lead) for tall in self.talls)
+        columns = [self._lines(k, width) for k, width in zip(range(len(self._distinct)), widths, strict=False)]
+        rows = zip(self.talls, zip(*columns, strict=True), strict=True)
+        high: float = sum([max(tall, self.lead * max(lines)) for tall, lines in rows])
+        return high
 
-    def _lines(self, words: Words, width: float) -> int:
-        key = words, width
-        if key not in self._known:
-            self._known[key] = len(self.ts.wrap(*words, self.size, width)) if words[0] else 0
-        return self._known[key]
+    def _lines(self, column: int, width: float) -> list[int]:
+        """Of the cells of a column, row by row, on how many lines their words stand."""
+        known = self._known.get((column, width))
+        if known is None:
+            ts, size = self.ts, self.size
+            lines = {words: len(ts.wrap(*words, size, width)) if words[0] else 0 for words in self._distinct[column]}
+            known = [lines[row[column]] if column < len(row) else (0 if row else 1) for row in self.rows]
+            self._known[column, width] = known
+        return known
 
 
 def fewest_lines(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from shopdocs.blocks.text import Text, plain
 from shopdocs.page import typeface
@@ -104,36 +105,7 @@ class Typesetter:
         space holds, and a number keeps its unit."""
         if typeface.width(content, face, size) <= room:
             return [content]
-        lines: list[str] = []
-        line = ""
-        for word in self._held(content, face, size, room):
-            longer = f"{line} {word}" if line else word
-            if typeface.width(longer, face, size) <= room:
-                line = longer
-                continue
-            if line:
-                lines.append(line)
-            line = word
-            while len(line) > 1 and typeface.width(line, face, size) > room:
-                head = self._head(line, face, size, room)
-                lines.append(line[:head])
-                line = line[head:]
-        if line or not lines:
-            lines.append(line)
-        return lines
-
-    @staticmethod
-    def _held(content: str, face: Face, size: float, room: float) -> list[str]:
-        """The words, a number in one with the unit or the × after it or with the Ø before it where that fits."""
-        out: list[str] = []
-        for word in filter(None, content.split(" ")):
-            held = f"{out[-1]} {word}" if out else ""
-            measured = out and ((_UNIT.fullmatch(word) and _NUMBER.search(out[-1])) or out[-1] in ("Ø", "≈", "#"))
-            if measured and typeface.width(held, face, size) <= room:
-                out[-1] = held
-            else:
-                out.append(word)
-        return out
+        return [*_wrapped(content, face, size, room)]
 
     def wrap_to(self, content: str, face: Face, size: float, room: float, most: int) -> list[str]:
         """As `wrap`, at most `most` lines; the last ends in an ellipsis where words are left over."""
@@ -169,22 +141,6 @@ class Typesetter:
                 return tried
         return lines
 
-    def _head(self, word: str, face: Face, size: float, room: float) -> int:
-        """How many characters of `word` fit; breaks after a joint of the word where one is near the end."""
-        em = 0.0
-        widths = typeface.metrics(face).widths
-        count = 0
-        for char in word:
-            em += widths[char]
-            if em * size / 1000 > room:
-                break
-            count += 1
-        count = max(1, min(count, len(word) - 1))
-        for back in range(count, max(count // 2, 1), -1):
-            if word[back - 1] in "-/_.,:;":
-                return back
-        return count
-
     def widest_word(self, content: str, face: Face, size: float) -> float:
         """Width of the widest word, points: no narrower column can hold them without breaking one."""
         if " " not in content:
@@ -194,3 +150,54 @@ class Typesetter:
     def run(self, x: float, y: float, face: Face, size: float, content: str, angle: int = 0) -> TextRun:
         """Words as an item to paint; `angle` 90 sets them upwards."""
         return TextRun(x, y, face, size, content, angle)
+
+
+@lru_cache(maxsize=2**13)  # a document is set in several ways, and most of its words stand alike in them
+def _wrapped(content: str, face: Face, size: float, room: float) -> tuple[str, ...]:
+    lines: list[str] = []
+    line = ""
+    for word in _held(content, face, size, room):
+        longer = f"{line} {word}" if line else word
+        if typeface.width(longer, face, size) <= room:
+            line = longer
+            continue
+        if line:
+            lines.append(line)
+        line = word
+        while len(line) > 1 and typeface.width(line, face, size) > room:
+            head = _head(line, face, size, room)
+            lines.append(line[:head])
+            line = line[head:]
+    if line or not lines:
+        lines.append(line)
+    return tuple(lines)
+
+
+def _held(content: str, face: Face, size: float, room: float) -> list[str]:
+    """The words, a number in one with the unit or the × after it or with the Ø before it where that fits."""
+    out: list[str] = []
+    for word in filter(None, content.split(" ")):
+        held = f"{out[-1]} {word}" if out else ""
+        measured = out and ((_UNIT.fullmatch(word) and _NUMBER.search(out[-1])) or out[-1] in ("Ø", "≈", "#"))
+        if measured and typeface.width(held, face, size) <= room:
+            out[-1] = held
+        else:
+            out.append(word)
+    return out
+
+
+def _head(word: str, face: Face, size: float, room: float) -> int:
+    """How many characters of `word` fit; breaks after a joint of the word where one is near the end."""
+    em = 0.0
+    widths = typeface.metrics(face).widths
+    count = 0
+    for char in word:
+        em += widths[char]
+        if em * size / 1000 > room:
+            break
+        count += 1
+    count = max(1, min(count, len(word) - 1))
+    for back in range(count, max(count // 2, 1), -1):
+        if word[back - 1] in "-/_.,:;":
+            return back
+    return count

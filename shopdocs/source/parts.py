@@ -19,7 +19,7 @@ from shopdocs.source.drafts import PartDraft, PieceDraft
 from shopdocs.source.keys import AT, BENCH_FACES, CUT_WORDS, HIDDEN, KEYS, REFERENCE_NAMES
 from shopdocs.source.leaning import one_lean, read_lean, sawn_length
 from shopdocs.source.mark_runs import MOST_PIECES, expand_run, run_of
-from shopdocs.source.nodes import Scalar, shorten
+from shopdocs.source.nodes import MISSING, Scalar, shorten
 from shopdocs.source.order import circle_words, in_order
 from shopdocs.source.placing import Placing
 from shopdocs.source.schema import MaterialKeys, PartKeys, PieceKeys, RunsKeys
@@ -459,6 +459,7 @@ def _piece_keys(item: dict[str, Any], values: Values) -> dict[str, Scalar]:
             continue
         elif not isinstance(inner, Scalar):
             values.note(at, "shape", f"a list or group stands under '{key}'", "a single value is wanted")
+            found[key] = Scalar(at, MISSING, False)  # or it would be told a second time as not written
         else:
             found[key] = inner
     return found

@@ -24,7 +24,7 @@ from shopdocs.source.faces import SIDES as SIDES
 from shopdocs.source.faces import faces_in as faces_in
 from shopdocs.source.keys import REFERENCE_NAMES
 from shopdocs.source.mark_runs import expand_run
-from shopdocs.source.nodes import Scalar, shorten
+from shopdocs.source.nodes import MISSING, Scalar, shorten
 from shopdocs.source.order import circle_words, in_order
 from shopdocs.source.values import Values, suggestion
 
@@ -141,7 +141,7 @@ class Placing:
         return needs
 
     def _needs_of_mirror(self, piece: PieceDraft, node: Scalar) -> dict[_Key, list[_Key]]:
-        if self._is_too_long(node):
+        if node.text == MISSING or self._is_too_long(node):
             return {}
         match = _MIRROR.fullmatch(node.text.strip())
         if match is None:

@@ -30,6 +30,10 @@ gluing:
 """
 TENONS = "joints: {ends: {kind: mortise and tenon, thickness: 8, length: 30, pieces: [R into P, R into Q]}}\n"
 HOLES = "hardware: {catch: {holes: [%s], on: [{piece: R, face: face, along: 100, across: %s}]}}\n"
+SLOT = (
+    "hardware: {catch: {holes: [{bit: 6, slot: 20, depth: 5}],"
+    " on: [{piece: R, face: face, along: %s, across: %s, turned: %s}]}}\n"
+)
 SCREW = "{screw: 4 x 30 mm, as: pilot, depth: VALUE}"
 
 
@@ -97,6 +101,11 @@ def test_what_a_shop_has(tmp_path: Path, code: str, shop: str, quiet: str, doubt
         ("recess-floor", FRAME + TENONS + HOLES % ("{bit: 30, as: recess, depth: VALUE}", 40), "19.5 24", "19.6"),
         ("wood-left", RAIL + HOLES % ("{bit: 10, depth: 12}", "VALUE"), "8 92", "7.9 92.1"),
         ("wood-left", RAIL + HOLES % ("{bit: 4, depth: 12}", "VALUE"), "4", "3.9"),  # its radius, where that is less
+        # A slot of 20 ends 10 from its middle, along the face or, turned, across it; its bit is 3 from there.
+        ("outside", RAIL + SLOT % ("VALUE", 50, "no"), "10 390", "9.9 390.1"),
+        ("outside", RAIL + SLOT % ("VALUE", 50, "yes"), "3 397", "2.9 397.1"),
+        ("outside", RAIL + SLOT % (100, "VALUE", "yes"), "10 90", "9.9 90.1"),
+        ("outside", RAIL + SLOT % (100, "VALUE", "no"), "3 97", "2.9 97.1"),
         ("sliver", RAIL + "cuts: {let in: {kind: recess, depth: 5, on: [{piece: R, face: face, along: 50 to 90, "
             "across: VALUE to 40}]}}\n", "0 1", "0.9"),
         ("long-cut-out", RAIL.replace("x 400", "x VALUE") + "cuts: {slot: {kind: cut-out, on: [{piece: R, face: A, "

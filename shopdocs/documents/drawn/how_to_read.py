@@ -37,7 +37,6 @@ def how_to_read(job: Job, pieces: Sequence[PlacedPiece], laid: list[str]) -> str
     return words
 
 
-def is_rolled_over(piece: PlacedPiece) -> bool:
+def is_rolled_over(gauged: Gauged) -> bool:
     """Whether the drawing of a piece shows its back face upside down."""
-    gauged = Gauged(piece)
     return Face.BACK in gauged.faces and not gauged.stand.upright

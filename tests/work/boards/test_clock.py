@@ -72,3 +72,18 @@ def test_the_clock_is_told_with_a_tally_too(
     assert "the search for boards of 'oak 4/4' was ended by the clock" in capsys.readouterr().err
     sheet = PdfReader(tmp_path / "out" / "tally.pdf")
     assert "ended by the clock" in " ".join(page.extract_text() for page in sheet.pages)
+
+
+def test_a_tally_that_cannot_be_written_is_told_of_its_folder(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A file stands where the folder would be: it is named, and stays as it is."""
+    path = write_case(tmp_path, MIXED, MIXED_SHOP)
+    receipt = tmp_path / "receipt.csv"
+    receipt.write_text("material,width,length,count\noak 4/4,7,70,3\n", "utf-8")
+    taken = tmp_path / "taken"
+    taken.write_text("mine", "utf-8")
+    assert main(["tally", str(path), str(receipt), "--out", str(taken)]) != 0
+    told = capsys.readouterr().err
+    assert str(taken) in told and "--out:" not in told
+    assert taken.read_text("utf-8") == "mine"

@@ -219,3 +219,20 @@ def test_how_far_lines_are_apart_against_many_points(seed: int) -> None:
         found = apart((tuple(one[0]), tuple(one[1])), (tuple(two[0]), tuple(two[1])))
         assert found <= least + 1e-9
         assert found == pytest.approx(least, abs=1.0)
+
+
+@pytest.mark.parametrize(
+    ("two", "far"),
+    [
+        (((0.0, 3.0, 0.0), (20.0, 3.0, 0.0)), 3.0),  # beside it, and farther on
+        (((14.0, 3.0, 0.0), (30.0, 3.0, 0.0)), 5.0),  # 4 past its end and 3 beside: 3, 4, 5
+        (((30.0, 0.0, 0.0), (12.0, 0.0, 0.0)), 2.0),  # in one line with it, the other way round
+        (((-5.0, 0.0, 4.0), (5.0, 0.0, 4.0)), 4.0),
+    ],
+)
+def test_holes_that_run_alongside_are_as_far_apart_as_where_they_are_nearest(
+    two: tuple[tuple[float, float, float], tuple[float, float, float]], far: float
+) -> None:
+    one = ((0.0, 0.0, 0.0), (10.0, 0.0, 0.0))
+    assert apart(one, two) == pytest.approx(far)
+    assert apart(two, one) == pytest.approx(far)

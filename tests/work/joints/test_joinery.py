@@ -16,7 +16,7 @@ from shopdocs.model.kinds.tenoned import tenon_area
 from shopdocs.model.parts import Direction
 from shopdocs.pipeline import check_build
 from shopdocs.work.joints.frame import JointSizes
-from shopdocs.work.joints.joinery import added_at, cuts_that_meet, joined_pieces, work_out
+from shopdocs.work.joints.joinery import added_at, cuts_run_together, cuts_that_meet, joined_pieces, work_out
 from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Pose, Scene, Spot, Toward
 from tests.meshes import of_boxes
@@ -115,6 +115,16 @@ def test_tenons_that_meet_inside_a_leg():
         assert [doubt.code for doubt in doubts] == codes
         if codes:
             assert "3/8 in" in doubts[0].wrong
+
+
+@pytest.mark.parametrize(("length", "pairs"), [("13/16", []), ("7/8", []), ("15/16", [("1", "2")])])
+def test_mortises_that_touch_do_not_run_together(length: str, pairs: list[tuple[str, str]]) -> None:
+    """The mortises of both rails run into the leg from 1-3/4 and are at 1/2 to 7/8: 7/8 long they touch there."""
+    sizes = [
+        JointSizes(JointKind.MORTISE_AND_TENON, TENON.thickness, length=Length.inches(length), name=n) for n in "12"
+    ]
+    pieces, _ = joined_pieces(_bench_corner(), [("RF", "FL", sizes[0]), ("RL", "FL", sizes[1])])
+    assert list(cuts_run_together(next(piece for piece in pieces if piece.mark == "FL"))) == pairs
 
 
 def test_through_tenon_stands_proud_and_haunch_fills_the_top():

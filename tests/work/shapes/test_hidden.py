@@ -153,6 +153,16 @@ def test_visible_spots_are_seen_by_a_ray():
                 assert hit[0] == number
 
 
+def test_spots_are_looked_for_on_those_alone_that_are_asked_for():
+    rnd = random.Random(7)
+    solids = [_scaled(solid, 100) for solid in apart([random_solid(rnd, 40, 30) for _ in range(12)])]
+    every = visible_spots(solids, ISOMETRIC)
+    assert sum(spot is not None for spot in every) >= 2
+    for wanted in ([0], [1, 2], []):
+        found = visible_spots(solids, ISOMETRIC, wanted)
+        assert found == [spot if number in wanted else None for number, spot in enumerate(every)]
+
+
 def test_a_face_that_one_nearer_face_covers_shows_no_point():
     rnd = random.Random(11)
     covered = shown = 0
