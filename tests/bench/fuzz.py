@@ -147,11 +147,35 @@ parts:
     pieces: {H: {x: L.right to R.left, y: centred on 6, z: centred on 15, tilt: 1 in 4 rear}}}
   lip: {material: ash, thickness: 1/2, width: 2, runs: {length: x, width: z},
     pieces: {K: {x: L.right to R.left, y: to H.front, z: H.bottom, tilt: with H}}}
+  a leg:
+    material: ash
+    thickness: 1-1/2
+    width: 3
+    runs: {length: z, width: x}
+    pieces:
+      AL: {x: centred on 70, y: 20, z: 0 to 28, lean: {splay: 15 left}}
+  other a leg:
+    material: ash
+    thickness: 1-1/2
+    width: 2-3/4
+    runs: {length: z, width: x}
+    pieces:
+      AR: {x: centred on 70, y: 20, z: 0 to 28, lean: {splay: 15 right}}
+  beam:
+    material: ash
+    thickness: 1-1/2
+    width: 2
+    length: 30
+    runs: {length: x, width: z}
+    pieces:
+      AB: {x: 55, y: 20, z: 0}
 joints:
   legs: {kind: round tenon, from: leg, into: seat, thickness: 1}
   stretchers: {kind: mortise and tenon, from: stretcher, into: leg, thickness: 1/4, length: 3/4}
   across: {kind: dowels, from: middle, into: stretcher, thickness: 1/4, length: 3/4, count: 2}
   crossing: {kind: half lap, from: cross leg, into: cross leg}
+  apex: {kind: bridle, pieces: [AL into AR], thickness: 1/2}
+  astride: {kind: bridle, from: beam, into: [a leg, other a leg], thickness: 1/2}
   struts: {kind: loose tenon, pieces: [T into P], thickness: 1/4, width: 3/4, length: 1-1/2}
   screws: {kind: screwed butt, from: cleat, into: board, count: 2, length: 1-1/4, thickness: 3/16}
   shelves: {kind: housing, from: shelf, into: side, depth: 1/4}

@@ -14,7 +14,10 @@ import math
 import pytest
 
 from shopdocs.blocks.drawing import Dimension
+from shopdocs.core.display import Units
 from shopdocs.documents.drawn.elevations import elevations
+from shopdocs.page.items import Path
+from tests.page.frame_checks import laid_items, line_through_text, text_over_text
 from tests.sample_jobs import BY_NAME, sample_job
 
 AT_SEAT, HIGH = (400 - 2 * 82, 300 - 2 * 82), 390
@@ -40,3 +43,16 @@ def test_tapered_legs_are_apart_where_they_are_thinnest() -> None:
     told = lengths_along("sorting_table")
     assert 964 in told
     assert 424 in told
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_overhangs_told_between_the_views_keep_clear_of_each_other_and_of_their_lines(units: Units) -> None:
+    """The table's top stands over by 40, 1-9/16 in, to the right in the front view and to the left in the side view; as
+    laid out on paper no upright line runs through any of the words."""
+    job = sample_job(BY_NAME["sorting_table"], units)
+    assert job.space is not None
+    views = elevations(job.space.scene, job.display, [(180.0, 110.0)])
+    items = laid_items(views)
+    assert text_over_text(items) == []
+    bare = [item for item in items if not (isinstance(item, Path) and item.fill == 1.0)]  # with what is whited out
+    assert line_through_text(bare) == []

@@ -13,7 +13,7 @@ from shopdocs.core.box import Ticks
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.leaders import spaced
-from shopdocs.documents.drawn.measures import true_length
+from shopdocs.documents.drawn.measures import figures_pt, true_length, type_mm
 from shopdocs.documents.drawn.pictures import moved_all, usual_scale
 from shopdocs.work.shapes.carved import NEAR_MM, bodies_of
 from shopdocs.work.shapes.hidden import outline
@@ -23,6 +23,7 @@ from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Scene
 
 APART_MM = 22.0  # between the views, with the height of the whole
+ARROW_MM = 6.0  # what points in from outside, to the words beyond it
 AROUND_MM = (2 * 18.0, 24.0)  # for heights at both sides, for dimensions below
 # Points, and millimetres from one height to the next where they would run together: fractions are read at 2 mm.
 HEIGHT_PT, ROW_MM = {"mm": 10.0, "in": 11.25}, {"mm": 4.4, "in": 4.9}
@@ -157,10 +158,10 @@ def _slats(scene: Scene) -> tuple[Length, ...]:
 
 def _drawn(seen: _Seen, display: Display, room_mm: tuple[float, float], name: str) -> Drawing:
     x, y, z = seen.size
-    over = APART_MM / 2 if seen.plan else 0.0
+    apart, over = _apart_mm(seen, display), APART_MM / 2 if seen.plan else 0.0
     plan = y if seen.plan else ZERO
-    scale = usual_scale((x + y, z + plan), (room_mm[0] - AROUND_MM[0] - APART_MM, room_mm[1] - AROUND_MM[1] - over))
-    gap, up = true_length(APART_MM, scale), true_length(over, scale)
+    scale = usual_scale((x + y, z + plan), (room_mm[0] - AROUND_MM[0] - apart, room_mm[1] - AROUND_MM[1] - over))
+    gap, up = true_length(apart, scale), true_length(over, scale)
     corners = {FRONT: (ZERO, ZERO), TOP: (ZERO, z + up), RIGHT: (x + gap, ZERO)}
     shapes: list[Shape] = []
     for view, (lines, low) in zip(_VIEWS, seen.lines, strict=True):
@@ -184,6 +185,16 @@ def _drawn(seen: _Seen, display: Display, room_mm: tuple[float, float], name: st
     title = "Plan and elevations" if seen.plan else "Elevations"
     size = x + gap + y, z + up + plan
     return Drawing(name, *size, tuple(shapes), scale, 0.0, room_mm[1], tuple(figures), unit=display.units, title=title)
+
+
+def _apart_mm(seen: _Seen, display: Display) -> float:
+    """Of paper between front and side view: what overhangs on both sides of it is told there, outside of either."""
+    front, side = seen.stands
+    inner = [*(two - one for one, two in front[-1:] if two == seen.size[0]), *(two for one, two in side[:1] if not one)]
+    if len(inner) < 2:
+        return APART_MM
+    words = [display.bare(over) for over in inner]
+    return max(APART_MM, sum(ARROW_MM + type_mm(word, figures_pt(word, 9.0)) for word in words))
 
 
 def _across(spans: Sequence[Span], left: Length, right: Length, display: Display) -> Iterator[Shape]:

@@ -389,7 +389,7 @@ class PieceSheet:
         off = -1.0 if usual.dy_mm < 0 else 1.0
         places = [
             (way * step * _STEP_MM, off * far)
-            for far, steps in ((0.0, 5), (3.0, 8), (6.0, 20))
+            for far, steps in ((0.0, 5), (3.0, 8), (6.0, 20), (9.0, 20), (12.0, 20))
             for step in range(steps)
             for way in ways
         ]
