@@ -170,7 +170,8 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """Cells from left to right; `anchor` is the name that links lead to, `note` stands under them, small."""
+    """Cells from left to right; `anchor` is the name that links lead to, `note` stands behind their words or under
+    them, small."""
 
     cells: tuple[Cell, ...]
     anchor: str = ""

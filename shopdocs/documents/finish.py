@@ -6,7 +6,7 @@ from shopdocs.blocks.sheets import Block, Document, SideBySide
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Figure, Step, Text, text
 from shopdocs.core.display import trimmed
 from shopdocs.documents.figures import area_figure, count_figure, volume_figure
-from shopdocs.documents.fitting.dry_run import finished_first
+from shopdocs.documents.fitting.dry_run import finished_before, finished_first
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import copies_blocks
@@ -42,7 +42,9 @@ def finish_sheet(job: Job) -> Document:
     else:
         blocks += [caution for column in cautions for caution in column]
     first = _before_the_glue(job)
-    glued = [Checklist(tuple(first), "Before the glue")] if first else []
+    # what only the last pieces close off, dry, waits until the glue has set
+    title = "Before the glue" if finished_before(job) or not any(finished_first(job)) else "Before it is closed off"
+    glued = [Checklist(tuple(first), title)] if first else []
     before = Checklist(tuple(_before(job, work)), "Before the first coat")
     coats = Checklist(tuple(_coats(work)), "Coats")
     notes = where_notes_are()
@@ -79,6 +81,8 @@ def _facts(job: Job, work: FinishWork) -> list[tuple[str, Text]]:
 def _before_the_glue(job: Job) -> list[Step]:
     """Where a stage closes the way to a face, it is coated first; what takes glue stays bare."""
     steps = [Step(text(where), text(f"{what}: sanded, all coats on.")) for where, what in finished_first(job)]
+    if steps and not finished_before(job):
+        return steps
     if steps:
         told = "Tenons, mortises, housings, edges to be glued: glue does not hold on finish."
         return [Step(text("Tape what takes glue"), text(told)), *steps]

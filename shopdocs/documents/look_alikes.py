@@ -14,7 +14,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.mistaken import PAIR_MM, mistaken_pair, seen_from_outside, turned_piece
 from shopdocs.documents.figures import hours_text, marks_text, strips_text
 from shopdocs.documents.fitting.alike import LAST, Alike, Other
-from shopdocs.documents.fitting.apart_words import SHORT, deeper_cuts, tell_apart, told_apart
+from shopdocs.documents.fitting.apart_words import deeper_cuts, likeness_words, tell_apart, told_apart
 from shopdocs.documents.fitting.by_side import but_for_sides, by_side, can_be_one
 from shopdocs.documents.fitting.turned import TurnedWay, told_of, ways_of
 from shopdocs.documents.fitting.twin_stages import stages_title, twin_stages
@@ -210,7 +210,7 @@ def _swap_rows(job: Job, alike: Alike) -> Iterator[_Told]:
         likeness = pairs[0][0].likeness
         marks = [mark for kind in kinds for mark in kind.marks]
         swaps = [other.swap for _, other in pairs if other.swap is not None]
-        wrong = f"swapped: {SHORT[likeness]}"
+        wrong = f"swapped: {likeness_words(alike, likeness, [kind.marks[0] for kind in kinds])}"
         out = next(((swap, swap.out) for swap in swaps if swap.out is not None), None)
         if out is not None:
             swap, (axis, by) = out
@@ -229,6 +229,7 @@ def _swap_rows(job: Job, alike: Alike) -> Iterator[_Told]:
 
 
 Pairs = list[tuple[LookAlike, Other]]
+TRIED = "at once: too loose or too tight"  # what is of nearly the same size
 
 
 def _pairs(job: Job, alike: Alike) -> Pairs:
@@ -271,7 +272,7 @@ def _swap_found(job: Job, alike: Alike, pairs: Pairs) -> str:
     """When it is noticed; of several pairs of kinds which of them are noticed at another time than most."""
     found: dict[str, Pairs] = {}
     for pair, other in pairs:
-        words = found_words(job, other.swap.found) if other.swap is not None else "at once: too loose or too tight"
+        words = found_words(job, other.swap.found) if other.swap is not None else TRIED
         found.setdefault(words, []).append((pair, other))
     most = max(found, key=lambda words: len(found[words]))
     named = {
@@ -379,9 +380,9 @@ def whole_warnings(job: Job, number: int) -> list[Text]:
 # Short forms for labels, records and the glue-up sheet.
 
 
-def others_words(others: Iterable[Other], most: int = 4) -> list[str]:
-    """ "not BR: mirror image", a line for each other kind."""
-    return [f"not {marks_text(other.marks, most)}: {SHORT[other.likeness]}" for other in others]
+def others_words(alike: Alike, mark: str, most: int = 4) -> list[str]:
+    """ "not BR: mirror image", "not DR: this has 2 recesses in the back face", a line for each other kind."""
+    return [f"not {marks_text(other.marks, most)}: {told_apart(alike, mark, [other])}" for other in alike.others(mark)]
 
 
 def label_warning(job: Job, mark: str) -> str:
@@ -416,16 +417,17 @@ def stage_warnings(job: Job, marks: Iterable[str], glued: frozenset[str]) -> lis
 
 def _swap_warnings(job: Job, alike: Alike, marks: Iterable[str], glued: frozenset[str]) -> Iterator[Text]:
     """Pieces that go in for others, and when that is found, in one line for those of which the same is told."""
-    twins: dict[tuple[Likeness, str], dict[tuple[str, ...], list[str]]] = {}
+    twins: dict[tuple[str, str], dict[tuple[str, ...], list[str]]] = {}
     for mark in marks:
-        others: dict[tuple[Likeness, str], list[str]] = {}
+        others: dict[tuple[str, str], list[str]] = {}
         for other in alike.others(mark):
-            noticed = f"{_noticed(job, other.swap)}." if other.swap is not None else ""
-            others.setdefault((other.likeness, noticed), []).extend(m for m in other.marks if m not in glued)
+            noticed = f"{_noticed(job, other.swap)}." if other.swap is not None else ": found when you try it."
+            words = likeness_words(alike, other.likeness, (mark, other.marks[0]))
+            others.setdefault((words, noticed), []).extend(m for m in other.marks if m not in glued)
         for same, them in others.items():
             if them:
                 twins.setdefault(same, {}).setdefault(tuple(alike.in_order(them)), []).append(mark)
-    for (likeness, noticed), told in twins.items():
+    for (words, noticed), told in twins.items():
         pairs: set[frozenset[tuple[str, ...]]] = set()
         lines = []
         for others_of, mine in told.items():
@@ -433,7 +435,7 @@ def _swap_warnings(job: Job, alike: Alike, marks: Iterable[str], glued: frozense
             if pair not in pairs:  # "BR is not FR" says nothing new after "FR is not BR"
                 pairs.add(pair)
                 lines.append(f"{listed(mine)} {'is' if len(mine) == 1 else 'are'} not {listed(others_of, 'or')}")
-        yield text(f"{'; '.join(lines)} ({SHORT[likeness]}){noticed}")
+        yield text(f"{'; '.join(lines)} ({words}){noticed}")
 
 
 def _turned_warnings(job: Job, alike: Alike, marks: Iterable[str]) -> Iterator[Text]:

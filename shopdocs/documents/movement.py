@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, Line, Polygon
@@ -132,7 +133,7 @@ def _row(job: Job, part: Part, most: Length) -> Row:
         (
             Cell.of(part.name),
             Cell.of(marks_text([piece.mark for piece in part.pieces])),
-            Cell.of(f"{moves.called}{cut}" + (", your own figure" if moves.own else "")),
+            Cell.of(f"{_wood(job, part)}{cut}" + (", your own figure" if moves.own else "")),
             Cell.of(length_figure(f"{part.name} · width", part.width, job.display, at)),
             Cell.of(change(f"{part.name} · swells", part.width * moves.grows, job.display, at)),
             Cell.of(change(f"{part.name} · shrinks", part.width * moves.shrinks, job.display, at)),
@@ -140,6 +141,14 @@ def _row(job: Job, part: Part, most: Length) -> Row:
             Cell(drawing=_bar(job, part, most)),
         )
     )
+
+
+def _wood(job: Job, part: Part) -> str:
+    """The wood as the build calls it, on this sheet as on all; with the table's name, turned as one says it, where that
+    is another."""
+    name, (kind, _, which) = wood_name(job.build.material(part.material)), job.moves[part.name].called.partition(", ")
+    called = f"{which} {kind}".strip()
+    return name if {*called.lower().split()} <= {*re.findall(r"\w+", name.lower())} else f"{name} ({called})"
 
 
 TALL, TICK, LEAST_BAR_MM = Length(6), Length("1.75"), 18.0

@@ -139,7 +139,7 @@ def _not_to_be_swapped(job: Job, piece: Piece) -> list[Block]:
     """What this piece may be taken for, and the wrong ways it goes in."""
     if job.alike is None:
         return []
-    words = others_words(job.alike.others(piece.mark))
+    words = others_words(job.alike, piece.mark)
     words += [_sentence(way_words(job, way)) for way in told_of(job.alike, piece.mark)]
     return [Bullets(tuple(text(line) for line in words))] if words else []
 

@@ -160,4 +160,5 @@ class FeatureKind(StrEnum):
     SCREW_HOLE = "screw hole", Trait.CLEARANCE
     BOLT_HOLE = "bolt hole"
     PILOT_HOLE = "pilot hole", Trait.PILOT
+    BORED_RECESS = "flat-bottomed recess"
     HOLE = "hole"

@@ -358,7 +358,10 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
         for number, line in enumerate(broken):
             cells.append((x + _offset(align, room, line, face, size), first - number * lead, face, line))
     pictures, tall = _pictures(row, table, grid, ts)
-    noted = _note(ts.clean(row.note), grid, ts) if row.note else None
+    behind = _room_behind(row.note, words, columns, grid, ts) if row.note and lines == 1 else None
+    if behind is not None:
+        cells.append((behind, first, "regular", ts.clean(row.note)))
+    noted = _note(ts.clean(row.note), grid, ts) if row.note and behind is None else None
     high = above + max(lead * lines, tall)
     height = high + air / 2 + (noted.height if noted else 0.0)
     tick = table.ticks and not row.total
@@ -383,7 +386,7 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
         if tick:
             items.append(tick_box(left, top + first, size, style.tick, style.tick_line))
         for x, y, face, content in cells:
-            items.append(TextRun(left + x, top + y, face, size, content))
+            items.append(TextRun(left + x, top + y, face, style.quiet if x == behind else size, content))
         for picture in pictures:
             picture(frame, left, top - above)
         if noted:
@@ -396,6 +399,20 @@ def _row_strip(row: Row, words: list[Words], table: Table, grid: _Grid, ruled: b
             frame.anchors.append((row.anchor, top))
 
     return Strip(height, paint)
+
+
+def _room_behind(
+    note: str, words: list[Words], columns: tuple[Column, ...], grid: _Grid, ts: Typesetter
+) -> float | None:
+    """Where the note of a row of one line begins behind the words before the first figures of that row; None where it
+    has no room there, and stands under the row."""
+    figures = next((i for i, column in enumerate(columns) if column.align == "right"), 0)
+    if not figures or len(words) <= figures:
+        return None
+    (before, face), (after, bold) = words[figures - 1], words[figures]
+    start = grid.lefts[figures - 1] + typeface.width(before, face, grid.size) + GAP
+    end = grid.lefts[figures] + grid.widths[figures] - typeface.width(after, bold, grid.size) - GAP
+    return start if ts.width(ts.clean(note), "regular", ts.style.quiet) <= end - start else None
 
 
 def _pictures(row: Row, table: Table, grid: _Grid, ts: Typesetter) -> tuple[list[Paint], float]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import ceil
+from typing import TypeGuard
 
 from shopdocs.blocks.drawing import (
     Arrow,
@@ -227,15 +228,31 @@ def _paint_window(frame: Frame, plan: Plan, window: Clip, dx: float, dy: float) 
     if plan.count == 1:
         frame.items += moved
         return
+    runs = [item for item in moved if isinstance(item, TextRun)]
+    left_out = [run_box(run) for run in runs if not _is_whole(run, window)]
+    drawn = [item for item in moved if not isinstance(item, TextRun) and touches(item, window)]
     frame.items.append(window)
-    frame.items += [_kept_in(item, window) for item in moved if not isinstance(item, TextRun) and touches(item, window)]
+    frame.items += [_kept_in(item, window) for item in drawn if not _is_ground_of(item, left_out)]
     frame.items.append(Unclip())
-    frame.items += [item for item in moved if isinstance(item, TextRun) and _is_whole(item, window)]
+    frame.items += [run for run in runs if _is_whole(run, window)]
+
+
+def _is_white(item: Item) -> TypeGuard[Path]:
+    return isinstance(item, Path) and not item.width and item.fill == 1.0
+
+
+def _is_ground_of(item: Item, boxes: Sequence[tuple[float, float, float, float]]) -> bool:
+    """Whether this is the white under words that stand on another tile: without them it would be a gap in what is
+    drawn, such as a hatched lip."""
+    if not _is_white(item):
+        return False
+    xs, ys = zip(*item.points, strict=True)
+    return any(min(xs) <= a and min(ys) <= b and max(xs) >= c and max(ys) >= d for a, b, c, d in boxes)
 
 
 def _kept_in(item: Item, window: Clip) -> Item:
     """White under words ends with the tile: beyond it nothing is hidden."""
-    if not isinstance(item, Path) or item.width or item.fill != 1.0:
+    if not _is_white(item):
         return item
     x0, y0, x1, y1 = window.x0, window.y0, window.x1, window.y1
     return item._replace(points=tuple((min(max(x, x0), x1), min(max(y, y0), y1)) for x, y in item.points))

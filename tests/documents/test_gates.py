@@ -185,6 +185,26 @@ def test_the_finish_sheet_says_what_is_finished_before_the_glue() -> None:
         assert "Tape what takes glue" in told
 
 
+def test_what_only_the_last_pieces_close_off_is_not_taped_for_the_glue() -> None:
+    """The bench's top goes on dry, over the stretcher's upper edge: by then all glue has set."""
+    sheet = finish_sheet(sample_job(BY_NAME["threshold_bench"], "in"))
+    lists = [block for block in walk(sheet.blocks) if isinstance(block, Checklist)]
+    assert "Before the glue" not in [each.title for each in lists]
+    assert not [step for each in lists for step in each.steps if "Tape" in plain(step.text)]
+    (told,) = (each for each in lists if each.title == "Before it is closed off")
+    assert [plain(step.detail) for step in told.steps] == ["face edge of ST: sanded, all coats on."]
+
+
+def test_the_sample_says_once_when_its_back_goes_in() -> None:
+    """The title page fits the back before the finish: no sheet may put its pins after it, or leave them out."""
+    job = sample_job(BY_NAME["spice_cabinet"], "mm")
+    (fitted,) = (words for title, told in steps(job).items() if title.startswith("Without glue") for words in told
+                 if words.startswith("BK"))  # fmt: skip
+    assert "Pin the back into its rabbet" in fitted
+    notes = [part.note for part in job.build.parts] + [piece.note for _, piece in job.build.pieces()]
+    assert not [note for note in notes if "finish is dry" in note]
+
+
 def test_what_comes_out_level_is_planed_flush_after_the_glue() -> None:
     """The plate rack's ends and rails go right through its posts and are as long as the posts are deep, by its sizes;
     of the potting table's drawers the sides' tails come out at the rear. A stopped tenon comes out nowhere."""

@@ -20,7 +20,7 @@ from shopdocs.documents.piece_drawings import _pairs, _Unit, drawn_groups
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Spot
 from tests.documents.test_notes import job_of
-from tests.sample_jobs import PLACED, sample_job
+from tests.sample_jobs import BY_NAME, PLACED, sample_job
 
 INSIDE_MM = 0.15  # a leader that only touches the border of a cut does not run over it
 
@@ -88,6 +88,18 @@ def astray(job: Job) -> tuple[int, list[str]]:
 def test_no_leader_runs_over_what_it_does_not_name(folder: Path, units: Units) -> None:
     count, found = astray(sample_job(folder, units))
     assert count and not found
+
+
+def test_the_words_on_a_hinge_recess_do_not_point_at_a_screw_hole() -> None:
+    """The middle of three pilot holes lies in the middle of the recess, in the cabinet's stile and its side."""
+    seen = 0
+    for sheet in sheets(sample_job(BY_NAME["spice_cabinet"], "mm")):
+        bores = [shape for _, shape in features(sheet) if not shape.equals(shape.envelope)]
+        for words, _, tip in leaders(sheet):
+            if "recess: " in words:
+                seen += 1
+                assert not [bore for bore in bores if bore.buffer(0.01).covers(tip)], (sheet.piece.mark, words)
+    assert seen
 
 
 # Of the samples hardly one has a leader that would run astray: most ways out cross the lines of two cuts, which costs

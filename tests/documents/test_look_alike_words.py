@@ -10,7 +10,7 @@ from shopdocs.blocks.text import Paragraph, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents import look_alikes as sheet
 from shopdocs.documents.fitting.apart_words import sizes_apart
-from shopdocs.documents.look_alikes import look_alikes
+from shopdocs.documents.look_alikes import look_alikes, others_words, stage_warnings
 from tests.sample_jobs import BY_NAME, job_of
 
 # Three laths of one stock: B is 1 longer than A, C is as long as A and 0.5 wider.
@@ -56,6 +56,40 @@ def test_a_swap_out_of_line_says_how_far(tmp_path: Path) -> None:
         "swapped: different joints (Q for P sits 5 mm too low)",
     )
     assert row[4] == "nothing stops it"
+
+
+# Two rails each let into two posts, as alike as eggs but for a hole of 8 bored in the one.
+BORED = """
+build: {title: Bored, mark: B, units: mm}
+materials: {oak: {kind: hardwood, rough: 60}}
+parts:
+  post: {material: oak, size: 40 x 40 x 400, runs: {length: z, width: x}, pieces: {P: {x: 0, y: 0, z: 0}, Q: {x: 240, y: 0, z: 0}}}
+  rail: {material: oak, size: 20 x 60 x 200, runs: {length: x, width: z}, pieces: {R: {x: 40, y: 10, z: 100}, S: {x: 40, y: 10, z: 300}}}
+joints:
+  rails: {kind: mortise and tenon, from: rail, into: post, thickness: 8, width: 40, length: 25}
+hardware:
+  knob: {holes: [{bit: 8, as: HOW, depth: 5}], on: [{piece: R, face: face, along: 60, across: 30}], buy: knob}
+gluing: {adhesive: yellow PVA, stages: [{title: All, pieces: [P, R, S, Q]}]}
+"""  # noqa: E501
+
+
+@pytest.mark.parametrize(("use", "hole"), [("recess", "flat-bottomed recess"), ("plain", "hole")])
+def test_pieces_that_differ_by_a_hole_alone_are_not_said_to_differ_in_joints(
+    tmp_path: Path, use: str, hole: str
+) -> None:
+    """On the sheet, on the stage and on the record, by the words of the template's table."""
+    path = tmp_path / "build.yaml"
+    path.write_text(BORED.replace("as: HOW", f"as: {use}"), "utf-8")
+    job = job_of(path)
+    (table,) = (block for block in walk(look_alikes(job).blocks) if isinstance(block, Table))
+    rows = [[plain(cell.text) for cell in row.cells] for group in table.groups for row in group.rows]
+    (row,) = (row for row in rows if row[0] == "R, S")
+    assert row[1] == "swapped: different holes"
+    assert row[3].startswith(f"R: {hole} in the ")
+    assert job.alike is not None
+    first, *_ = stage_warnings(job, ["R"], frozenset())
+    assert plain(first).startswith("R is not S (different holes)")
+    assert others_words(job.alike, "R")[0].startswith(f"not S: this has a {hole} in the ")
 
 
 def test_what_to_measure(tmp_path: Path) -> None:

@@ -75,6 +75,19 @@ def small(tmp_path: Path, parts: str, joints: str) -> Job:
     return job_of(tmp_path / "build.yaml")
 
 
+@pytest.mark.parametrize(
+    ("name", "wood"),
+    [
+        ("threshold_bench", "white ash, flat-sawn (assumed)"),  # the table has "ash, white"
+        ("plate_rack", "hard maple (sugar maple), flat-sawn (assumed)"),  # and "maple, sugar": one wood, two names
+    ],
+)
+def test_wood_is_called_as_on_the_other_sheets(name: str, wood: str) -> None:
+    sheet = document_of(sample_job(BY_NAME[name], "in"), "movement")
+    (table,) = (block for block in walk(sheet.blocks) if isinstance(block, Table) and block.name == "movement")
+    assert {plain(row.cells[2].text) for group in table.groups for row in group.rows} == {wood}
+
+
 def test_a_panel_is_drawn_in_its_groove(tmp_path: Path) -> None:
     # Hard maple moves 0.00353 for 1 % (Wood Handbook, FPL-GTR-190, Table 13-5). The panel is 300 + 2 x 8 wide:
     # 316 x 0.00353 x 6 = 6.693 mm over six per cent, 3.346 at either edge, to be left as 3.5 (half millimetres).

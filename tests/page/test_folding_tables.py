@@ -32,9 +32,25 @@ def test_a_table_of_long_words_does_not_fold() -> None:
     assert len({item.y for item in frame.items if isinstance(item, TextRun) and item.text in "0123"}) == 4
 
 
+LONG = "of so many words that they have no room behind those of its row, before the figure that the row ends with"
+
+
+def test_a_short_note_stands_behind_the_words_of_its_row() -> None:
+    """Where two or three words have room before the figures, no line is spent on them."""
+    told = (("side", "left"), ("end", f"short {LONG}"))
+    rows = tuple(Row((Cell.of(part), Cell.of("2")), note=note) for part, note in told)
+    table = Table("t", (Column("Part"), Column("Pieces", "right")), (Group(rows),))
+    (frame,) = compose((Document("d", "D", "", (table,)),), IMPRINT, paper("a4")).frames
+    every = [item for item in frame.items if isinstance(item, TextRun)]
+    begins = ("side", "left", "end", "short")
+    side, note, end, long = (next(run for run in every if run.text.startswith(words)) for words in begins)
+    assert note.y == side.y and note.x > side.x + 20.0 and note.size < side.size
+    assert long.y < end.y and long.x == end.x
+
+
 def test_a_note_stands_under_its_own_row() -> None:
     """In small type, over the row that comes next, and never on another page than its row: forty of them take two."""
-    rows = tuple(Row((Cell.of(f"part {n}"), Cell.of("1")), note=f"note {n}") for n in range(40))
+    rows = tuple(Row((Cell.of(f"part {n}"), Cell.of("1")), note=f"note {n} {LONG}") for n in range(40))
     table = Table("t", (Column("Part"), Column("Pieces")), (Group(rows),), ticks=True)
     frames = compose((Document("d", "D", "", (table,)),), IMPRINT, paper("a4")).frames
     assert len(frames) == 2
@@ -43,6 +59,6 @@ def test_a_note_stands_under_its_own_row() -> None:
         parts = [int(words.split()[1]) for words in runs if words.startswith("part")]
         assert parts
         for n in parts:
-            part, note = runs[f"part {n}"], runs[f"note {n}"]
+            part, note = runs[f"part {n}"], runs[f"note {n} {LONG}"]
             assert note.x == part.x and note.size < part.size and note.y < part.y
             assert f"part {n + 1}" not in runs or runs[f"part {n + 1}"].y < note.y - note.size

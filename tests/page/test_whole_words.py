@@ -8,7 +8,7 @@ import pytest
 
 from shopdocs.blocks.drawing import FullScale, Words
 from shopdocs.core.length import Length
-from shopdocs.page.items import Clip, Line, TextRun
+from shopdocs.page.items import Clip, Line, Path, TextRun
 from shopdocs.page.tile_joins import run_box
 from tests.page import paper_sample as sample
 
@@ -55,6 +55,22 @@ def test_words_stand_whole_on_a_tile(key: str, step: int, off: int, angle: int) 
                     assert not y0 < seam.y0 < y1
         shown |= {run.text for run in inside}
     assert shown == {shape.text for shape in block.drawing.shapes if isinstance(shape, Words)}
+
+
+def test_the_white_under_words_stands_only_where_they_do() -> None:
+    """A tile that leaves words to the next one leaves no gap for them in what is drawn."""
+    block = worded(62, 30, 0)
+    words = tuple(replace(one, boxed=True) for one in block.drawing.shapes if isinstance(one, Words))
+    others = tuple(one for one in block.drawing.shapes if not isinstance(one, Words))
+    boxed = replace(block, drawing=replace(block.drawing, shapes=(*others, *words)))
+    pages = sample.composed((sample.Document("d", "Templates", "", (boxed,)),), "a4")
+    assert len(pages.frames) > 1
+    for frame in pages.frames:
+        runs = [run_box(item) for item in frame.items if isinstance(item, TextRun)]
+        whites = [item.points for item in frame.items
+                  if isinstance(item, Path) and item.fill == 1.0 and not item.width]  # fmt: skip
+        for (x0, y0), _, (x1, y1), _ in whites:
+            assert [box for box in runs if x0 <= box[0] and y0 <= box[1] and box[2] <= x1 and box[3] <= y1]
 
 
 def frame_cut(frame: object) -> tuple[float, ...]:

@@ -372,7 +372,7 @@ class PieceSheet:
         if self.marked.placed and not self.marked.shared and not (is_end or self.bare or self.gauged.plain_round):
             words += f", {looks(self.piece, view.face)}"
         if view.times > 1:
-            words += f", × {view.times}"
+            words += f", {'twice' if view.times == 2 else f'{view.times} times'} as large"
         if not self.stand.upright:
             right = is_end and self.views.is_left(view.face)
             at = (view.high[0] if right else view.low[0], view.high[1])

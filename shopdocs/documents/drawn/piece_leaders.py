@@ -12,12 +12,13 @@ from shopdocs.core.length import Length
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.measures import Box, extents_mm, figures_pt, joined_boxes
 from shopdocs.documents.drawn.notes import Ground, place_note, place_note_inside, runs_through
-from shopdocs.documents.drawn.piece_notes import Note
+from shopdocs.documents.drawn.piece_notes import Note, middle_of
 from shopdocs.documents.drawn.piece_views import PieceView, PieceViews
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Bore, Spot
 
 ELSEWHERE = (6, 10, 4, 12, 2, 14)  # of sixteen
+BESIDE_HOLE = (3, -3, 5, -5)  # of sixteen
 _TOUCH_MM = 0.05  # a leader that only touches the border of a cut does not run over it
 
 
@@ -61,7 +62,7 @@ class Leaders:
         for note in sorted(notes, key=lambda one: (-len(one.words), one.words, str(one.spots[0]))):
             view = self.view_of(note.face)
             size = self.size_pt if self.bare else figures_pt(note.words, self.size_pt)
-            points = [view.place(drawn_spot(self.views, note, spot)) for spot in note.spots]
+            points = [view.place(self._beside_holes(note, spot)) for spot in note.spots]
             tips = [(x.float_mm(self.scale), y.float_mm(self.scale)) for x, y in points]
             others = self.others(note)
             found = search(tips, note.words, taken, sheet, size, others)
@@ -83,6 +84,23 @@ class Leaders:
             if is_room is not None and not is_room(box):
                 return None
         return Placed(tuple(placed), astray, past)
+
+    def _beside_holes(self, note: Note, spot: Spot) -> Spot:
+        """The middle of what is drawn of a cut; beside it where a hole is bored there, which the words would seem to
+        speak of."""
+        middle = drawn_spot(self.views, note, spot)
+        cut = next((one for one in self.gauged.shown if note.shown is not None and middle_of(one) == spot), None)
+        holes = [self._hole(bore) for bore in self.gauged.piece.bores if bore.face is note.face]
+        if cut is None or not holes:
+            return middle
+        long = cut.hi[0] - cut.lo[0]
+        spots = [middle, *((middle[0] + long * share / 16, middle[1], middle[2]) for share in BESIDE_HOLE)]
+        clear = (each for each in spots if not any(_is_in(self._paper(note.face, each), hole) for hole in holes))
+        return next(clear, middle)
+
+    def _paper(self, face: Face, spot: Spot) -> tuple[float, float]:
+        x, y = self.view_of(face).place(spot)
+        return x.float_mm(self.scale), y.float_mm(self.scale)
 
     def view_of(self, face: Face) -> PieceView:
         """The view that shows a face."""
@@ -122,14 +140,17 @@ class Leaders:
         return (xs[0], ys[0], xs[1], ys[1])
 
 
+def _is_in(spot: tuple[float, float], box: Box) -> bool:
+    return box[0] <= spot[0] <= box[2] and box[1] <= spot[1] <= box[3]
+
+
 def _over(line: tuple[tuple[float, float], tuple[float, float]], others: Sequence[Box]) -> int:
     return sum(_runs_over(line, other) for other in others)
 
 
 def _runs_over(line: tuple[tuple[float, float], tuple[float, float]], box: Box) -> bool:
     a, b, c, d = box
-    (x, y), _ = line
-    if a <= x <= c and b <= y <= d:  # what the tip itself stands in, such as a wide rabbet round a hole
+    if _is_in(line[0], box):  # what the tip itself stands in, such as a wide rabbet round a hole
         return False
     return runs_through(line, (a + _TOUCH_MM, b + _TOUCH_MM, c - _TOUCH_MM, d - _TOUCH_MM))
 

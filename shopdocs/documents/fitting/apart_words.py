@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from shopdocs.blocks.text import Run, Text, text
 from shopdocs.core.length import ZERO, Length
@@ -12,8 +14,8 @@ from shopdocs.documents.fitting.wording import anded
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.joint_names import several
-from shopdocs.work.space.likeness import Kind, Likeness, LookAlike
-from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
+from shopdocs.work.space.likeness import MIRROR, Kind, Likeness, LookAlike, form_of, marking_ticks, shape_in_build
+from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, side_of
 
 SHORT = {
     Likeness.MIRROR: "mirror image",
@@ -50,6 +52,27 @@ def sizes_apart(job: Job, one: PlacedPiece, two: PlacedPiece) -> Text:
             runs += [f" {name}, " if number else "", f"{piece.mark} ", figure]
         runs.append(f" {name}")
     return tuple(runs)
+
+
+def likeness_words(alike: Alike, likeness: Likeness, marks: Sequence[str]) -> str:
+    """In which way pieces of these marks are easily mixed up. What is said to differ is what does: the joints, or where
+    those are alike or mirrored, what is cut or drilled for hardware."""
+    if likeness is not Likeness.OTHER_JOINTS:
+        return SHORT[likeness]
+    pieces = [alike.space.pieces[mark] for mark in marks]
+    jointed = [replace(p, features=tuple(each for each in p.features if each.joint.isdecimal())) for p in pieces]
+    ticks = marking_ticks(jointed)
+    first, *others = (shape_in_build(piece, ticks) for piece in jointed)
+    own, mirrored = form_of(first), form_of(first.turned(MIRROR))
+    forms = {form_of(shape) for shape in others}
+    if forms == {mirrored} and mirrored != own:
+        return SHORT[Likeness.MIRROR]
+    if forms != {own}:
+        return SHORT[likeness]
+    added = [Counter(feature for feature in piece.features if not feature.joint.isdecimal()) for piece in pieces]
+    differ = [feature for one in added for feature in one if any(one[feature] != other[feature] for other in added)]
+    found = {("holes" if isinstance(feature, Bore) else "cuts"): None for feature in differ}
+    return f"different {' and '.join(sorted(found))}" if found else SHORT[likeness]
 
 
 def _joints_apart(alike: Alike, kinds: Sequence[Kind]) -> str:
@@ -122,7 +145,8 @@ def told_apart(alike: Alike, mark: str, others: Sequence[Other]) -> str:
         return f"this has {_counted(own[0])}"
     if foreign and not foreign[0][0][0].isdigit():
         return f"this has no {' '.join(foreign[0])}"
-    return _wanting(alike, mark, others) or SHORT[likeness]
+    words = likeness_words(alike, likeness, [mark, *(other.marks[0] for other in others)])
+    return _wanting(alike, mark, others) or words
 
 
 def _wanting(alike: Alike, mark: str, others: Sequence[Other]) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from shopdocs.blocks.text import Figure, Run, Step, Text, text
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import count_figure, length_figure
+from shopdocs.documents.fitting.trimming import ends_under_jaws
 from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
 from shopdocs.work.order.clamping import ANY_CLAMP, PAD, SQUARE_INCH, WAYS_OUT, Clamping, ClampSet, lacks_words
@@ -38,8 +39,10 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
         told = "; ".join(_where(each) for each in own)
         spare = count - sum(each.count for each in own) if own else 0
         more = f"{spare} to spare." if spare > 0 else ""
+        ends = ends_under_jaws(work, job.space, [joint for each in own for joint in each.line.joints])
+        more += f" Keep pads clear of the ends of {listed(ends)} that come through." if ends else ""
         short = f"You have {on_wall}." if on_wall is not None and on_wall < count else ""
-        yield Step(tuple(runs), text(" ".join(filter(None, (f"{told}." if told else "", more, short)))))
+        yield Step(tuple(runs), text(" ".join(filter(None, (f"{told}." if told else "", more.strip(), short)))))
     if clamping is not None and clamping.sets and not _plain(clamping.sets):
         yield _padding(job, work, clamping)
     if clamping is not None and clamping.lacking:

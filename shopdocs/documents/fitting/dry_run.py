@@ -155,7 +155,7 @@ def finished_first(job: Job) -> Iterator[tuple[str, str]]:
             yield f"Before stage {work.number}, {work.stage.title}", _what(job, gate)
     last = _last_gate(job)
     if last.anything:
-        yield "Before the rest goes on without glue", _what(job, last)
+        yield "Before the last pieces go on, without glue", _what(job, last)
 
 
 def _moving(job: Job) -> frozenset[str]:

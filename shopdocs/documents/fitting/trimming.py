@@ -60,6 +60,14 @@ def ends_out_level(work: StageWork, space: Space | None) -> list[str]:
     return list(dict.fromkeys(meeting.entering for meeting in pairs if space is not None and _level(space, meeting)))
 
 
+def ends_under_jaws(work: StageWork, space: Space | None, joints: Sequence[int]) -> list[str]:
+    """The pieces that come out level where the jaws of clamps on these joints press: a pad there would keep the joint
+    open on an end a hair long, and glue itself on."""
+    pairs = [meeting for joint, meeting in work.meetings if joint.glued and not joint.proud]
+    found = [each.entering for each in pairs if space is not None and each.number in joints and _level(space, each)]
+    return list(dict.fromkeys(found))
+
+
 def _level(space: Space, meeting: Meeting) -> bool:
     """Whether what goes in ends level with the far side of what it goes through: nobody saws it so that it does not
     want a shaving."""

@@ -117,10 +117,11 @@ def _has_hole(fastening: Fastening, line: Line, piece: int) -> bool:
 
 
 def _has_slanting_hole(fastening: Fastening, line: Line, piece: int) -> bool:
-    """Whether the same hardware has a hole at an angle in a piece, on the axis of a hole that leads there."""
+    """Whether the same hardware has a hole at an angle in a piece, or one square to a side of a piece that leans, on
+    the axis of a hole that leads there."""
     placed = fastening.space.scene.pieces[piece]
     for other in placed.bores:
-        if other.slanting is not None and other.joint == line.name:
+        if (other.slanting is not None or isinstance(placed, AskewPiece)) and other.joint == line.name:
             spot = [round(value.mm * fastening.ticks.per_mm) for value in placed.spot_in_build(other.centre)]
             if max(abs(spot[k] - line.entry[k]) for k in line.across) <= line.radius:
                 return True

@@ -306,7 +306,9 @@ def _whole(space: Space, members: Iterable[str], line: ClampLine, box: Box) -> C
                 grown = True
                 low, high = min(low, body.lo[axis]), max(high, body.hi[axis])
     bodies = {mark: solids[mark].body for mark in taken}
-    low, high = min(body.lo[axis] for body in bodies.values()), max(body.hi[axis] for body in bodies.values())
+    # jaws stand off by what is not let in yet; what comes through and stands proud goes into a hole in the pad
+    reach = bodies if line.proud else {mark: solids[mark].bounds for mark in taken}
+    low, high = min(box.lo[axis] for box in reach.values()), max(box.hi[axis] for box in reach.values())
     # a jaw presses on the outermost piece, and the glue begins where that ends
     first = min(bodies.values(), key=lambda body: (body.lo[axis], body.hi[axis]))
     last = max(bodies.values(), key=lambda body: (body.hi[axis], body.lo[axis]))

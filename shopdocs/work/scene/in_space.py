@@ -34,7 +34,7 @@ _HOLE_KINDS = {
     HoleUse.CLEARANCE: FeatureKind.SCREW_HOLE,
     HoleUse.PILOT: FeatureKind.PILOT_HOLE,
     HoleUse.PLAIN: FeatureKind.HOLE,
-    HoleUse.RECESS: FeatureKind.HOLE,
+    HoleUse.RECESS: FeatureKind.BORED_RECESS,
 }
 
 

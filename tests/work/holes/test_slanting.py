@@ -236,3 +236,46 @@ def test_holes_that_run_alongside_are_as_far_apart_as_where_they_are_nearest(
     one = ((0.0, 0.0, 0.0), (10.0, 0.0, 0.0))
     assert apart(one, two) == pytest.approx(far)
     assert apart(two, one) == pytest.approx(far)
+
+
+PLUMB_SIDE = """
+build: {title: Trial, mark: T, units: mm, free standing: no}
+materials: {ash: {kind: hardwood, rough: 52}}
+parts:
+  leg:
+    material: ash
+    thickness: 40
+    width: 40
+    runs: {length: z, width: x}
+    pieces: {L: {x: centred on 200, y: centred on 200, z: 0 to 400, lean: {LEAN}}}
+  board:
+    material: ash
+    size: 20 x 60 x 300
+    runs: {length: LEVEL, width: z}
+    pieces: {B: {ACROSS: 220, LEVEL: 50, z: 340}}
+hardware:
+  screw:
+    holes: [{screw: 5 x 50, as: clearance, depth: through}]
+    on: [{piece: B, face: back, along: 150, across: 30MEETS}]
+"""
+
+
+@pytest.mark.parametrize(
+    ("lean", "across", "level"), [("rake: 1 in 10 rear", "x", "y"), ("splay: 1 in 10 left", "y", "x")]
+)
+def test_a_screw_level_into_the_plumb_side_of_a_leaning_leg(tmp_path: Path, lean: str, across: str, level: str) -> None:
+    """A leg 40 square about 200, 200 at its top, 400 high, leans along its side, which stays plumb at 220. A screw goes
+    in there at 200 and 370: 30 below the top the middle of the leg has gone 3 outward, so that the hole lies 3 cos(atan
+    1/10) = 2.985 beside it, 17.015 from an edge. It is 50 long and goes through 20, so 30 deep, said or not."""
+    made = []
+    for number, meets in enumerate(("", ", meets: L")):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        text = PLUMB_SIDE.replace("LEAN", lean).replace("ACROSS", across).replace("LEVEL", level)
+        work = computed(folder, text.replace("MEETS", meets))
+        (hole,) = [hole for hole in (*work.holes, *work.pilots.drilled) if hole.piece == "L"]
+        made.append((hole.face, hole.along, hole.across, hole.bore.slanting, hole.bore.depth, hole.bore.bit))
+        assert hole.bore.depth == Length(30)
+        edges = sorted((hole.across.float_mm(), 40 - hole.across.float_mm()))
+        assert edges[0] == pytest.approx(20 - 3 * math.cos(math.atan(0.1)), abs=0.002)
+    assert made[0] == made[1]

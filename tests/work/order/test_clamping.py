@@ -14,6 +14,7 @@ from shopdocs.blocks.text import Checklist, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.box import Box
 from shopdocs.core.length import Length
+from shopdocs.documents.fitting.clamp_words import clamp_steps
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
 from shopdocs.pipeline import check_build
@@ -69,6 +70,28 @@ def test_a_rail_between_two_posts_is_one_line(tmp_path: Path) -> None:
     assert line.pressed == 0
     assert found.count == 1
     assert frame(tmp_path, wide=200, wall="bar clamp 60: 4")[0].count == 2
+
+
+def test_a_jaw_stands_off_by_a_tenon_that_is_not_let_in_yet(tmp_path: Path) -> None:
+    """One post and the rail, to be let into the other post later: 60 and 400, and 30 of tenon beyond its shoulder."""
+    words = FRAME.replace("WIDE", "100").replace(", proud: PROUD", "").replace("[P1, R, P2] CLAMPS", "[P1, R]")
+    work, _ = clamped(tmp_path, words, "bar clamp 60: 4")
+    assert [each.line.opening for each in work.clampings[0].sets] == [Length(60 + 400 + 30)]
+
+
+@pytest.mark.parametrize(("long", "told"), [(60, True), (30, False)])
+def test_pads_keep_clear_of_ends_that_come_through(tmp_path: Path, long: int, told: bool) -> None:
+    """The posts are 60 thick: a tenon of 60 ends level with their far sides, under the jaws, one of 30 does not."""
+    kind = "through tenon" if long == 60 else "mortise and tenon"
+    words = FRAME.replace("mortise and tenon", kind).replace("length: 30, proud: PROUD", f"length: {long}")
+    words = words.replace("WIDE", "100").replace("CLAMPS", "").replace(", length: 60", "")
+    (tmp_path / "build.yaml").write_text(words, "utf-8")
+    (tmp_path / "shop.yaml").write_text(SHOP.replace("UNITS", "mm").replace("WALL", "bar clamp 60: 4"), "utf-8")
+    build, shop, problems = check_build(str(tmp_path / "build.yaml"), str(tmp_path / "shop.yaml"))
+    assert build is not None and shop is not None, problems
+    job = make_job(build, shop, build.display, "", "cut")
+    (step,) = clamp_steps(job, job.stages[0])
+    assert ("Keep pads clear of the ends of R that come through." in plain(step.detail)) is told
 
 
 def test_a_clamp_must_open_over_work_and_pads(tmp_path: Path) -> None:
