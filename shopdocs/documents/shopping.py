@@ -290,8 +290,11 @@ def _glue_steps(job: Job) -> list[Step]:
         at = job.build.gluing.at
         amount = text(", about ", grams_figure("adhesive", grams, job.display, at)) if grams else ()
         least = sum(mix is not None and mix.least for mix in mixes) * job.build.copies
-        many = f"{least} mix{'es' if least > 1 else ''}"
-        mixed = f"{many} of {trimmed(LEAST_MIX, 0)} g, the smallest that can be weighed accurately"
+        among = sum(mix is not None for mix in mixes) * job.build.copies
+        many = f"{least} mix{'es' if least > 1 else ''} of"
+        if least < among:
+            many = f"{least} of the {among} mixes {'are' if least > 1 else 'is'}"
+        mixed = f"{many} {trimmed(LEAST_MIX, 0)} g, as little as can be weighed accurately"
         detail = ". ".join(filter(None, (mixed if least else "", job.build.gluing.note)))
         steps.append(Step((job.build.gluing.adhesive, *amount), text(detail)))
     if job.finish is not None:

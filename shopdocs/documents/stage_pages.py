@@ -41,6 +41,7 @@ from shopdocs.documents.fitting.crossed_holes import peg_steps, pin_steps
 from shopdocs.documents.fitting.driving import driving_steps
 from shopdocs.documents.fitting.dry_run import capital, fitted_last, stops
 from shopdocs.documents.fitting.glue_words import mix_steps, served
+from shopdocs.documents.fitting.planing import planed_panels
 from shopdocs.documents.fitting.sequence import (
     Notes,
     jointless_stage,
@@ -53,8 +54,6 @@ from shopdocs.documents.fitting.twin_stages import twin_stages
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import either_words, stage_warnings, whole_warnings
-from shopdocs.documents.own_cuts import cut_steps
-from shopdocs.facts.adhesives import adhesive
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.joints.off_square import leans
 from shopdocs.work.order.closing import Outcome
@@ -301,24 +300,11 @@ def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, 
     clamped = Checklist(tuple(_afterwards(job, work)), IN_CLAMPS[not _holds(job, work)], large=True)
     dry_later = later_steps(job, work, notes)
     own = [Step(text(line)) for line in work.stage.when_set]
-    trimmed_later = [*_planed_panels(job, work), *trimming_steps(job, work), *own]
+    trimmed_later = [*planed_panels(job, work), *trimming_steps(job, work), *own]
     later = [*dry_later, *trimmed_later]
     dry = ", no glue" if dry_later and not [*peg_steps(job, work)] else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
     return wet, (clamped, *then)
-
-
-def _planed_panels(job: Job, work: StageWork) -> Iterator[Step]:
-    """A panel is not done when it is out of its clamps."""
-    if work.panels:
-        marks = marks_text([piece.mark for _, piece in work.panels])
-        glue = adhesive(job.build.gluing.adhesive) if job.build.gluing is not None else None
-        wet = f"{WAIT_TO_PLANE} " if glue is not None and glue.water_borne else ""
-        yield Step(text(f"Scrape and plane {marks} flat, cut to size"), text(f"{wet}Sizes as on the cut list."))
-        yield from cut_steps(job, work)
-        drilled = [p.mark for _, p in work.panels if any(not hole.through_mate for hole in job.holes_in(p.mark))]
-        if drilled:
-            yield Step(text(f"Drill {marks_text(drilled)}"), text("By the templates."))
 
 
 def _told(job: Job, work: StageWork) -> list[Block]:
@@ -355,7 +341,6 @@ LESS_MM = (88.0, 80.0), (88.0, 54.0)
 LAST_MM = (88.0, 86.0), (88.0, 62.0)  # leaves room for what goes on without glue
 LONG_MM, BESIDE_LONG_MM = (84.0, 54.0), (84.0, 52.0)
 # After the gluing guide that `facts.adhesives` names: several days for water-borne glue.
-WAIT_TO_PLANE = "Better some days later: seams still damp from the glue sink when they dry."
 TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue."
 
 
@@ -461,12 +446,13 @@ def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     steps = [first, *(Step(strips_words(part, (piece,)), text("edge to edge")) for part, piece in work.panels), *more]
     steps += wet_steps(job, work, notes, batches)
     steps += pin_steps(job, work)
-    steps += driving_steps(work)
     told = tighten_words(job, work)
     check = text(f"{capital(_checked(job, work))}; wipe off the squeeze-out.")
     put = "No clamps: the joints hold" if _holds(job, work) else "Clamps on"
-    steps.append(Step(text(put), (*told, " ", *check) if told else check, blank="at"))
-    return steps
+    clamps = Step(text(put), (*told, " ", *check) if told else check, blank="at")
+    # a screw driven before the clamps draw the joints home would hold them open
+    driven = [*driving_steps(work)]
+    return [*steps, *driven, clamps] if _holds(job, work) else [*steps, clamps, *driven]
 
 
 def _holds(job: Job, work: StageWork) -> bool:

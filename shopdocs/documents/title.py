@@ -179,7 +179,8 @@ def _order(job: Job) -> Table | None:
     steps += [_when_whole(job, "Mark out and cut the joints", joined)] if job.build.joints else []
     steps += [_when_whole(job, "Drill", drilled)] if job.faces else []
     steps += ["Saw and turn to shape what has a pattern"] if has_patterns(job) else []
-    steps += ["Chamfer the arrises and smooth the pieces"] if job.space is not None else []
+    placed = set(job.space.pieces) if job.space is not None else set()
+    steps += [_when_whole(job, "Chamfer and smooth the pieces", placed)] if placed else []
     steps += [f"Glue up the strips of {marks_text([p.mark for p in work.pieces], 6)}" for work in job.panels]
     for work in job.stages:
         used = [*work.stage.uses, *([marks_text(work.loose, 4)] if work.loose else [])]

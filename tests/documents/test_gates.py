@@ -330,8 +330,8 @@ def test_screws_of_a_joint_are_bored_dry_and_driven_wet_each_once() -> None:
     ]
     for into in ("L into HR", "R into HR"):
         at = wet.index(f"Drive 2 screws through {into}")
-        assert "HR against L" in wet[at - 1] if into[0] == "L" else "R over" in wet[at - 1]
-        assert wet[at + 1] == "Clamps on"
+        assert wet[at - 1] == "Clamps on"
+        assert "HR against L" in wet[at - 2] if into[0] == "L" else "R over" in wet[at - 2]
     bored = [(title, line) for title, lines in told.items() for line in lines if "Bored for 2 screws" in line]
     assert [title for title, _ in bored] == ["Dry run 2  Left half", "Dry run 3  Shelves and right side"]
     assert all("driver and screws to hand" in line and "Pilots Ø 3 mm" in line for _, line in bored)

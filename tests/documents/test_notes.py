@@ -134,7 +134,7 @@ def test_a_mix_that_is_larger_than_needed_says_why(tmp_path: Path) -> None:
     """Two housings of 20 × 100 mm want far less than 15 g of epoxy: 2 × about 3000 mm² at 200 g/m² is under 2 g."""
     made = {d.name: printed((d,)) for d in make_documents(job_of(NOTED, tmp_path))}
     assert "15 g, the smallest mix" in made["glue-up"]
-    assert "1 mix of 15 g, the smallest that can be weighed accurately" in made["shopping"]
+    assert "1 mix of 15 g, as little as can be weighed accurately" in made["shopping"]
     large = NOTED.replace("slow epoxy", "yellow PVA")
     assert "smallest mix" not in "".join(printed((d,)) for d in make_documents(job_of(large, tmp_path)))
 

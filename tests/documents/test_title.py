@@ -163,7 +163,7 @@ def test_the_order_of_the_work_does_not_leave_out_what_no_glue_holds() -> None:
         "Saw and mill the pieces",
         "Mark out and cut the joints",
         "Drill; T once glued up",
-        "Chamfer the arrises and smooth the pieces",
+        "Chamfer and smooth the pieces; T once glued up",
     ]
 
 

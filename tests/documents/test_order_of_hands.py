@@ -1,0 +1,48 @@
+"""What can only be done in one order stands in that order: common practice, no source."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from shopdocs.blocks.text import Checklist, Table, plain
+from shopdocs.blocks.walk import walk
+from shopdocs.documents.fitting.planing import chamfered_panels
+from shopdocs.documents.glue_up import glue_up
+from shopdocs.documents.title import title_sheet
+from tests.sample_jobs import BY_NAME, sample_job
+
+
+def steps_of(sample: str, units: str) -> list[str]:
+    """The head of every step of the glue-up of a sample, in order."""
+    job = sample_job(BY_NAME[sample], units)
+    return [plain(s.text) for b in walk(glue_up(job).blocks) if isinstance(b, Checklist) for s in b.steps]
+
+
+def test_a_top_of_strips_is_chamfered_when_it_is_flat_and_drilled() -> None:
+    """Its strips stay square until they are glued up, and what is planed afterwards loses its chamfers."""
+    steps = steps_of("threshold_bench", "in")
+    flat, drilled, chamfered = (steps.index(one) for one in (
+        "Scrape and plane T flat, cut to size", "Drill T", "Chamfer T, smooth",
+    ))  # fmt: skip
+    assert flat < drilled < chamfered
+
+
+def test_the_build_order_has_the_chamfers_of_a_top_wait() -> None:
+    job = sample_job(BY_NAME["threshold_bench"], "in")
+    (order,) = [b for b in walk(title_sheet(job, ()).blocks) if isinstance(b, Table) and b.name == "build-order"]
+    told = [plain(row.cells[1].text) for group in order.groups for row in group.rows]
+    assert [one for one in told if one.startswith("Chamfer")] == ["Chamfer and smooth the pieces; T once glued up"]
+
+
+def test_nothing_is_chamfered_where_no_piece_has_a_place() -> None:
+    job = sample_job(BY_NAME["threshold_bench"], "in")
+    assert chamfered_panels(job, ["T", "no such piece"]) == ["T"]
+    assert chamfered_panels(replace(job, alike=None), ["T"]) == []
+
+
+def test_screws_are_driven_when_the_clamps_have_drawn_the_joints_home() -> None:
+    """The cabinet's hanging rail is screwed to its sides in stages that clamp housings as well."""
+    steps = steps_of("spice_cabinet", "mm")
+    driven = [n for n, step in enumerate(steps) if step.startswith("Drive ")]
+    assert len(driven) == 2
+    assert all(steps[n - 1] == "Clamps on" for n in driven)
