@@ -118,8 +118,10 @@ def test_a_drawing_of_several_pieces_says_where_a_face_looks_on_all_of_them() ->
     """Of the rack's front posts both show their face side to the front; the face edge looks left on one, right on the
     other, so the drawing does not say."""
     sheet = document_of(sample_job(BY_NAME["plate_rack"], "in"), "piece-drawings")
-    (posts,) = (block for block in walk(sheet.blocks) if isinstance(block, Together)
-                and any(isinstance(one, Heading) and one.text.startswith("post  LF") for one in block.blocks))  # fmt: skip
+    together = (block for block in walk(sheet.blocks) if isinstance(block, Together))
+    posts = next(
+        one for one in together if isinstance(one.blocks[0], Heading) and one.blocks[0].text.startswith("post  LF")
+    )
     drawings = [block for block in walk(posts.blocks) if isinstance(block, Drawing)]
     words = {shape.text for drawing in drawings for shape in drawing.shapes if isinstance(shape, Words)}
     assert "face side, front" in words
