@@ -477,6 +477,14 @@ def either_way(job: Job, marks: Iterable[str]) -> dict[str, list[str]]:
     return told
 
 
+def either_words(job: Job, marks: Iterable[str]) -> str:
+    """The same as sentences: "M is right either way round."."""
+    return " ".join(
+        f"{listed(found)} {'is' if len(found) == 1 else 'are'} {how[0].lower()}{how[1:]}."
+        for how, found in either_way(job, marks).items()
+    )
+
+
 def turned_words(words: str) -> str:
     """ "upside down if end for end as well": both turns are one, and either by itself is wrong."""
     first, _, second = words.partition(", ")

@@ -52,7 +52,7 @@ from shopdocs.documents.fitting.trimming import trimming_steps
 from shopdocs.documents.fitting.twin_stages import twin_stages
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
-from shopdocs.documents.look_alikes import either_way, stage_warnings, whole_warnings
+from shopdocs.documents.look_alikes import either_words, stage_warnings, whole_warnings
 from shopdocs.documents.own_cuts import cut_steps
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.model.parts import Part, Piece
@@ -413,9 +413,8 @@ def _wrong(job: Job, works: Sequence[StageWork]) -> list[Block]:
     told += [line for work in works for line in whole_warnings(job, work.number)]
     head = f"{EASY}, at {' and '.join(f'stage {work.number}' for work in works)}" if len(works) > 1 else EASY
     wrong: list[Block] = [Heading(head, 2), Bullets(tuple(told))] if told else []
-    ways = [f"{how}: {listed(marks)}." for how, marks in either_way(job, loose).items()]
-    if ways:
-        wrong.append(Paragraph(text(" ".join(ways)), Weight.QUIET))
+    if ways := either_words(job, loose):
+        wrong.append(Paragraph(text(ways), Weight.QUIET))
     return wrong
 
 

@@ -269,7 +269,7 @@ def test_what_is_right_either_way_round_is_told_of_what_leans_too() -> None:
     blocks = list(walk(glue_up(sample_job(BY_NAME["loft_stool"], "mm")).blocks))
     told = [plain(b.text) for b in blocks if isinstance(b, Paragraph)]
     (either,) = [words for words in told if "either way" in words]
-    assert either == "Also right upside down if end for end as well: SL and SR. Right either way round: M."
+    assert either == "SL and SR are also right upside down if end for end as well. M is right either way round."
 
 
 @pytest.mark.thorough
