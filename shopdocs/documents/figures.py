@@ -83,10 +83,10 @@ def hours_text(value: Fraction) -> str:
 
 
 def area_text(square_metres: Fraction, display: Display) -> str:
-    """An area in square feet for a build in inches, else in square metres; under 1/2 ft² in square inches, under
+    """An area in square feet for a build in inches, else in square metres; under 1 ft² in square inches, under
     1/20 m² in square centimetres."""
     if display.units == "in":
-        if square_metres < SQUARE_FOOT_M2 / 2:
+        if square_metres < SQUARE_FOOT_M2:
             return f"{decimal(square_metres / SQUARE_FOOT_M2 * 144, 0)} in²"
         return f"{decimal(square_metres / SQUARE_FOOT_M2, 1)} ft²"
     if square_metres < Fraction(1, 20):

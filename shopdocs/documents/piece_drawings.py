@@ -217,10 +217,10 @@ class _Unit:
     def _marked(self, group: DrawnGroup) -> Marked:
         names = {number: name for name, (number, _) in self.named[group.pieces[0].mark].items()}
         names |= own_names(self.job, group.marks)
-        ways = {looks(piece, Face.FACE) + looks(piece, Face.EDGE) for piece in group.pieces}
+        apart = frozenset(face for face in Face if len({looks(piece, face) for piece in group.pieces}) > 1)
         points = tuple(points_of(self.job, group.marks[0]))
         gauged = Gauged(group.pieces[0], True) if self.laid else group.gauged
-        return Marked(gauged, names, group.placed, len(ways) > 1, points)
+        return Marked(gauged, names, group.placed, apart, points)
 
     def blocks(self, size: Sized, before: Sequence[str]) -> list[Block]:
         """The drawing with its words; what looks the same stands with the pieces drawn `before`."""

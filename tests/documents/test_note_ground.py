@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import CentreMark, Circle, Dimension, Leader, Line, Polygon, Words
+from shopdocs.blocks.drawing import Circle, Dimension, Leader, Line, Polygon, Words
 from shopdocs.core.length import Length
-from shopdocs.documents.drawn.notes import ground, runs_through
+from shopdocs.documents.drawn.notes import ground
 from shopdocs.page.typeface import width
 
 HALF = Fraction(1, 2)
@@ -64,11 +64,3 @@ def test_words_and_places_kept_clear_are_taken() -> None:
     first, (left, low, right, high) = ground([Words(spot(40, 60), "A", 9.0)], HALF, [kept]).words
     assert first == kept
     assert left < 20 < right and low < 30 < high and right - left >= wide("A", 9.0)
-
-
-def test_the_arms_of_a_centre_take_room() -> None:
-    """A cross reaches 4 mm to each side of the middle of a hole: words over an arm of it run over a line."""
-    lines = ground([CentreMark((Length(10), Length(20)), Length(4))], Fraction(1)).lines
-    assert any(runs_through(line, (12.0, 19.0, 30.0, 22.0)) for line in lines)
-    assert any(runs_through(line, (9.0, 22.0, 11.0, 30.0)) for line in lines)
-    assert not any(runs_through(line, (14.5, 19.0, 30.0, 22.0)) for line in lines)

@@ -114,6 +114,20 @@ def test_no_view_is_a_mirror_image(folder: Path) -> None:
     assert checked > 8
 
 
+def test_a_drawing_of_several_pieces_says_where_a_face_looks_on_all_of_them() -> None:
+    """Of the rack's front posts both show their face side to the front; the face edge looks left on one, right on the
+    other, so the drawing does not say."""
+    sheet = document_of(sample_job(BY_NAME["plate_rack"], "in"), "piece-drawings")
+    together = (block for block in walk(sheet.blocks) if isinstance(block, Together))
+    posts = next(
+        one for one in together if isinstance(one.blocks[0], Heading) and one.blocks[0].text.startswith("post  LF")
+    )
+    drawings = [block for block in walk(posts.blocks) if isinstance(block, Drawing)]
+    words = {shape.text for drawing in drawings for shape in drawing.shapes if isinstance(shape, Words)}
+    assert "face side, front" in words
+    assert "face edge" in words
+
+
 @pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
 def test_what_stands_upright_is_drawn_upright(folder: Path) -> None:
     """Up in the build is up on the paper for the face side and the faces beside it, where the face side is no top."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from shopdocs.blocks.drawing import CentreMark, Circle, Dimension, Leader, Line, Point, Polygon, Shape, Words
+from shopdocs.blocks.drawing import Circle, Dimension, Leader, Line, Point, Polygon, Shape, Words
 from shopdocs.documents.drawn.measures import (
     LINE_MM,
     STEEP,
@@ -58,9 +58,8 @@ def ground(shapes: Iterable[Shape], scale: Fraction, keep_clear: Sequence[Box] =
         elif isinstance(shape, Polygon):
             spots = [_spot(point, scale) for point in shape.points]
             lines += list(pairwise(spots))
-        elif isinstance(shape, (Circle, CentreMark)):
-            reach = shape.radius if isinstance(shape, Circle) else shape.reach
-            (x, y), radius = _spot(shape.centre, scale), reach.float_mm(scale)
+        elif isinstance(shape, Circle):
+            (x, y), radius = _spot(shape.centre, scale), shape.radius.float_mm(scale)
             lines += [((x - radius, y), (x + radius, y)), ((x, y - radius), (x, y + radius))]
         elif isinstance(shape, Leader):
             tip, at = _spot(shape.tip, scale), _spot(shape.at, scale)

@@ -64,14 +64,14 @@ _BY_TWIN = ("_small", "_beside", "_extents")
 
 @dataclass(frozen=True, slots=True)
 class Marked:
-    """A piece and what its joints are called on its drawing; `placed` says whether it stands in a build. `shared`
-    drawings do not say where the faces look: on each piece they look elsewhere. `points` of outlines are named on their
-    face. What the pieces bear `alone`, not their mirror image, says whose it is."""
+    """A piece and what its joints are called on its drawing; `placed` says whether it stands in a build. Where faces
+    look that are `apart` is not said: on each piece they look elsewhere. `points` of outlines are named on their face.
+    What the pieces bear `alone`, not their mirror image, says whose it is."""
 
     gauged: Gauged
     names: Names
     placed: bool = True
-    shared: bool = False
+    apart: frozenset[Face] = frozenset()
     points: tuple[tuple[Face, str, Spot], ...] = ()
     alone: Mapping[Feature, str] = field(default_factory=dict)
 
@@ -369,7 +369,8 @@ class PieceSheet:
         is_end = view.face in self.views.ends
         if is_end and self.gauged.same_ends():
             words = "both ends"
-        if self.marked.placed and not self.marked.shared and not (is_end or self.bare or self.gauged.plain_round):
+        told = self.marked.placed and view.face not in self.marked.apart
+        if told and not (is_end or self.bare or self.gauged.plain_round):
             words += f", {looks(self.piece, view.face)}"
         if view.times > 1:
             words += f", {'twice' if view.times == 2 else f'{view.times} times'} as large"
