@@ -20,7 +20,7 @@ from tests.sample_jobs import BY_NAME, PLACED, own_units, sample_job
     ("mark", "told"),
     [
         ("L", "not R: this has 2 recesses in the face edge"),
-        ("R", "not L: this has a hole in the face edge"),
+        ("R", "not L: this has a flat-bottomed recess in the face edge"),
         ("DL", "not DR: this has 2 recesses in the back face"),
     ],
 )
