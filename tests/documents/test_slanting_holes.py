@@ -53,7 +53,7 @@ def test_the_template_has_its_true_rim_and_words(job: Job) -> None:
     paper = sheet(job, "templates")
     (back,) = [one for one in walk(paper.blocks) if isinstance(one, FullScale) and one.anchor == "template-L-back"]
     assert any(OFF in fact and "out at ≈255 along" in fact for fact in back.facts)
-    (rim,) = [one for one in back.drawing.shapes if isinstance(one, Polygon) and len(one.points) == 24]
+    (rim,) = [one for one in back.drawing.shapes if isinstance(one, Polygon) and len(one.points) == 96]
     spans = sorted(max(v) - min(v) for v in zip(*((x.float_mm(), y.float_mm()) for x, y in rim.points), strict=True))
     assert spans == pytest.approx([8, 8 / math.cos(math.atan(0.1))], abs=0.002)
     anchors = [one.anchor for one in walk(paper.blocks) if isinstance(one, FullScale)]

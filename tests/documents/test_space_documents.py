@@ -127,7 +127,7 @@ def rows(made: Table) -> list[Row]:
 
 
 def words(row: Row) -> list[str]:
-    return [plain(cell.text) for cell in row.cells]
+    return [plain(cell.text).replace("\N{NO-BREAK SPACE}", " ") for cell in row.cells]
 
 
 def all_words(made: Document) -> str:

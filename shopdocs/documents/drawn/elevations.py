@@ -23,7 +23,7 @@ from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Scene
 
 APART_MM = 22.0  # between the views, with the height of the whole
-ARROW_MM = 6.0  # what points in from outside, to the words beyond it
+ARROW_MM = 5.5  # what points in from outside, to the words beyond it
 AROUND_MM = (2 * 18.0, 24.0)  # for heights at both sides, for dimensions below
 # Points, and millimetres from one height to the next where they would run together: fractions are read at 2 mm.
 HEIGHT_PT, ROW_MM = {"mm": 10.0, "in": 11.25}, {"mm": 4.4, "in": 4.9}
