@@ -373,7 +373,7 @@ class PieceSheet:
         if told and not (is_end or self.bare or self.gauged.plain_round):
             words += f", {looks(self.piece, view.face)}"
         if view.times > 1:
-            words += f", {view.times}×"
+            words += f", × {view.times}"
         if not self.stand.upright:
             right = is_end and self.views.is_left(view.face)
             at = (view.high[0] if right else view.low[0], view.high[1])
