@@ -8,7 +8,6 @@ from __future__ import annotations
 import os
 import pickle
 import re
-from dataclasses import replace
 from functools import cache
 from io import BytesIO
 from pathlib import Path
@@ -23,6 +22,7 @@ from shopdocs.page.compose import Composed, compose
 from shopdocs.page.paper import paper
 from shopdocs.pipeline import check_build
 from shopdocs.pipeline.checking import Checked, checked
+from tests.values import replace
 
 SAMPLES = sorted((Path(__file__).parent.parent / "sample_builds").iterdir())
 PLACED = [folder for folder in SAMPLES if folder.name != "seed_tote"]  # that has no joints and no places

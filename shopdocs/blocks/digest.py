@@ -79,7 +79,9 @@ def _collect_all(contents: Iterable[object], parts: list[str], long: dict[int, l
 
 
 def _fields_of(kind: type) -> tuple[str, ...] | None:
-    names = tuple(field.name for field in fields(kind)) if is_dataclass(kind) else None
+    names: tuple[str, ...] | None = getattr(kind, "__struct_fields__", None)
+    if is_dataclass(kind):
+        names = tuple(field.name for field in fields(kind))
     _FIELDS[kind] = names
     if issubclass(kind, Enum):
         _NAMES[kind] = {}

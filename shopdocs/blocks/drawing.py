@@ -6,10 +6,11 @@ lengths on paper and carry the suffix `_pt` or `_mm`: they do not scale with the
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 from typing import Literal, NamedTuple
+
+from msgspec import Struct
 
 from shopdocs.blocks.text import Figure
 from shopdocs.core.length import Length
@@ -44,8 +45,7 @@ class Line(NamedTuple):
     ink: Literal["on", "left", "right"] = "on"
 
 
-@dataclass(frozen=True, slots=True)
-class Polygon:
+class Polygon(Struct, frozen=True):
     """Points in real size joined by lines; `closed` joins the last to the first, `fill` shades what lies within."""
 
     points: tuple[Point, ...]
@@ -54,8 +54,7 @@ class Polygon:
     closed: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
+class Circle(Struct, frozen=True):
     """A circle in real size."""
 
     centre: Point
@@ -64,8 +63,7 @@ class Circle:
     fill: Fill = "none"
 
 
-@dataclass(frozen=True, slots=True)
-class CentreMark:
+class CentreMark(Struct, frozen=True):
     """A cross of two thin lines, `reach` beyond the centre on each side, at true scale; dashed where what it marks is
     `hidden` behind the wood."""
 
@@ -74,8 +72,7 @@ class CentreMark:
     hidden: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """Text in a drawing. `anchor` is the point's place in the text; `angle` 0 reads from below, 90 from the right.
     `boxed` clears the paper under the words. A mark is set bold and boxed."""
 
@@ -90,8 +87,7 @@ class Words:
     dy_mm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Dimension:
+class Dimension(Struct, frozen=True):
     """A dimension line after ISO 129-1: measured between two points along x or y, drawn `offset_mm` of paper away from
     them (positive is up or right), slim arrowheads, text above the line. `value` is the true length where the drawing
     is broken between the points, None where their distance is it."""
@@ -104,8 +100,7 @@ class Dimension:
     value: Length | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Leader:
+class Leader(Struct, frozen=True):
     """A thin line from a dot on the thing to words beside it, of `size_pt` (0 for the usual size)."""
 
     tip: Point
@@ -115,8 +110,7 @@ class Leader:
     size_pt: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Arrow:
+class Arrow(Struct, frozen=True):
     """A slim arrow from start to end at true scale, with words at its tail."""
 
     start: Point
@@ -127,8 +121,7 @@ class Arrow:
 Shape = Line | Polygon | Circle | CentreMark | Words | Dimension | Leader | Arrow
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """Shapes within the box (0, 0) to (width, height). Without `scale` it is fitted to the space given, by one of the
     usual scales; `scale` 1 is full size. `name` stands under it. `clear_mm` is kept free around the box on paper for
     dimension lines and words."""
@@ -149,8 +142,7 @@ class Drawing:
     like: str = ""  # drawings of one name stay at one scale: the `larger` of all of them go by the same scales
 
 
-@dataclass(frozen=True, slots=True)
-class FullScale:
+class FullScale(Struct, frozen=True):
     """A drawing that is used as a template: printed at 1:1, cut out or pricked through. It gets check bars in both axes
     on every sheet and is tiled with join marks where it is larger than the page. `title` and `facts` head every tile,
     `thumbnail` (in millimetres of paper) stands beside them and shows where it lies. Not `corrected`, it is printed as
@@ -165,10 +157,9 @@ class FullScale:
     thumbnail: Drawing | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Pattern(FullScale):
+class Pattern(FullScale, frozen=True, kw_only=True):
     """The outline of a piece at full size. `outline` is the whole of it where the drawing shows half; files of it are
     called `file`, without ending. Narrow tiles of one pattern stand beside each other on a page."""
 
-    outline: Outline = field(kw_only=True)
+    outline: Outline
     file: str = ""

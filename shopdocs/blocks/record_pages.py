@@ -3,23 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from shopdocs.blocks.sheets import Document
 
 STEPS = ("sawn", "planed", "jointed", "glued")  # what is ticked off on a record, in the order of the work
 
 
-@dataclass(frozen=True, slots=True)
-class Listing:
+class Listing(Struct, frozen=True):
     """One way to list the pieces: a title ("By stage"), and groups of records by their names, each with its own."""
 
     title: str
     groups: tuple[tuple[str, tuple[str, ...]], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Records:
+class Records(Struct, frozen=True):
     """All of the record site: a document a piece, what stands in the list of them, the ways to list them, the `steps`
     that each piece goes through (by the name of its record; all of STEPS where none are said), and the pages of pieces
     that are no longer part of the build. Of several `copies` each piece is ticked by itself."""
@@ -27,6 +26,6 @@ class Records:
     pages: tuple[Document, ...]
     index: Document
     listings: tuple[Listing, ...] = ()
-    steps: Mapping[str, tuple[str, ...]] = field(default_factory=dict, hash=False)
+    steps: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     gone: tuple[Document, ...] = ()
     copies: int = 1

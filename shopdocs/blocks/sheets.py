@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, Union
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import Drawing, FullScale
 from shopdocs.blocks.text import Bullets, Caution, Checklist, Facts, Figure, Gauge, Heading, Paragraph, Stop, Table
 from shopdocs.core.length import Length
 
 
-@dataclass(frozen=True, slots=True)
-class Code:
+class Code(Struct, frozen=True):
     """A QR symbol with `data`; `caption` is set under it."""
 
     data: str
@@ -23,8 +23,7 @@ FaceMark = Literal["", "loop", "V"]
 Side = Literal["", "here", "behind", "up", "down", "left", "right"]
 
 
-@dataclass(frozen=True, slots=True)
-class Sticking:
+class Sticking(Struct, frozen=True):
     """Where a label is stuck, lying along the grain: `face` in words ("face edge, outside"); `arrow` is the way its
     arrow points ("" for none) and `points` to what ("up, end B"); `face_side` is where the face side lies from there;
     `room` is the width of the face, None where nothing limits it. `mark` is the reference mark that the face carries
@@ -39,16 +38,14 @@ class Sticking:
     arris: Literal["up", "down"] = "up"
 
 
-@dataclass(frozen=True, slots=True)
-class CodeText:
+class CodeText(Struct, frozen=True):
     """One wording of what a code holds; `lost` are the kinds of what it leaves out of what the label says."""
 
     text: str
     lost: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class PieceLabel:
+class PieceLabel(Struct, frozen=True):
     """What one label carries. `mark` is the loudest thing on it. `sizes` say which they are ("finished ³⁄₄ × 2 × 9 in",
     "with joinery 10 in long"), and which faces taper; `short_sizes` are the same with less room. `meets` are short
     ("1 FL": joint 1, with FL); `stage` names all stages where glue comes to the piece ("stages 1, 3"); `warning` is a
@@ -74,8 +71,7 @@ class PieceLabel:
 LABEL_LOSS = ("stage", "mates", "name", "warning", "sticking", "sizes")
 
 
-@dataclass(frozen=True, slots=True)
-class Labels:
+class Labels(Struct, frozen=True):
     """Labels on the label sheet named `sheet` (layouts/label_sheets.toml), the first `used` places left empty."""
 
     labels: tuple[PieceLabel, ...]
@@ -83,16 +79,14 @@ class Labels:
     used: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class SideBySide:
+class SideBySide(Struct, frozen=True):
     """Blocks in columns of equal height, e.g. a drawing beside a code. `shares` are widths in parts."""
 
     columns: tuple[tuple[Block, ...], ...]
     shares: tuple[float, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class InColumns:
+class InColumns(Struct, frozen=True):
     """Blocks in `count` columns of about equal height, read down the first and then down the second; what a page has no
     room for goes on in as many columns on the next."""
 
@@ -100,8 +94,7 @@ class InColumns:
     count: int = 2
 
 
-@dataclass(frozen=True, slots=True)
-class Together:
+class Together(Struct, frozen=True):
     """Blocks that must not be parted by a page break. Neighbours that all `move` may change places where that spares a
     page; `narrow` are the same for a column of half the page, where two may stand beside each other, `closer` are other
     forms of the same that may take less height."""
@@ -112,20 +105,17 @@ class Together:
     closer: tuple[tuple[Block, ...], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Marked:
+class Marked(Struct, frozen=True):
     """A block with a bar beside it at the margin: it is other than in the revision before."""
 
     block: Block
 
 
-@dataclass(frozen=True, slots=True)
-class NewPage:
+class NewPage(Struct, frozen=True):
     """What follows begins on a page of its own."""
 
 
-@dataclass(frozen=True, slots=True)
-class TitlePage:
+class TitlePage(Struct, frozen=True):
     """What follows begins on a page of its own, under the document's title; what comes before stands at the foot of the
     page of the document before."""
 
@@ -153,8 +143,7 @@ Block = Union[
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(Struct, frozen=True):
     """One document of the set. `name` is its short name in file names and `--only`; `question` is what it answers at
     the bench, set as a subtitle on its first page. `runs_on` is whether it may begin on the last page of the one before
     and go on over pages of its own; others share a page only whole. `instead` are the same blocks in another order, set
@@ -169,8 +158,7 @@ class Document:
     ahead: tuple[Block, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Imprint:
+class Imprint(Struct, frozen=True):
     """What the line at the head of every page and the PDF's metadata say of the build. `check` is the word for what it
     was made from (core/check_word.py); without a `date` a line is left to write one. A `licence` stands at the foot of
     every page."""

@@ -6,10 +6,11 @@ exact value and the source line it came from; that is how every printed figure c
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
 
 from shopdocs.core.problems import NOWHERE, Position
 
@@ -17,8 +18,7 @@ if TYPE_CHECKING:
     from shopdocs.blocks.drawing import Drawing
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A number on a sheet. `name` says what it is ("leg · length"), `shown` is what is printed, `value` the exact value
     in `unit` (millimetres for a length), `at` where in the source it comes from."""
 
@@ -57,8 +57,7 @@ class Weight(StrEnum):
     FINE = "fine"  # the smallest, for what is not read at the bench
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(Struct, frozen=True):
     """`level` 1 opens a chapter of the outline, 2 a section. `anchor` is a link target, unique in the set."""
 
     text: str
@@ -66,39 +65,34 @@ class Heading:
     anchor: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Paragraph:
+class Paragraph(Struct, frozen=True):
     """Running text, broken into lines by the page."""
 
     text: Text
     weight: Weight = Weight.NORMAL
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(Struct, frozen=True):
     """Short label and value pairs, set side by side where there is room ("Overall size  44 × 15 × 18 in")."""
 
     pairs: tuple[tuple[str, Text], ...]
     anchor: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Bullets:
+class Bullets(Struct, frozen=True):
     """A list of short points without an order."""
 
     items: tuple[Text, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """A short warning where the hurt would happen; framed, with a drawn triangle, never told by colour alone."""
 
     title: str
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One line of a checklist: a box to tick, the words, an optional quieter second line, an optional value at the
     right edge (minutes, a time of day to fill in)."""
 
@@ -108,8 +102,7 @@ class Step:
     blank: str = ""  # a line to write on, with these words before it ("mixed at")
 
 
-@dataclass(frozen=True, slots=True)
-class Checklist:
+class Checklist(Struct, frozen=True):
     """Steps with a box each to tick, in order, under an optional title. `large` is set to be read at arm's length, with
     glue on the hands. One `works_by` the figures in its quieter lines: the digits of their fractions are 2 mm high."""
 
@@ -119,16 +112,14 @@ class Checklist:
     works_by: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(Struct, frozen=True):
     """A bar across the page, white on black: what must be done before anything below it, and why."""
 
     title: str
     text: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Gauge:
+class Gauge(Struct, frozen=True):
     """How much of a limit is used: a bar, `used` of it dark. `words` say the same in figures beside it ("14 min of
     60"); `used` above 1 runs over the end of the bar."""
 
@@ -139,8 +130,7 @@ class Gauge:
 Align = Literal["left", "right", "centre"]
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """`share` is the column's part of the width that is left after every column got its widest word. One for pictures
     is `picture_mm` wide, and in no file of the table."""
 
@@ -152,8 +142,7 @@ class Column:
     picture_mm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """A cell with a link and no text shows the page number its link leads to (contents). The text of one with a drawing
     is set under it, small."""
 
@@ -168,8 +157,7 @@ class Cell:
         return Cell(runs, link, strong)
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """Cells from left to right; `anchor` is the name that links lead to, `note` stands behind their words or under
     them, small."""
 
@@ -179,8 +167,7 @@ class Row:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Rows that belong together; `title` is set over them, hairlines between groups."""
 
     rows: tuple[Row, ...]
@@ -188,8 +175,7 @@ class Group:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """`ticks` gives every row that is no total a box to tick at its start. `name` names its CSV file. A table of one
     group that `folds` may stand on paper with two rows beside each other, the first half of them at the left. One that
     is `fitted` has its columns of words as wide as makes it lowest; the shares are where that begins."""

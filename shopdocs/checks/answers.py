@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from difflib import get_close_matches
+
+from msgspec.structs import replace
 
 from shopdocs.core.check_word import check_word, fingerprint
 from shopdocs.core.problems import Position, Problem, Severity, warning

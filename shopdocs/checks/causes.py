@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.problems import Problem, Severity, in_reading_order
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """Problems of the codes `causes` explain those of the codes `shadows`; only where both speak of the same hardware
     or part first, if `same`; only where the cause speaks of a piece that the other names, if `near`; only where the
     cause is an error, not a doubt, if `sure`; only of those that say `words`, if any are given; each cause for itself,

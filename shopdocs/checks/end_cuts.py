@@ -7,8 +7,9 @@ would lose part of itself.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import product
+
+from msgspec.structs import replace
 
 from shopdocs.checks.tapers import features_of, in_its_block, places_of
 from shopdocs.core.display import exact_text

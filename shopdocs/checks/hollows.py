@@ -20,10 +20,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from math import ceil, floor
+
+from msgspec import Struct
 
 from shopdocs.checks.fastening import ALIGNED, reached, softwood, stopped_by_pilot
 from shopdocs.checks.meetings import numbers_held_twice
@@ -84,8 +85,7 @@ def holes_within_pieces(work: Computed) -> Iterator[Problem]:
         yield from few(iter(problems))
 
 
-@dataclass(frozen=True)
-class Words:
+class Words(Struct, frozen=True, dict=True):
     """How the hollows of one piece are spoken of; `joints` are the names of joints by the number of the
     meeting, `soft` the marks of the pieces of softwood, `twice` the numbers of two meetings of the same two pieces,
     `crosses` what hardware is meant to cross, by its name."""

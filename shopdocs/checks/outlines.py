@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import combinations, product
+
+from msgspec.structs import replace
 
 from shopdocs.checks.tapers import features_of, named, places_of, what_of
 from shopdocs.core.display import exact_text

@@ -8,9 +8,10 @@ be what leaves a wall of wood before the taper.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from itertools import combinations
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from shopdocs.core.box import touch
 from shopdocs.core.length import ZERO, Length

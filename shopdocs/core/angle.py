@@ -7,14 +7,14 @@ metre of wood that is a millionth of a millimetre.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 FINE = 10**9
 
 
-@dataclass(frozen=True, slots=True)
-class Angle:
+class Angle(Struct, frozen=True):
     """How far off square: `tangent` is what comes off over a length of 1."""
 
     tangent: Fraction

@@ -8,10 +8,11 @@ lengths into ticks and back.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from shopdocs.core.length import Length
 
@@ -23,8 +24,7 @@ AXES = (0, 1, 2)
 FINEST = 288_288_000
 
 
-@dataclass(frozen=True, slots=True)
-class Ticks:
+class Ticks(Struct, frozen=True):
     """The number of ticks in a millimetre. `rounds`: some lengths are no whole number of ticks and go to the nearest;
     equal ones stay equal, and their order is kept."""
 
@@ -180,8 +180,7 @@ def _with(corner: Corner, axis: int, value: int) -> Corner:
     return (value, y, z) if axis == 0 else (x, value, z) if axis == 1 else (x, y, value)
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Touch:
+class Touch(Struct, frozen=True, order=True):
     """Two boxes face to face: the axis the faces stand square to, whether the second lies on the high side of the
     first, the rectangle they share, and the `gap` between the faces (0 when they touch; the rectangle is then on
     both, otherwise on the first box)."""

@@ -10,10 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import Length
 
@@ -151,8 +153,7 @@ def _bare(length: Length, display: Display) -> str:
     return (ROUNDED if display.marked and near != length else "") + display.digits(near)
 
 
-@dataclass(frozen=True, slots=True)
-class Display:
+class Display(Struct, frozen=True):
     """How a build shows its lengths: `units` first, rounded to `step`; `both` adds the other system in brackets.
 
     One ≈ stands for a whole size of several lengths. Not `marked`, rounded values carry none.

@@ -9,11 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence, Set
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import combinations, pairwise
 from typing import NamedTuple, TypeVar
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.curves import arc_of_radius, arc_with_rise, heading, near, reach_of, rounded_off
 from shopdocs.core.length import ZERO, Length
@@ -27,8 +29,7 @@ PARTS = 1000  # of a millimetre, to which the box round a curve is rounded
 _SAME = 2e-6  # millimetres: what hangs on a root lies no farther from where it is meant to be
 
 
-@dataclass(frozen=True, slots=True)
-class Corner:
+class Corner(Struct, frozen=True):
     """A corner `at` that place, and how the line comes there from the one before: straight, round or hollow, with the
     `rise` over the middle of its chord or its `radius`. A corner between two straight lines may be `rounded` off."""
 
@@ -39,8 +40,7 @@ class Corner:
     rounded: Length | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Half:
+class Half(Struct, frozen=True):
     """Half of an outline, from one place of the centre line to another: its `corners`, and in place of a corner on that
     line an arc right across it, from the mirror image of the first corner to it, or from the last one to its own."""
 
@@ -250,8 +250,7 @@ def _boxes_apart(one: Side, two: Side) -> bool:
     return any((low - high).float_mm() > BESIDE for low, high in ((e, c), (a, g), (f, d), (b, h)))
 
 
-@dataclass(frozen=True, slots=True)
-class _Run:
+class _Run(Struct, frozen=True):
     """Straight pieces of one side that follow each other, by the numbers of the `first` and the `last`, in a box from
     `low` to `high`: one `piece`, or two `halves`."""
 

@@ -11,9 +11,10 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
+
+from msgspec.structs import replace
 
 from shopdocs.core.curves import goes_on, heading, on_arc
 from shopdocs.core.outline import Point, Side

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 
@@ -19,8 +21,7 @@ Spot = tuple[float, float]
 BESIDE_MM = 0.004  # how far a straight piece may lie beside its arc: a fifth of what a pattern is held to
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
+class Side(Struct, frozen=True):
     """From `start` straight to `end`; with a `centre`, round it in an arc of at most half a circle, turning `left`
     (anticlockwise) or right."""
 
@@ -65,8 +66,7 @@ class Side:
             yield x + radius * math.cos(angle), y + radius * math.sin(angle)
 
 
-@dataclass(frozen=True, slots=True)
-class Outline:
+class Outline(Struct, frozen=True):
     """Sides end to end, the last back to the first, anticlockwise round what lies within (0, 0) to (`width`,
     `height`); `holes` in it go round clockwise."""
 

@@ -7,12 +7,12 @@ on the way; the command line shows all of them at once in reading order.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import IntEnum
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True, order=True)
-class Position:
+
+class Position(Struct, frozen=True, order=True):
     """A place in a source file; line and column count from 1, as editors do."""
 
     file: str
@@ -33,8 +33,7 @@ class Severity(IntEnum):
     WARNING = 1
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(Struct, frozen=True):
     """One mistake or doubt.
 
     `code` is a stable short name ("unknown-key"); `wrong` says what is there, `right` what would be right. Neither

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+
+from msgspec import Struct
 
 from shopdocs.core.length import PI, Length
 from shopdocs.core.turn import Vector, dot
@@ -18,8 +19,7 @@ from shopdocs.core.turn import Vector, dot
 Spot = tuple[Length, Length]  # where along the piece, and the diameter there
 
 
-@dataclass(frozen=True, slots=True)
-class Cone:
+class Cone(Struct, frozen=True):
     """A stretch of a round: from a place and its diameter to another. A cylinder where both are the same."""
 
     start: Spot
@@ -43,8 +43,7 @@ class Cone:
         return math.pi * (one + two) / 2 * math.hypot(self.long.float_mm(), (one - two) / 2)
 
 
-@dataclass(frozen=True, slots=True)
-class Round:
+class Round(Struct, frozen=True):
     """A round by its `spots`, two at least, in order along the piece; each place once, or twice for a step."""
 
     spots: tuple[Spot, ...]

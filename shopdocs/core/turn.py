@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.length import Length
 
@@ -23,8 +24,7 @@ def near(mm: float) -> Length:
     return Length.parts(round(mm * FINENESS), FINENESS)
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
+class Turn(Struct, frozen=True):
     """Where the directions x, y and z of a plumb piece point when it leans: three unit vectors square to each other."""
 
     x: Vector
@@ -103,8 +103,7 @@ def unit(way: Sequence[float]) -> Vector:
     return way[0] / long, way[1] / long, way[2] / long
 
 
-@dataclass(frozen=True, slots=True)
-class Boring:
+class Boring(Struct, frozen=True):
     """How a leg that splays and rakes is bored for, all in degrees: `resultant` is its true lean from plumb; `sight`
     the direction of the plane it leans in, on the seat, from the fore-and-aft line, `sight_across` the same from the
     left-right line. Machinery's Handbook, 31st ed., Compound Angles, p. 121:

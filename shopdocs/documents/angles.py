@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from shopdocs.blocks.drawing import Drawing, FullScale, Line, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.sheets import Block, Document, Together
@@ -56,8 +57,7 @@ _ACROSS, _THROUGH = "line across the face", "line across the edge"
 _COMPOUND_FACE, _COMPOUND_EDGE, _TILT = "compound cut, line on the face", "compound cut, line on the edge", "blade tilt"
 
 
-@dataclass
-class _Setting:
+class _Setting(Struct, dict=True):
     """One angle and what it is set for: for each use the pieces, how often, and one place in the source."""
 
     angle: Angle

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.sheets import Block, Document, InColumns
 from shopdocs.blocks.text import Heading, Paragraph, Text, Weight, text

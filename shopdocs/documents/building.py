@@ -4,8 +4,10 @@ and the sheets it is done by."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import ceil
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
@@ -44,8 +46,7 @@ PICTURE_MM = (82.0, 62.0)
 APART = 2  # times the thickness of the one it goes into, stands a piece before it
 
 
-@dataclass(frozen=True, slots=True)
-class _Step:
+class _Step(Struct, frozen=True):
     """One step of the work: what it is called, its picture, what is done, the names of its sheets, its cautions."""
 
     title: str

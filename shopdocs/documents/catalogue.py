@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.blocks.sheets import Document
 from shopdocs.documents.angles import angles, has_angles
@@ -34,8 +35,7 @@ def _always(job: Job) -> bool:
     return True
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """`name` is what `--only` takes and the file is called; `why_not` says what in the build would bring it about. What
     is not `bound` stays out of the set's one PDF."""
 

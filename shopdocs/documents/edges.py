@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Checklist, Paragraph, Run, Step, Text, plain, text
@@ -41,8 +42,7 @@ _BOTH = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class EdgeGroup:
+class EdgeGroup(Struct, frozen=True):
     """Pieces of one part whose twelve arrises are worked alike."""
 
     part: Part

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any, TypeVar
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.sheets import Imprint
 from shopdocs.core.check_word import check_word

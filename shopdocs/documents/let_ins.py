@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import Drawing, FullScale, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.text import Cell, Column, Group, Row, Table
@@ -39,8 +40,7 @@ NEAR_EDGE = Length(90)  # a guide reaches to an edge that lies no farther from w
 _WAYS = {(0, True): "the front", (0, False): "the rear", (1, True): "the right", (1, False): "the left"}
 
 
-@dataclass(frozen=True, slots=True)
-class EndLine:
+class EndLine(Struct, frozen=True):
     """The line of a tipped board's end on the side that it goes to: how far it lies off a line squared across that
     face, in degrees (90 along it), and what joint it is for."""
 

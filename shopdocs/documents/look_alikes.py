@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import islice
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Text, Weight, text
@@ -96,8 +98,7 @@ def _larger(cell: Cell, times: Fraction) -> Cell:
     return replace(cell, drawing=replace(drawing, scale=(drawing.scale or 1) * times)) if drawing is not None else cell
 
 
-@dataclass(frozen=True, slots=True)
-class _Told:
+class _Told(Struct, frozen=True):
     """A row of the table, the stage in which the mistake is made, and pieces as they lie when they are right, each with
     what lies there when they are wrong: of the first that shows a difference there is a picture. Marks stand under it
     where the row tells of several pieces."""

@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from itertools import groupby
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
@@ -57,8 +59,7 @@ _END = re.compile(r"\b(shoulder|end) ([AB])\b")
 EACH = "each one"  # stands for the pieces of a row, which go into another alike
 
 
-@dataclass(frozen=True, slots=True)
-class HiddenFace:
+class HiddenFace(Struct, frozen=True):
     """A rectangle of one piece that lies inside a joint, against one of the other piece or the joint's room before it.
     `where` says it in words; `face` is the side of the piece it
     looks to; `inside` is said of a tenon or a cut, not of the body's own face; `box` is the rectangle in ticks of the
@@ -379,8 +380,7 @@ def _placed(alike: Alike, meeting: Meeting, mine: _Side, theirs: _Side) -> tuple
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Side:
+class _Side(Struct, frozen=True):
     """One rectangle of a contact seen from one of the two pieces: the face it looks to, whether it lies on a tenon or
     in a cut rather than on the face of the body, and whether a pencil gets at it."""
 

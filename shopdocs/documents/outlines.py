@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import pairwise
 from math import dist
 from typing import NamedTuple
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.sheets import Block, Together
 from shopdocs.blocks.text import Cell, Column, Figure, Group, Heading, Paragraph, Row, Run, Table, Text, text

@@ -8,7 +8,8 @@ on. A piece whose outline is drawn whole has these on it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from shopdocs.core.curves import off_a_corner
 from shopdocs.core.display import Display
@@ -29,8 +30,7 @@ END_WITHIN = Length(300)  # an end so near to a cut-out is on its pattern, to me
 WHOLE_WIDTH = Length(200)  # a face no wider is on it over its whole width
 
 
-@dataclass
-class Detail:
+class Detail(Struct, dict=True):
     """One of them: the outline of the paper, `low` and `high` in true places of the face it is laid on; the names of
     its ends, empty where the wood goes on; the sides where the paper only stops; the pieces it serves."""
 

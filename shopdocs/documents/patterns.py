@@ -7,8 +7,9 @@ is turned over there, for an outline has no numbers that would lie face down.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from shopdocs.blocks.drawing import Pattern
 from shopdocs.blocks.sheets import Block, Document, Together
@@ -63,8 +64,7 @@ _SHAPES = (CutKind.TAPER, CutKind.ARCH, CutKind.OUTLINE)
 _GAUGED = {Face.FACE: "FACE EDGE", Face.EDGE: "FACE SIDE"}
 
 
-@dataclass
-class _Group:
+class _Group(Struct, dict=True):
     """Pieces of one part whose outline on some of their faces is the same."""
 
     part: Part

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
@@ -57,8 +59,7 @@ LEAST_LINE_MM = 60.0  # lines of words in a narrower column become many
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
-@dataclass(frozen=True)
-class DrawnGroup:
+class DrawnGroup(Struct, frozen=True, dict=True):
     """Pieces that one drawing serves, for they look alike as they stand. `placed` says whether they have a place."""
 
     part: Part

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.text import Cell, Column, Group, Row, Run, Table
@@ -22,8 +23,7 @@ from shopdocs.work.space.ends import gauged_extents
 from shopdocs.work.space.placed import PlacedPiece, Spot
 
 
-@dataclass(frozen=True, slots=True)
-class OwnDrawing:
+class OwnDrawing(Struct, frozen=True):
     """The drawing of one piece, for its record."""
 
     mark: str

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.core.check_word import check_word
 from shopdocs.core.problems import NOWHERE, Problem, error
@@ -37,7 +39,7 @@ def not_together(builds: Sequence[Build]) -> Iterator[Problem]:
 
 def _stock(material: Material) -> Material:
     """A material as the yard knows it: what is written of it, not where, and without its note."""
-    return replace(material, note="", at=NOWHERE, places={})
+    return dataclasses.replace(material, note="", at=NOWHERE, places={})
 
 
 def purchase_job(builds: Sequence[Build], shop: Shop, label_sheet: str, effort: int | None = None) -> Job:
@@ -60,7 +62,7 @@ def purchase_job(builds: Sequence[Build], shop: Shop, label_sheet: str, effort: 
     )
     groups = _merged([group for build in builds for group in _marked(build, Computed(build, shop).sawn)])
     job = make_job(together, shop, first.display, "", label_sheet)
-    return replace(
+    return dataclasses.replace(
         job,
         groups=groups,
         rows=piece_sizes(groups),

@@ -7,7 +7,8 @@ What is said here of a piece changes with the build around it, such as its place
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.record_pages import STEPS, Listing, Records
 from shopdocs.blocks.sheets import Block, Document

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document
@@ -53,8 +55,7 @@ SIZE_OF_RECORD = "size of a record"
 PHONE_MM = (62.0, 140.0)  # what a drawing is laid out for: as wide as the screen, which scrolls down
 
 
-@dataclass(frozen=True, slots=True)
-class _Shown:
+class _Shown(Struct, frozen=True):
     """What several records share: the drawing of each group of pieces drawn alike, and their edges, by mark."""
 
     pieces: Mapping[str, PlacedPiece]

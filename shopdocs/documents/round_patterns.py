@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from shopdocs.blocks.drawing import Pattern
 from shopdocs.blocks.text import Figure
@@ -26,8 +27,7 @@ HOW_TO = (
 )
 
 
-@dataclass
-class _Turned:
+class _Turned(Struct, dict=True):
     """Pieces of one part that are turned alike: `spots` with their round tenons, in order from end A."""
 
     part: Part

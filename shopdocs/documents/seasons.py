@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Bullets, Figure, Paragraph, Text, Weight, text

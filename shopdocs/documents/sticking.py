@@ -8,9 +8,10 @@ on a face that lies level, to the rear.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from fractions import Fraction
 from typing import Literal
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.sheets import FaceMark, Sticking, Way
 from shopdocs.core.length import Length

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import (
@@ -96,8 +97,7 @@ def fit_text(job: TallyJob) -> Text:
     return (count_figure("pieces missing", missing), f" {do} not fit on these boards.")
 
 
-@dataclass(frozen=True, slots=True)
-class Counted:
+class Counted(Struct, frozen=True):
     """Pieces of the build, and how many strips stand for those that are glued up from strips."""
 
     pieces: int

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import pairwise
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import FullScale
 from shopdocs.blocks.sheets import Block, Document, SideBySide, Together

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Code, Document, SideBySide, Together

@@ -8,8 +8,9 @@ clamps are tight (open and closed assembly together); *pot*, in the cup, for wha
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
 
@@ -59,8 +60,7 @@ EPOXY = "epoxy"
 UREA = "urea"
 
 
-@dataclass(frozen=True, slots=True)
-class Adhesive:
+class Adhesive(Struct, frozen=True):
     """One generic kind.
 
     Times in minutes at `reference_celsius`: `open_minutes` from spreading to the pieces together, `tight_minutes` from
@@ -101,7 +101,7 @@ class Adhesive:
     most_grams: Fraction | None = None
     most_source: Source = COMMON_PRACTICE
     water_borne: bool = True
-    aliases: tuple[str, ...] = field(default=())
+    aliases: tuple[str, ...] = ()
 
     @property
     def planned_open_minutes(self) -> Fraction:

@@ -6,15 +6,15 @@ local rules, licensed practice. They are no safety training.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.length import INCH, Length
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """`text` is two or three short sentences, `sources` say where what is known behind it is from."""
 
     key: str

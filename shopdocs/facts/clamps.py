@@ -7,8 +7,9 @@ that clamps press flat together; a tenon's cheeks are held by their fit, and the
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.length import INCH, Length
 from shopdocs.facts.adhesives import GLUING_GUIDE, Adhesive
@@ -20,8 +21,7 @@ LIGHT_WOOD = Fraction("0.45")
 MEDIUM_WOOD = Fraction("0.57")
 
 
-@dataclass(frozen=True, slots=True)
-class Pressure:
+class Pressure(Struct, frozen=True):
     """Clamping pressure on the glue line, lbf/in²."""
 
     low: Fraction
@@ -51,8 +51,7 @@ def pressure_range(glue: Adhesive, group: WoodGroup, specific_gravity: Fraction 
     return PVA_MEDIUM if specific_gravity <= MEDIUM_WOOD else PVA_DENSE
 
 
-@dataclass(frozen=True, slots=True)
-class ClampForce:
+class ClampForce(Struct, frozen=True):
     """Force of one clamp tightened by hand, lbf, and the width of its head."""
 
     kind: str

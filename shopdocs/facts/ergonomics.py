@@ -5,15 +5,14 @@ A piece outside these ranges may be right for the one who ordered it; the maker 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.facts.source import COMMON_PRACTICE, Confidence, Source
 
 
-@dataclass(frozen=True, slots=True)
-class UsualSize:
+class UsualSize(Struct, frozen=True):
     """What is measured, and between which lengths it usually lies."""
 
     key: str

@@ -6,16 +6,16 @@ on the can wins. Plan with the low end, so that the can is not too small.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.facts.source import Confidence, Source
 
 Range = tuple[Fraction, Fraction]
 
 
-@dataclass(frozen=True, slots=True)
-class FinishType:
+class FinishType(Struct, frozen=True):
     """One generic type. `coverage` in m² per litre and coat, low and high; `wait_hours` between coats, shortest first.
 
     `oily_rags`: it hardens by taking up oxygen, so cloths wet with it can heat themselves alight. `vapour`: it is

@@ -8,9 +8,10 @@ they used. Lookups return None where the table has no row; sizes that no board c
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.display import exact_text, round_half_up
 from shopdocs.core.length import INCH, Length
@@ -82,8 +83,7 @@ def surface_measure(width: Length, length: Length, halves: Halves = Halves.UP) -
     return round_half_up(exact)
 
 
-@dataclass(frozen=True, slots=True)
-class Tally:
+class Tally(Struct, frozen=True):
     """A bundle of one thickness: each board's whole square feet, and the board feet of all to the nearest whole one.
     `source` is another where exact halves were met and rounded in turn, a rule from memory."""
 
@@ -125,8 +125,7 @@ def quarters(count: int) -> Length:
     return INCH * Fraction(count, 4)
 
 
-@dataclass(frozen=True, slots=True)
-class SurfacedRow:
+class SurfacedRow(Struct, frozen=True):
     """Thickness as sawn, and what is left of it surfaced on both sides."""
 
     rough: Length
@@ -187,8 +186,7 @@ _PS20_READ = Source("Tennessee Administrative Code 0080-07-07-.06", Confidence.R
 _PS20_MEMORY = Source("PS 20", Confidence.MEMORY, table="dressed dry")
 
 
-@dataclass(frozen=True, slots=True)
-class DressedRow:
+class DressedRow(Struct, frozen=True):
     """One nominal size and what it measures; inches, exact."""
 
     nominal: Fraction
@@ -228,8 +226,7 @@ DRESSED_WIDTH = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Dressed:
+class Dressed(Struct, frozen=True):
     """What a nominal size measures; `sources` has one entry, or two where thickness and width were read apart."""
 
     thickness: Length

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import difflib
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from shopdocs.core.length import Length
 from shopdocs.facts.source import Confidence, Source
@@ -127,8 +128,7 @@ def change_by_shrinkage(
     return width * ((end - start) / (100 * fibre_saturation / percent - fibre_saturation + start))
 
 
-@dataclass(frozen=True, slots=True)
-class Movement:
+class Movement(Struct, frozen=True):
     """Change across a board, positive where it grows; `sources` are the equation and the table. Boards are seldom
     purely flat- or quarter-sawn, so the width tends to move less."""
 

@@ -5,8 +5,9 @@ Inch tables are in inches and metric ones in millimetres, exact as printed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.facts.source import Confidence, Source
 
@@ -47,8 +48,7 @@ _B18_2_8 = Source("ASME B18.2.8", Confidence.MEMORY, edition="1999", table="Tabl
 CLEARANCE_STEPS = Source("", Confidence.PRACTICE)
 
 
-@dataclass(frozen=True, slots=True)
-class WoodScrewRow:
+class WoodScrewRow(Struct, frozen=True):
     """Inch wood screw: largest flat head and thread root, inches; `root` None where no table value is known."""
 
     gauge: int
@@ -83,8 +83,7 @@ WOOD_SCREWS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class CoreRow:
+class CoreRow(Struct, frozen=True):
     """Metric wood screw: nominal diameter and core of its thread, mm."""
 
     diameter: Fraction
@@ -104,8 +103,7 @@ DIN_7998 = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class ClearanceRow:
+class ClearanceRow(Struct, frozen=True):
     """Clearance holes for one thread: ISO 273 calls them fine, medium, coarse; ASME B18.2.8 close, normal, loose."""
 
     size: str

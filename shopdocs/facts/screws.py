@@ -7,10 +7,11 @@ Lookups return None where no rule covers the size; a gauge that does not exist r
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
+
+from msgspec import Struct
 
 from shopdocs.core.display import Units, round_half_up
 from shopdocs.core.length import INCH, Length
@@ -24,8 +25,7 @@ WoodGroup = Literal["hardwood", "softwood"]
 PRINT_SLACK = Length.inches("0.0005")
 
 
-@dataclass(frozen=True, slots=True)
-class HoleSize:
+class HoleSize(Struct, frozen=True):
     """A hole's diameter before a real bit is chosen for it."""
 
     diameter: Length
@@ -144,8 +144,7 @@ NO_LEAD_HOLE = Fraction(
 )  # specific gravity up to which the NDS asks for none in withdrawal (NDS Commentary, Part XI)
 
 
-@dataclass(frozen=True, slots=True)
-class Root:
+class Root(Struct, frozen=True):
     """Diameter at the bottom of the thread."""
 
     diameter: Length
@@ -176,8 +175,7 @@ def _gauge_root(gauge: int, shank: Length) -> Root:
     return Root(shank * share, tables.ROOT_NDS)
 
 
-@dataclass(frozen=True, slots=True)
-class PilotHole:
+class PilotHole(Struct, frozen=True):
     """The hole a wood screw's thread bites in."""
 
     diameter: Length
@@ -221,8 +219,7 @@ def head_diameter(size: Size) -> HoleSize | None:
     return HoleSize(size * 2, tables.HEAD_METRIC, "twice the diameter; measure the screw in hand")
 
 
-@dataclass(frozen=True, slots=True)
-class CountersinkAngle:
+class CountersinkAngle(Struct, frozen=True):
     """Included angle of a screw's flat head, and where the figure comes from."""
 
     degrees: int
@@ -241,8 +238,7 @@ def countersink_angle(size: Size) -> CountersinkAngle:
 BIT_STEPS: dict[Units, Length] = {"in": Length.inches("1/64"), "mm": Length("0.1")}
 
 
-@dataclass(frozen=True, slots=True)
-class BitChoice:
+class BitChoice(Struct, frozen=True):
     """A bit that can be picked up. `difference` is bit less wanted diameter: above zero where the hole comes larger.
 
     `note` is empty where the difference does not matter at the bench.

@@ -6,8 +6,9 @@ that a maker can see which figures were read in a standard and which are only ha
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 
 class Confidence(StrEnum):
@@ -20,8 +21,7 @@ class Confidence(StrEnum):
     PRACTICE = "common practice, no source"
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """A published work, the place in it, and how its values reached this package.
 
     `title` is empty where only workshop habit stands behind a value. `page` names the page that was read where the work

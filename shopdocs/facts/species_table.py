@@ -6,10 +6,11 @@ from Table 4-3 (imported woods 4-4), specific gravity at 12 % moisture from Tabl
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 from typing import Literal
+
+from msgspec import Struct
 
 from shopdocs.facts.source import Confidence, Source
 
@@ -21,8 +22,7 @@ M = Confidence.MEMORY
 _BOOK, _EDITION = "Wood Handbook FPL-GTR-190", "(2010)"
 
 
-@dataclass(frozen=True, slots=True)
-class Species:
+class Species(Struct, frozen=True):
     """One wood. Radial movement is across a quarter-sawn board, tangential across a flat-sawn one.
 
     `radial` and `tangential` are the change per 1 % of moisture as a share of the width, None where Table 13-5 has no

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+
+from msgspec import Struct
 
 from shopdocs.facts.adhesives import EPOXY, PVA, UREA, UREA_UK, Adhesive
 from shopdocs.facts.source import Confidence, Source
@@ -36,8 +37,7 @@ _UREA_CLAMP = ((10, 18 * 60), (15, 7 * 60), (20, 3 * 60))  # °C and minutes, re
 _UREA_TACKY = ((10, 180), (20, 45), (30, 20))
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """What the maker read on the pot, in minutes at `celsius` (None: the usual temperature of its kind): `open`
     counted until the clamps are tight, `pot` in the cup. None for what was not read."""
 
@@ -46,8 +46,7 @@ class Label:
     celsius: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class WorkingTime:
+class WorkingTime(Struct, frozen=True):
     """Minutes to plan with, at the temperature of the shop, rounded down to half minutes.
 
     `together`: from the first glue until the pieces are together; `low` until the clamps are tight, `high` as the most

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from msgspec import Struct
+
 from shopdocs.core.display import Display, Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
@@ -19,8 +21,7 @@ END_TRIM = Length.inches(1)
 KEEP = FlatSize(Length.inches(2), Length.inches(12))
 
 
-@dataclass(frozen=True, slots=True)
-class Dimension:
+class Dimension(Struct, frozen=True):
     """A named length, with the text the maker wrote for it."""
 
     name: str
@@ -29,8 +30,7 @@ class Dimension:
     at: Position = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class Overall:
+class Overall(Struct, frozen=True):
     """Size of the finished build: x left to right, y front to rear, z floor to top."""
 
     width: Length
@@ -102,8 +102,7 @@ class Build:
         return f"{self.mark}-{mark}"
 
 
-@dataclass(frozen=True, slots=True)
-class Allowances:
+class Allowances(Struct, frozen=True):
     """What is added to a finished size to get the rough size: to the thickness, to the width (both edges together),
     to the length (both ends together), and the share of waste added to what is bought (Fraction, 1/5 is 20 %)."""
 
@@ -113,16 +112,14 @@ class Allowances:
     waste: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class PrinterCorrection:
+class PrinterCorrection(Struct, frozen=True):
     """Measured over nominal length of the printer check's bars; 1 is a true printer."""
 
     across: Fraction = Fraction(1)
     up: Fraction = Fraction(1)
 
 
-@dataclass(frozen=True, slots=True)
-class Pace:
+class Pace(Struct, frozen=True):
     """Minutes of one pair of hands at a glue-up: to `spread` the glue of a small joint, to spread and close it
     (`joint`), to wet a square foot or 0.1 m² of a large one (`area`), to `mix` a batch while others are open, to set a
     `clamp`, to check a stage for `square` and wind. The defaults are common practice, no source."""
@@ -139,8 +136,7 @@ class Pace:
         return max(self.spread, area * 10 * self.area)
 
 
-@dataclass(frozen=True, slots=True)
-class Climate:
+class Climate(Struct, frozen=True):
     """What the finished piece lives in over a year, each as lowest and highest: relative humidity and moisture of the
     wood in percent, temperature in °C. `moisture`, where it is written, wins over the other two. `worked` is the
     moisture of the wood in percent when it is cut to size, None where nobody measured it.

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from msgspec import Struct
+
 from shopdocs.core.angle import Angle
 from shopdocs.core.drawn import Half
 from shopdocs.core.length import Length
@@ -49,8 +51,7 @@ SHAPES = (CutKind.ROUNDING, CutKind.OUTLINE)  # that may take a corner or more o
 Stretch = tuple[Length, Length]
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """The outline of a face, or of what is cut out of it, along it from end A and across it from the face edge (on an
     edge from the face side): `sides` in a closed line with what it encloses at their left, `told` what is written of
     them: all corners, the last where the first is, or those of a half that is `mirrored` along (0) or across (1)."""
@@ -60,8 +61,7 @@ class Drawn:
     mirrored: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class CutPlace:
+class CutPlace(Struct, frozen=True):
     """Where a cut lies on one piece: from and to `along` the face from end A (on an end: from the face edge), and
     `across` from the face edge (on an edge or an end: from the face side). Of a worked edge `face` is one of its two
     faces, `second` the other, and `along` runs along the edge; of a taper `face` is the face that slopes, `second` the

@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
+from msgspec import Struct
+
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.joint_names import JointKind as JointKind
@@ -19,8 +21,7 @@ class End(StrEnum):
     B = "B"
 
 
-@dataclass(frozen=True, slots=True)
-class Meeting:
+class Meeting(Struct, frozen=True):
     """One place where one piece goes into another. `number` counts all meetings of the build from 1, in reading order;
     it is what is pencilled inside the joint. `end` is the end of the entering piece, where it has one."""
 
@@ -121,8 +122,7 @@ class Fit(StrEnum):
     LOOSE = "loose"
 
 
-@dataclass(frozen=True, slots=True)
-class Screw:
+class Screw(Struct, frozen=True):
     """A fastener by trade size: `gauge` of a wood screw (#8), or `metric` nominal diameter; `bolt` for machine threads.
 
     `length` is None where only the diameter matters.
@@ -135,8 +135,7 @@ class Screw:
     bolt: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Struct, frozen=True):
     """One hole of a pattern: offset of its centre from the pattern's origin along and across the face, and either a
     screw with a use (the bit follows from tables) or the bit itself. `depth` None bores through. `slot` is the
     length of a slotted hole along the face, None for a round one; `open` may reach past an edge."""
@@ -155,8 +154,7 @@ class Hole:
     open: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class PatternCut:
+class PatternCut(Struct, frozen=True):
     """A recess that belongs to a pattern: from and to along and across the face, from the pattern's origin."""
 
     along: tuple[Length, Length]
@@ -164,8 +162,7 @@ class PatternCut:
     depth: Length
 
 
-@dataclass(frozen=True, slots=True)
-class JointLine:
+class JointLine(Struct, frozen=True):
     """A measure by the centre line of a joint: `base`, and `times` what that line measures from there on."""
 
     joint: str
@@ -173,8 +170,7 @@ class JointLine:
     times: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class HolePlace:
+class HolePlace(Struct, frozen=True):
     """Where a pattern sits: on one face of one piece, its origin `along` from end A (on an end: from the face edge) and
     `across` from the face edge (on an edge or an end: from the face side). `turned` swaps the pattern's axes; `meets`
     is the piece that it fastens to as well, "" where none is named. `by_joint` stands in place of along and across
@@ -220,8 +216,7 @@ class Hardware:
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
-class ClampNeed:
+class ClampNeed(Struct, frozen=True):
     """So many clamps of one kind, by the name the shop file uses."""
 
     count: int
@@ -251,8 +246,7 @@ class Stage:
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
-class Ratio:
+class Ratio(Struct, frozen=True):
     """`first` of resin to `second` of hardener, `by` "weight" or "volume"."""
 
     first: Fraction

@@ -16,6 +16,8 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import NamedTuple
 
+from msgspec import Struct
+
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.core.turn import Turn, near
@@ -55,8 +57,7 @@ class PriceUnit(StrEnum):
     PIECE = "piece"
 
 
-@dataclass(frozen=True, slots=True)
-class Price:
+class Price(Struct, frozen=True):
     """Money for one unit of measure; exact, currency named once in the shop file."""
 
     amount: Fraction
@@ -115,8 +116,7 @@ class Direction(StrEnum):
     Z = "z"
 
 
-@dataclass(frozen=True, slots=True)
-class Runs:
+class Runs(Struct, frozen=True):
     """How a piece lies in the assembled build: which direction each of its axes follows."""
 
     length: Direction
@@ -127,8 +127,7 @@ class Runs:
 Slopes = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Lean:
+class Lean(Struct, frozen=True):
     """How a piece leans from plumb: its foot lies `right` to the right of its top for a height of 1 (below zero: to the
     left), and `rear` to the rear (below zero: to the front). It turns about `top`, the middle of its level top end;
     `foot` is the height at which its level foot stands. `at` is where that is written. Where its foot or its top is
@@ -189,8 +188,7 @@ class Tilt:
         return lows, highs
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where a piece lies in the assembled build: its corner with the smallest x, y and z, and whether end A, the face
     edge and the face side lie at the low side (left, front, bottom) of the direction they look along. The corner of a
     piece that leans is where it would lie if it stood plumb under its top, that of one that is tipped where it would
@@ -204,8 +202,7 @@ class Place:
     tilt: Tilt | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """One copy of a part. `mark` is unique in the build; `place` is None where the build does not say it."""
 
     mark: str
@@ -258,8 +255,7 @@ class Part:
         return tuple(strip_mark(mark, number) for number in range(1, self.strips + 1)) if self.strips > 1 else ()
 
 
-@dataclass(frozen=True, slots=True)
-class MeantGap:
+class MeantGap(Struct, frozen=True):
     """A gap or clearance that the maker wants, between any of the first pieces and any of the second."""
 
     name: str

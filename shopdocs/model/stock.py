@@ -11,13 +11,14 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
+from msgspec import Struct
+
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.parts import Places, Price
 
 
-@dataclass(frozen=True, slots=True)
-class Defect:
+class Defect(Struct, frozen=True):
     """A stretch that no piece may touch: `start` to `end` from the left end, over the whole width, or between `low` and
     `high` from the lower edge."""
 
@@ -81,8 +82,7 @@ def _currency(sign: str) -> str:
     return next((each[0] for each in CURRENCIES if sign in each), "")
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """A figure of the seller's, and the step of its last printed digit: '5.42' is told to a hundredth, '8 4/12' to a
     twelfth."""
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import fields
 from fractions import Fraction
 from functools import lru_cache
 from io import BytesIO
 from pathlib import PurePath
 from typing import Any
+
+from msgspec.structs import asdict
 
 from shopdocs.blocks.sheets import Document, Imprint
 from shopdocs.blocks.text import Figure
@@ -20,8 +21,8 @@ LENGTH_UNIT = "mm"
 
 
 def _fields(value: object) -> dict[str, object]:
-    """A dataclass as the group of its fields, for the encoder; TypeError for anything else."""
-    return {each.name: getattr(value, each.name) for each in fields(value)}  # type: ignore[arg-type]
+    """A struct as the group of its fields, for the encoder; TypeError for anything else."""
+    return asdict(value)  # type: ignore[arg-type]
 
 
 _READABLE = json.JSONEncoder(ensure_ascii=False, default=_fields)
@@ -40,7 +41,7 @@ def figures_json(
     figure has `document`, `name`, `shown` (as printed), `exact` (a decimal where it ends, else a fraction, in `unit`)
     and `unit`; a length also has `mm`, the same as a number; `source` is its file (without folders, which are the
     maker's own affair), line and column where it is known. `state` is what a later revision is compared with, in plain
-    values or dataclasses, `gone` the pieces that earlier revisions had. The same documents always give the same text.
+    values or structs, `gone` the pieces that earlier revisions had. The same documents always give the same text.
     """
     build = {
         "title": imprint.title,

@@ -13,8 +13,9 @@ import hashlib
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from shopdocs.output.workplace import LIST, Workplace, carry, listed
 
@@ -22,8 +23,7 @@ MADE_FROM = "# made from "
 FIGURES = "figures.json"
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(Struct, frozen=True):
     """What a set was made from, as short words without spaces: `build` is the content (build, shop file, program),
     `printed` how it is printed (units, paper)."""
 

@@ -8,7 +8,9 @@ it may end. Few pages come first; then whole tables, sheets that begin a page, a
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Document, TitlePage, Together
@@ -27,8 +29,7 @@ AHEAD = 12  # and for a block that stands before the title of its sheet, which l
 NOT_SO = 1_000_000  # pages, where a document could not stand where it should
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """A document as it is set: with what share of the usual white, tables in which type (None for the usual), whether
     it begins `under` the one before, and whether its last page is to be `low`."""
 
@@ -53,8 +54,7 @@ class Way:
         return setting
 
 
-@dataclass(frozen=True, slots=True)
-class _End:
+class _End(Struct, frozen=True):
     """One way in which all documents so far may end: pages, what was given for them, the last document as it is set."""
 
     pages: int

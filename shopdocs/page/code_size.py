@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from shopdocs.blocks.sheets import PieceLabel
 from shopdocs.page import qr
@@ -15,8 +15,7 @@ LOWEST = 15.0  # millimetres: on a label under this height a symbol may use all 
 _SIDES = ((LOWEST, 0.0, 12.0), (22.5, 11.5, 12.0), (31.0, 18.0, 20.0), (45.0, 18.0, 24.0), (1000.0, 25.0, 32.0))
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedCode:
+class PlannedCode(Struct, frozen=True):
     """A wording with what it leaves out, and its side and quiet zone in points."""
 
     text: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.blocks.sheets import Document, Imprint
 from shopdocs.blocks.walk import anchors as anchors_of
@@ -17,8 +18,7 @@ from shopdocs.page.setting import Means, Setting
 from shopdocs.page.typesetter import Typesetter
 
 
-@dataclass(frozen=True, slots=True)
-class OutlineEntry:
+class OutlineEntry(Struct, frozen=True):
     """`level` 0 is a document, 1 a chapter, 2 a section; `page` counts from 0, `y` is a height on it."""
 
     level: int
@@ -27,8 +27,7 @@ class OutlineEntry:
     y: float
 
 
-@dataclass(frozen=True, slots=True)
-class Composed:
+class Composed(Struct, frozen=True):
     """The finished pages. `anchors` lead to (page from 0, height in points). `missing` are characters that no face
     carries, `notes` sentences on text that was cut, codes that were left out, drawings set smaller than asked."""
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.sheets import Block, Document, InColumns, Marked, SideBySide, Together
 from shopdocs.blocks.text import Table

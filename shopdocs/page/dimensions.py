@@ -7,7 +7,8 @@ lines the whole dimension moves further out.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import Dimension
 from shopdocs.core.display import FRACTION_SLASH
@@ -26,8 +27,7 @@ STEPS = 24
 APART = mm(3.6)  # between dimension lines one over the other
 
 
-@dataclass(slots=True)
-class _Measured:
+class _Measured(Struct):
     """A dimension along `s`, its line at `t`; the same for both axes. `fixed` once it is drawn."""
 
     across: bool

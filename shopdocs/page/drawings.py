@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache, partial
 from itertools import groupby
 from typing import cast
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import (
     Arrow,
@@ -51,8 +52,7 @@ SKETCH_SHARES = tuple(Fraction(share, 100) for share in (100, 97, 94, 91, 88, 84
 Spot = tuple[float, float]
 
 
-@dataclass(slots=True)
-class Laid:
+class Laid(Struct):
     """A drawing on paper: items, and the box around everything, words included."""
 
     items: list[Item]

@@ -7,7 +7,8 @@ knows its height and how to paint itself; it is painted once its page is known.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.page.items import Frame
 
@@ -16,8 +17,7 @@ HOLLOW_SHARE = 0.4  # of a page: more white than that is much
 Paint = Callable[[Frame, float, float], None]
 
 
-@dataclass(slots=True)
-class Strip:
+class Strip(Struct):
     """`paint(frame, left, top)` draws it. `before` is white space above it, dropped at the top of a page. `keep` holds
     it on the page of the strip that follows. `head` is repeated above it when it opens a page, and `opening` then
     stands in its place: without the line that parts it from what came before. `again` is set above it where it opens a

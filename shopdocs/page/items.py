@@ -6,8 +6,9 @@ A frame is one page: its size and the items placed on it, in painting order.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from typing import Literal, NamedTuple, Union
+
+from msgspec import Struct, field
 
 from shopdocs.core.length import Length
 
@@ -113,8 +114,7 @@ Item = Union[TextRun, Line, Path, Disc, Symbol, Link, Clip, Unclip]
 Box = tuple[float, float, float, float]
 
 
-@dataclass(slots=True)
-class Frame:
+class Frame(Struct):
     """One page while it is laid out. `anchors` and `outline` carry the height y they point to; `outline` entries are
     (level, title, y). `bare` pages (label sheets) have no line of ours. `true_scale` tells that lengths on it are
     meant to be measured."""

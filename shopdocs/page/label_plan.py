@@ -8,7 +8,8 @@ dashed line shows where the rest is cut off.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.blocks.sheets import PieceLabel
@@ -47,8 +48,7 @@ DESCENT = 0.2  # of letters such as g, as part of their type
 SMALL = mm(18.5)  # an inside height under which an arrow stands beside the mark alone
 
 
-@dataclass(slots=True)
-class Plan:
+class Plan(Struct):
     """One label in a box from `floor` up to the label's top; `lost` is what is left off it."""
 
     label: PieceLabel

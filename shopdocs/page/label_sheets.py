@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
+
+from msgspec import Struct
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.length import Length
 
 
-@dataclass(frozen=True, slots=True)
-class LabelSheet:
+class LabelSheet(Struct, frozen=True):
     """A grid of labels. `left` and `top` are the first label's corner from the sheet's top left; counted along rows."""
 
     key: str

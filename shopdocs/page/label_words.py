@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from shopdocs.blocks.sheets import LABEL_LOSS, PieceLabel, Sticking
 from shopdocs.page.items import Face
@@ -34,8 +36,7 @@ SIDES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """One line of words; a warning has a triangle before its first line."""
 
     kind: str
@@ -47,8 +48,7 @@ class Said:
     stuck: Sticking | None = None  # whose reference mark stands after the words
 
 
-@dataclass(slots=True)
-class Column:
+class Column(Struct):
     """The lines under a mark, or beside it; `lost` are the kinds that were left out."""
 
     room: float

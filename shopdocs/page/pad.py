@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from shopdocs.blocks.drawing import Point
 from shopdocs.page import items as paper
@@ -11,8 +12,7 @@ from shopdocs.page.items import Box, Face, Item, Path, TextRun
 from shopdocs.page.typesetter import Typesetter
 
 
-@dataclass(slots=True)
-class Pad:
+class Pad(Struct):
     """The drawing being laid out. `taken` are boxes of words already set."""
 
     across: float

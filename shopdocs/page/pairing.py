@@ -4,8 +4,9 @@ beside each other where they are narrow enough."""
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from itertools import groupby
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.sheets import Block, SideBySide, Together
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.length import Length
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """A sheet of paper, upright. Margins are at least 12 mm."""
 
     key: str

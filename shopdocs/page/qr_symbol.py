@@ -9,9 +9,10 @@ data are laid over it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cache
 from operator import itemgetter
+
+from msgspec import Struct
 
 LEVEL_M, LEVEL_Q = 0, 3  # as the library numbers them; ISO/IEC 18004, table 12
 LAST_VERSION = 40
@@ -22,8 +23,7 @@ _COUNT_BITS = {"numeric": (10, 12, 14), "alphanumeric": (9, 11, 13), "byte": (8,
 _MODE = {"numeric": "0001", "alphanumeric": "0010", "byte": "0100"}
 
 
-@dataclass(frozen=True, slots=True)
-class Content:
+class Content(Struct, frozen=True):
     """Data in the densest mode that holds all of them; `bits` without mode and count."""
 
     mode: str

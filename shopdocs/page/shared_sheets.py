@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import FullScale
 from shopdocs.page import items as paper
@@ -23,8 +25,7 @@ SLIM_BESIDE = mm(44.0)  # where that lets another one stand beside them
 NARROW_BESIDE = mm(32.0)  # beside one that leaves no more of the sheet: over it they would take the room of another one
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """One way to lay a template: its drawing, its words (`lines` of face, size and text) and whether they stand at its
     right; `narrow` where they have little room there."""
 
@@ -36,8 +37,7 @@ class Way:
     narrow: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Shared:
+class Shared(Struct, frozen=True):
     """A template with the ways in which it can lie on a sheet."""
 
     block: FullScale

@@ -8,17 +8,17 @@ from __future__ import annotations
 
 import random
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
+
+from msgspec import Struct
 
 Size = tuple[float, float]
 MORE_ORDERS = 200
 Free = tuple[float, float, float, float]  # left, top, right, bottom
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """`way` counts the ways the thing may be laid from 0."""
 
     sheet: int

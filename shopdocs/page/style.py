@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.assets import layout_table
 from shopdocs.page.items import Dash, mm
 
 
-@dataclass(frozen=True, slots=True)
-class Style:
+class Style(Struct, frozen=True):
     """All in points, `tint` as brightness, `leading` and the fraction's numbers as parts of the type size."""
 
     floor: float

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import zip_longest
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.text import Cell, Column, Group, Row, Table
 from shopdocs.page import typeface
@@ -30,8 +32,7 @@ LOOSE = 40.0  # most extra width a column takes while the table is narrower than
 PAGE_PLACE = "\u2007\u2007\u2007"  # stands for a page number, three figures wide
 
 
-@dataclass(slots=True)
-class _Grid:
+class _Grid(Struct):
     """Where columns stand: left edges and widths in points, the tick box's room, the type size of the rows."""
 
     lefts: list[float]

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.page import items as paper
@@ -27,8 +29,7 @@ HOLE_AIR = mm(5.0)  # the centre mark of a hole stays clear of a join; half of i
 HEAVY = mm(0.5)  # words stay clear of a line as wide as this
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """Tiles of `wide` by `high` points over the drawing's box. `lefts` and `lows` are the lower left corners, from the
     left and from the top; `seams_x` and `seams_y` are the joins between neighbours, in the drawing's own points."""
 
@@ -242,8 +243,7 @@ def _diamond(x: float, y: float, number: int, ts: Typesetter) -> list[Item]:
     ]
 
 
-@dataclass(frozen=True, slots=True)
-class _Taken:
+class _Taken(Struct, frozen=True):
     """What the words of a join keep off: `boxes`, and `lines`, each from its start to its end."""
 
     boxes: Sequence[Box]

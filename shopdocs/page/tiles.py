@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 from typing import TypeGuard
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import (
     Arrow,
@@ -52,11 +53,11 @@ def turned(drawing: Drawing) -> Drawing:
         if isinstance(one, (Circle, CentreMark)):
             return replace(one, centre=at(one.centre))
         if isinstance(one, Words):
-            return replace(one, at=at(one.at), angle=90 - one.angle, dx_mm=-one.dy_mm, dy_mm=one.dx_mm)  # type: ignore[arg-type]
+            return replace(one, at=at(one.at), angle=90 - one.angle, dx_mm=-one.dy_mm, dy_mm=one.dx_mm)
         if isinstance(one, Dimension):
             swapped = "y" if one.axis == "x" else "x"
             offset = -one.offset_mm if one.axis == "x" else one.offset_mm
-            return replace(one, start=at(one.start), end=at(one.end), axis=swapped, offset_mm=offset)  # type: ignore[arg-type]
+            return replace(one, start=at(one.start), end=at(one.end), axis=swapped, offset_mm=offset)
         if isinstance(one, Leader):
             return replace(one, tip=at(one.tip), at=at(one.at))
         assert isinstance(one, Arrow)

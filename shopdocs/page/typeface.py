@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
+
+from msgspec import Struct
 
 from shopdocs.core.assets import layout_table, layouts_folder
 from shopdocs.core.display import FRACTION_SLASH
@@ -38,8 +39,7 @@ class FractionStyle(NamedTuple):
     denominator_rise: float
 
 
-@dataclass(frozen=True, slots=True)
-class Metrics:
+class Metrics(Struct, frozen=True):
     """Of one face: advance widths in thousandths of the type size by character, and the file it came from."""
 
     widths: dict[str, float]

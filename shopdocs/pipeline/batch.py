@@ -12,8 +12,10 @@ import os
 import re
 import time
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import asdict, dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import asdict, replace
 
 from shopdocs.core.problems import Position, Problem, error, has_errors
 from shopdocs.pipeline.request import Request
@@ -25,8 +27,7 @@ _BUILD = re.compile(rb"^\xef?\xbb?\xbf?(?:\"build\"|'build'|build)\s*:", re.MULT
 Told = Callable[[int, int, str], None]  # how many are done, of how many, and which was the last
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(Struct, frozen=True):
     """What came of one build: `set` is its folder's name, `made_from` stands for all that the set depends on."""
 
     set: str
@@ -40,8 +41,7 @@ class Result:
     problems: tuple[Problem, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Task:
+class _Task(Struct, frozen=True):
     request: Request
     out: str
     made_from: str
@@ -61,7 +61,11 @@ def render_all(
         return (), tuple(problems)
     tasks, still = [], {}
     for name, file in named:
-        task = _Task(replace(like, build=file), os.path.join(out, name), _made_from(replace(like, build=file)))
+        task = _Task(
+            replace(like, build=file),
+            os.path.join(out, name),
+            _made_from(replace(like, build=file)),
+        )
         last = before.get(name)
         if last is not None and task.made_from == last.made_from != "" and _whole(Path(task.out)):
             still[name] = replace(last, build=file, status=UNCHANGED, seconds=0.0)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from shopdocs.core.display import decimal, spoken_in
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order, warning
@@ -18,8 +20,7 @@ if TYPE_CHECKING:
     from shopdocs.work.computed import Computed
 
 
-@dataclass(frozen=True, slots=True)
-class Checked:
+class Checked(Struct, frozen=True):
     """What steps 1 and 2 found. `given` are the files as they were read, the build first: they are read only once."""
 
     work: Computed | None

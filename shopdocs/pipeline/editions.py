@@ -6,10 +6,12 @@ the sheets say so. Who builds by the plan measures kerf, clamps and boards of th
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from shopdocs.core.display import IN_WORDS, Units
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order
@@ -70,13 +72,13 @@ def for_customers(build: Build) -> tuple[Computed, Shop]:
     from shopdocs.work.computed import Computed
 
     shop = default_shop()
-    open_ = replace(
+    open_ = dataclasses.replace(
         build,
         materials=tuple(
-            replace(one, price=None, places={k: v for k, v in one.places.items() if k != "price"})
+            dataclasses.replace(one, price=None, places={k: v for k, v in one.places.items() if k != "price"})
             for one in build.materials
         ),
-        parts=tuple(replace(part, private="") for part in build.parts),
+        parts=tuple(dataclasses.replace(part, private="") for part in build.parts),
     )
     return Computed(open_, shop), shop
 

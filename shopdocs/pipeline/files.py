@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.pipeline.request import Progress, Request, Written
 
@@ -21,8 +23,7 @@ if TYPE_CHECKING:
 PATTERNS = "patterns"  # the folder of the outlines
 
 
-@dataclass(frozen=True, slots=True)
-class Recorded:
+class Recorded(Struct, frozen=True):
     """The record pages, the state by which a later revision is compared with this one, and the pieces that earlier sets
     in the same folder had."""
 

@@ -6,11 +6,13 @@ it. One thread looks; others may ask for what is shown and for sheets at any tim
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from io import BytesIO
 from pathlib import Path
 from threading import Lock
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order
 from shopdocs.pipeline.asked import as_asked, job_of
@@ -25,8 +27,7 @@ STANDING_MM, APART_MM = (120.0, 100.0), (170.0, 160.0)
 MOST_TOLD = 100  # problems
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """One problem: where ("build.yaml:12:3"), what, and whether it keeps the set from being made."""
 
     where: str
@@ -34,8 +35,7 @@ class Told:
     wrong: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """What there is to see. `run` counts every step that changed something, `good` the texts without errors; `busy`
     while a newer text is looked at; `current` says whether pictures and sheets are those of the last text. `pictures`
     are SVG by name, `sheets` the names of the documents that the build has."""
@@ -105,7 +105,7 @@ class Preview:
             )
 
     def _show(self, **changes: object) -> None:
-        self.shown = replace(self.shown, run=self.shown.run + 1, **changes)  # type: ignore[arg-type]
+        self.shown = replace(self.shown, run=self.shown.run + 1, **changes)
 
     def pages(self, name: str) -> tuple[str, ...] | None:
         """The pages of a sheet as it prints, each as SVG; None where there is no such sheet."""

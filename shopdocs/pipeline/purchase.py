@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import dataclasses
 import os
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order
 from shopdocs.pipeline.asked import as_asked
@@ -42,7 +44,7 @@ def buy_together(like: Request, builds: Sequence[str], out: str, progress: Progr
     progress("one purchase")
     return _written(
         request,
-        [replace(build, display=display) for build in builds_],
+        [dataclasses.replace(build, display=display) for build in builds_],
         shop,
         out,
         [g for f in found for g in f.given],

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.display import Units
 from shopdocs.core.problems import Problem
@@ -11,8 +12,7 @@ from shopdocs.core.problems import Problem
 Progress = Callable[[str], None]
 
 
-@dataclass(frozen=True, slots=True)
-class Request:
+class Request(Struct, frozen=True):
     """What was asked for. None or empty means: as the shop file says, else by the build."""
 
     build: str
@@ -29,8 +29,7 @@ class Request:
     since: str = ""  # an earlier build, set or list of figures, whose changes are told
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(Struct, frozen=True):
     """One line of the closing table: a file (or folder), its pages or files, its bytes."""
 
     name: str
@@ -38,8 +37,7 @@ class Written:
     size: int
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """What a run found wrong or doubtful, what it wrote, and what it tells in a few lines."""
 
     problems: tuple[Problem, ...]

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 import os
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from shopdocs.core.display import Units
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
-from dataclasses import asdict
 from pathlib import PurePosixPath
 
+from msgspec import to_builtins
+from msgspec.structs import asdict
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.middleware import Middleware
@@ -54,9 +55,8 @@ def preview_app(preview: Preview, hosts: Sequence[str]) -> ASGIApp:
     lines = _Lines(preview)
 
     async def shown(request: Request) -> Response:
-        state = asdict(preview.shown)
-        state["pictures"] = [name for name, _ in preview.shown.pictures]
-        return JSONResponse(state)
+        state = preview.shown
+        return JSONResponse(to_builtins({**asdict(state), "pictures": [name for name, _ in state.pictures]}))
 
     async def picture(request: Request) -> Response:
         found = dict(preview.shown.pictures).get(request.path_params["name"])

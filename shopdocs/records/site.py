@@ -14,9 +14,11 @@ from __future__ import annotations
 import hashlib
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.record_pages import STEPS, Records
@@ -34,8 +36,7 @@ _WHOLE_LINE = 11
 _MOST_LETTERS = 25
 
 
-@dataclass(frozen=True, slots=True)
-class Tile:
+class Tile(Struct, frozen=True):
     """A link to the record called `name` in the list of pieces, and the steps that its piece goes through; where there
     are `copies`, each of them."""
 
@@ -68,8 +69,7 @@ class Tile:
 Groups = tuple[tuple[str, tuple[Tile, ...]], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Listed:
+class Listed(Struct, frozen=True):
     """A listing with its tiles; one without a title is not folded."""
 
     title: str

@@ -9,10 +9,11 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate
+
+from msgspec import Struct
 
 from shopdocs.core.display import Units, plain_mixed_number
 from shopdocs.core.length import Length
@@ -42,8 +43,7 @@ class Unreadable(ValueError):
         self.name = name
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """A value inside an expression: of `power` 1 a length in millimetres, of power 0 a number. A bare number (as
     written, not the ratio of two lengths) may become a length of the build's unit."""
 
@@ -106,8 +106,7 @@ def tidy(text: str) -> str:
     return text if text.isascii() else "".join(_tidied(text))
 
 
-@dataclass(slots=True)
-class _Token:
+class _Token(Struct):
     kind: str
     text: str
     column: int

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from itertools import product
+
+from msgspec.structs import replace
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, TypeVar
+
+from msgspec import Struct
 
 from shopdocs.core.check_word import fingerprint
 from shopdocs.core.display import FINENESS, Display, Units
@@ -31,8 +33,7 @@ K = TypeVar("K", bound=Keys)
 MOST_COPIES = 99
 
 
-@dataclass(frozen=True, slots=True)
-class Vocabulary:
+class Vocabulary(Struct, frozen=True):
     """Names that the language takes from the handbook tables: what an adhesive and a finish may be called."""
 
     adhesives: tuple[str, ...]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from shopdocs.core.problems import Position
 from shopdocs.model.parts import Axis, Direction, Runs
@@ -12,8 +13,7 @@ from shopdocs.source.nodes import Scalar
 AXES = (Axis.THICKNESS, Axis.WIDTH, Axis.LENGTH)
 
 
-@dataclass(frozen=True, slots=True)
-class LeanDraft:
+class LeanDraft(Struct, frozen=True):
     """A lean as written: splay and rake as tangents, and the side that the foot goes to, "" for outward."""
 
     splay: Fraction
@@ -23,8 +23,7 @@ class LeanDraft:
     at: Position
 
 
-@dataclass(frozen=True, slots=True)
-class TiltDraft:
+class TiltDraft(Struct, frozen=True):
     """A tilt as written: the tangent of its angle and the way it tips, or the piece `along` with which it is tipped."""
 
     slope: Fraction
@@ -33,8 +32,7 @@ class TiltDraft:
     at: Position
 
 
-@dataclass(slots=True)
-class PieceDraft:
+class PieceDraft(Struct):
     """A piece as written. `coordinates` by direction; `index` of `count` in a run of pieces that share them."""
 
     mark: str
@@ -55,8 +53,7 @@ class PieceDraft:
         return bool(self.coordinates) or self.mirror is not None
 
 
-@dataclass(slots=True)
-class PartDraft:
+class PartDraft(Struct):
     """A part as written: sizes where they are, None where they must follow from places."""
 
     name: str

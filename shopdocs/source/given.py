@@ -9,15 +9,15 @@ from __future__ import annotations
 
 import os
 import stat
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.problems import Position, Problem, error
 
 MAX_BYTES = 4_000_000
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(Struct, frozen=True):
     """A file as it was read: its name as the maker wrote it, its bytes, and the fault when it could not be read."""
 
     name: str

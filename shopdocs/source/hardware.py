@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.display import exact_text
@@ -33,9 +36,11 @@ def read_hardware(
     others = [*entries, *known.joints]
     for name, keys in entries.items():
         crosses = [other for node in keys.crosses or () if (other := _crossed(name, node, others, values))]
-        hardware = replace(_hardware(values.name(name, keys.at), keys, known, values), crosses=tuple(crosses))
+        hardware = dataclasses.replace(
+            _hardware(values.name(name, keys.at), keys, known, values), crosses=tuple(crosses)
+        )
         if len(crosses) < len(keys.crosses or ()):  # without knowing what the offset is for, report nothing more
-            hardware = replace(hardware, offset=None)
+            hardware = dataclasses.replace(hardware, offset=None)
         left -= len(hardware.holes) * len(hardware.on)
         if left < 0:
             values.note(keys.at, "size", f"more than {MOST_HOLES} holes", "split the build")
@@ -89,8 +94,7 @@ def _hardware(name: str, keys: HardwareKeys, known: Known, values: Values) -> Ha
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Pattern:
+class _Pattern(Struct, frozen=True):
     """What a pattern makes at one place, and of the piece that it meets (None: what follows from its holes)."""
 
     holes: tuple[Hole, ...] = ()

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position, warning
@@ -36,8 +37,7 @@ LONGEST_STAGE = 100  # hours at the bench
 _MEETING = re.compile(r"(\S+)\s+into\s+(\S+)(?:\s+at\s+(\S+))?", re.I)
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(Struct, frozen=True):
     """The pieces that may be referred to: marks to their parts, part names to their marks."""
 
     parts: Mapping[str, Part]

@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
@@ -25,8 +27,7 @@ _DIRECTIONS = (Direction.X, Direction.Y, Direction.Z)
 _SIDES = (("left", "right"), ("front", "back"), ("bottom", "top"))
 
 
-@dataclass(frozen=True, slots=True)
-class Against:
+class Against(Struct, frozen=True):
     """An end of a leaning piece at the side of another: the `top` or the foot, `far` from where it is placed along its
     centre line, the way that side looks (`out`), and its name."""
 

@@ -8,7 +8,8 @@ kept as what it comes to for a line at nothing, and how it grows with it.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face, JointLine
@@ -59,8 +60,7 @@ def measured(
     return JointLine(joint, found[0], (found[1] - found[0]) / _ONE)
 
 
-@dataclass(frozen=True, slots=True)
-class _Way:
+class _Way(Struct, frozen=True):
     """An axis of a placed piece: the build's `direction` that it runs, from `low` over its `size`, counted `forward` or
     from the far end."""
 

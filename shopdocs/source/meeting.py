@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.core.box import AXES, Box, Ticks, Touch, touch
 from shopdocs.core.display import apart_words

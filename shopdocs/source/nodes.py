@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from shopdocs.core.problems import Position, Problem, error, warning
 
@@ -26,8 +27,7 @@ COMMA = "write decimals with a point, such as 200.5: inside { } a comma begins t
 _COMMENT_NUMBER = re.compile(r"[ \t]+(#\d[\w./-]*)")
 
 
-@dataclass(slots=True)
-class Scalar:
+class Scalar(Struct):
     """A single value. `straight` says that its text stands in the source as it is, on one line and without escapes, so
     that a place within it can be named."""
 
@@ -48,8 +48,7 @@ class Scalar:
         return Scalar(self.place(offset), text, False, straight=self.straight)
 
 
-@dataclass(slots=True)
-class Sequence:
+class Sequence(Struct):
     """A list with the place where it begins; `weight` counts the nodes within, aliases written out."""
 
     at: Position
@@ -57,8 +56,7 @@ class Sequence:
     weight: int = 1
 
 
-@dataclass(slots=True)
-class Mapping:
+class Mapping(Struct):
     """Keys with the place of each and its value; `weight` counts the nodes within, aliases written out."""
 
     at: Position
@@ -87,8 +85,7 @@ class _Stop(Exception):
         self.problem = problem
 
 
-@dataclass(slots=True)
-class _Open:
+class _Open(Struct):
     node: Sequence | Mapping
     anchor: str | None
     key: tuple[str, Position] | None = None

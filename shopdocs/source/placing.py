@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
@@ -43,8 +45,7 @@ IN_A_ROW = ("evenly", "spread")  # forms that part the pieces of a run
 Span = tuple[Length, Length]
 
 
-@dataclass(slots=True)
-class _Coordinate:
+class _Coordinate(Struct):
     """One coordinate: its form, its expressions, and the faces they mention."""
 
     form: str

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
@@ -50,8 +51,7 @@ def turned_down(rounds: Mapping[str, Round], part: Part, meeting: Meeting, joint
     return abs(off.mm) <= NEAR_END.mm and turned.spots[-1 if at_b else 0][1] <= joint.thickness
 
 
-@dataclass(frozen=True, slots=True)
-class Meets:
+class Meets(Struct, frozen=True):
     """Where the centre line of a piece meets a round, along the piece's own direction of the build."""
 
     high: bool

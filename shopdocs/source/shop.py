@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from shopdocs.core.check_word import fingerprint
 from shopdocs.core.display import Units
@@ -45,7 +47,7 @@ def read_shop(given: Given) -> tuple[Shop | None, list[Problem]]:
     values.forgiven |= left_out
     values.word(keys.units, ("in", "mm"), "unit")
     shop, more = _shop(keys, values, given.name)
-    return replace(shop, content=fingerprint(given.data)), problems + more
+    return dataclasses.replace(shop, content=fingerprint(given.data)), problems + more
 
 
 def _without_its_words(given: Given, problems: list[Problem]) -> list[Problem]:

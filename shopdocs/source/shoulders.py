@@ -6,9 +6,12 @@ sheet tells it; it only says of itself that it follows.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.angle import FINE, Angle
 from shopdocs.core.display import exact_text
@@ -30,8 +33,7 @@ _DIRECTIONS = (Direction.X, Direction.Y, Direction.Z)
 _NONE = 1e-7  # a slope that is nothing
 
 
-@dataclass(frozen=True, slots=True)
-class _End:
+class _End(Struct, frozen=True):
     """An end off square: which one, whether it lies at the high side of the build, the slope of its plane along the two
     other directions of the build, and where its long point lies along the piece's own."""
 
@@ -123,7 +125,7 @@ def _sawn(part: Part, leans: Mapping[str, Lean], values: Values) -> Part:
         pieces.append(replace(piece, place=replace(piece.place, lean=lean)))
     if not _alike(part, lengths, "with its ends sawn", values):
         return part
-    return replace(part, length=lengths[0], pieces=tuple(pieces))
+    return dataclasses.replace(part, length=lengths[0], pieces=tuple(pieces))
 
 
 def _alike(part: Part, lengths: Sequence[Length], how: str, values: Values) -> bool:
@@ -258,7 +260,7 @@ def _longer(part: Part, ends: Mapping[str, list[_End]], values: Values) -> Part:
         pieces.append(replace(piece, place=replace(place, corner=(corner[0], corner[1], corner[2]))))
     if not _alike(part, lengths, "between its shoulders", values):
         return part
-    return replace(part, length=lengths[0], pieces=tuple(pieces))
+    return dataclasses.replace(part, length=lengths[0], pieces=tuple(pieces))
 
 
 def _cuts(name: str, part: Part, ends: Mapping[str, Iterable[_End]]) -> Iterator[OwnCut]:

@@ -4,9 +4,10 @@ loaded then, too, for a build without places or holes needs little of it."""
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from shopdocs.model.build import Build, Shop
 
@@ -27,8 +28,7 @@ if TYPE_CHECKING:
     from shopdocs.work.space.drilled import Drilled
 
 
-@dataclass(frozen=True)
-class Computed:
+class Computed(Struct, frozen=True, dict=True):
     """Checks and documents of one run share it."""
 
     build: Build

@@ -7,9 +7,11 @@ planed and marked out), *rough* (milling allowance added, what is sawn from the 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.facts.lumber_tables import Dressed, dressed
@@ -24,8 +26,7 @@ if TYPE_CHECKING:
     from shopdocs.work.space.placed import PlacedPiece
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
+class Size(Struct, frozen=True):
     """Thickness, width and length of a piece; length runs along the grain."""
 
     thickness: Length
@@ -33,8 +34,7 @@ class Size:
     length: Length
 
 
-@dataclass(frozen=True, slots=True)
-class Added:
+class Added(Struct, frozen=True):
     """What joints add to a piece: at end A, at end B, and to the width (tongues along its edges)."""
 
     end_a: Length = ZERO
@@ -47,8 +47,7 @@ class Added:
         return self.end_a + self.end_b
 
 
-@dataclass(frozen=True, slots=True)
-class CutRow:
+class CutRow(Struct, frozen=True):
     """Pieces of one part that are cut alike. Where a piece is glued up from strips, `rough` is one strip."""
 
     part: Part
@@ -64,8 +63,7 @@ class CutRow:
         return len(self.pieces) * self.part.strips
 
 
-@dataclass(frozen=True, slots=True)
-class CutGroup:
+class CutGroup(Struct, frozen=True):
     """Rows of one material and one finished thickness, widest and longest first."""
 
     material: Material

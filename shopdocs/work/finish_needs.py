@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.facts.finish_types import FinishType, finish_type, grit_sequence
 from shopdocs.model.build import Build
@@ -13,8 +14,7 @@ from shopdocs.work.cut_list import CutGroup, bare_mark, surface_area
 from shopdocs.work.scene.surfaces import shaped_away
 
 
-@dataclass(frozen=True, slots=True)
-class FinishWork:
+class FinishWork(Struct, frozen=True):
     """Area in square metres of all faces at finished size, tapers, curves and cut-outs as they are (joints and grooves
     are not taken off: a little too much is enough),
     litres for all coats, and the grits."""

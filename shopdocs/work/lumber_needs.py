@@ -8,9 +8,10 @@ boards), *to buy* (with waste). Metric volume and square measure stand beside th
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
+
+from msgspec import Struct
 
 from shopdocs.core.length import INCH, Length
 from shopdocs.facts.lumber_tables import board_feet
@@ -22,8 +23,7 @@ from shopdocs.work.cut_list import CutGroup, CutRow, Size, dressed_size
 FOOT_MM = INCH.mm * 12
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
+class Amount(Struct, frozen=True):
     """A quantity in the measures that apply: board feet, cubic metres, square metres of sheet, running metres."""
 
     board_feet: Fraction = Fraction(0)
@@ -46,8 +46,7 @@ class Amount:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialNeed:
+class MaterialNeed(Struct, frozen=True):
     """What one material comes to. `sheets` is the least number of sheets by area (sheet goods only); `price` is for
     the amount to buy, None without a price in the build."""
 

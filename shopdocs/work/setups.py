@@ -7,8 +7,9 @@ decide whether a frame closes square.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
@@ -28,8 +29,7 @@ class Kind(StrEnum):
     THICKNESS = "thickness"
 
 
-@dataclass(frozen=True, slots=True)
-class Setup:
+class Setup(Struct, frozen=True):
     """One setting, and the pieces it is kept for."""
 
     kind: Kind
@@ -37,8 +37,7 @@ class Setup:
     marks: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Use:
+class _Use(Struct, frozen=True):
     """A row of the cut list that needs a setting."""
 
     kind: Kind

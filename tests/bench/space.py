@@ -14,9 +14,10 @@ import math
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
+
+from tests.values import replace
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 

@@ -8,7 +8,6 @@ import random
 import re
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from io import BytesIO
@@ -42,6 +41,7 @@ from tests.sample_jobs import (
     sample_job,
     sample_pdf,
 )
+from tests.values import replace
 
 OTHER: dict[Units, Units] = {"in": "mm", "mm": "in"}
 SMALLEST = {"letter": "letter-80", "a4": "a4-65"}

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
 from pathlib import Path
@@ -17,6 +16,7 @@ from shopdocs.model.parts import MaterialKind
 from shopdocs.page.typeface import width
 from tests.documents.test_lumber_sheet import cases, job_of
 from tests.sample_jobs import BY_NAME, sample_job
+from tests.values import replace
 from tests.work.boards_case import write_case
 
 # A split at 40 in: the board goes on in a second row that begins just before it, so that two cuts stand over the mark.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -24,6 +23,7 @@ from shopdocs.work.space.arrises import EDGES, EdgeFinding, Verdict, Why
 from shopdocs.work.space.placed import PlacedPiece, Pose, Toward
 from tests.documents.test_notes import job_of
 from tests.sample_jobs import PLACED, document_of, sample_job
+from tests.values import replace
 
 X, Y, Z = (Toward(direction) for direction in Direction)
 

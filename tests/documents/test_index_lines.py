@@ -3,7 +3,6 @@ along it: that line must lie on the paper that is cut out (common practice, no s
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,6 +14,7 @@ from shopdocs.documents.job import make_job
 from shopdocs.documents.templates import templates
 from shopdocs.pipeline import check_build
 from tests.sample_jobs import job_of
+from tests.values import replace
 
 SAMPLES = Path(__file__).parents[2] / "sample_builds"
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -24,6 +23,7 @@ from shopdocs.page.paper import paper
 from shopdocs.work.space.placed import PlacedPiece, side_of
 from tests.page.paper_sample import pdf_bytes
 from tests.sample_jobs import SAMPLES, job_of, sample_job
+from tests.values import replace
 
 BOTH: tuple[Units, Units] = ("in", "mm")
 FACES = {name: face for face, name in FACE_NAMES.items()}

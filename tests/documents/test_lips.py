@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -16,6 +15,7 @@ from shopdocs.documents.templates import templates
 from shopdocs.page.items import TextRun
 from tests.page import paper_sample as sample
 from tests.sample_jobs import job_of
+from tests.values import replace
 
 BUILD = """
 build: {title: Pegs, mark: P, units: mm}

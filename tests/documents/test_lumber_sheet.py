@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -30,6 +29,7 @@ from shopdocs.page.typesetter import Typesetter
 from shopdocs.pipeline import Request, check_build, render
 from shopdocs.work.layout import lay_out
 from tests.sample_jobs import BY_NAME, job_of, sample_job
+from tests.values import replace
 from tests.work.boards_case import ROOT, SAMPLES, write_case
 
 # Strips, a narrow and a very long piece, a plan that leaves pieces out, a board from the rack with defects.

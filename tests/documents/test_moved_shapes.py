@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from shopdocs.blocks.digest import digest
 from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Stroke
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.pictures import moved_all
+from tests.values import replace
 
 
 def at(x: int, y: int) -> Point:

@@ -4,7 +4,6 @@ A, across it from the face edge, and into it from the face side."""
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -23,6 +22,7 @@ from shopdocs.documents.fitting.off_square import (
 )
 from shopdocs.model.joining import Face
 from shopdocs.work.space.features import Bore, Cuboid, FeatureKind, Slant, Slanting
+from tests.values import replace
 
 SPOT = (Length(100), Length(30), ZERO)
 END = (Length(300), Length(30), Length(12))

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from shopdocs.blocks.text import Checklist, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents.fitting.planing import chamfered_panels
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.title import title_sheet
 from tests.sample_jobs import BY_NAME, sample_job
+from tests.values import replace
 
 
 def steps_of(sample: str, units: str) -> list[str]:

@@ -4,7 +4,6 @@ few pages, and none that is nearly empty without a reason.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -20,6 +19,7 @@ from shopdocs.page.compose import Composed, compose
 from shopdocs.page.paper import paper
 from tests.page.frame_checks import empty_share, line_through_text, text_over_text
 from tests.sample_jobs import PAPER, PLACED, sample_documents, sample_job
+from tests.values import replace
 
 SHEETS = ("exploded", "edges", "mate-marks")
 # Pages, as few as the pieces allow at sizes that can be read; our own measure. Of edges one more where a build is

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import fields, is_dataclass
 from enum import Enum
 from hashlib import sha256
+
+from msgspec import Struct
+from msgspec.structs import astuple
 
 from shopdocs.blocks.digest import LETTERS, digest
 from shopdocs.blocks.drawing import Line
@@ -29,9 +31,8 @@ def plain_words(content: object) -> list[str]:
         return ["Line", *(word for one in content for word in plain_words(one))]
     if isinstance(content, (tuple, list)):
         return [f"({len(content)}", *(word for one in content for word in plain_words(one))]
-    if is_dataclass(content):
-        told = (getattr(content, each.name) for each in fields(content))
-        return [type(content).__name__, *(word for one in told for word in plain_words(one))]
+    if isinstance(content, Struct):
+        return [type(content).__name__, *(word for one in astuple(content) for word in plain_words(one))]
     return [repr(content)]
 
 

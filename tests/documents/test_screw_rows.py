@@ -3,7 +3,6 @@ own bits."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,6 +15,7 @@ from shopdocs.documents.shopping import shopping_list
 from shopdocs.source.arithmetic import evaluate
 from tests.sample_jobs import SAMPLES, job_of, sample_job
 from tests.small_builds import rail_and_top
+from tests.values import replace
 
 BUILD = (
     rail_and_top(80)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import replace
 from fractions import Fraction
 from math import dist
 from pathlib import Path
@@ -39,6 +38,7 @@ from shopdocs.work.shapes.projection import ISOMETRIC
 from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Scene
 from tests.sample_jobs import BY_NAME, PLACED, document_of, job_of, sample_job
+from tests.values import replace
 from tests.work.shapes.test_pictures import astray
 
 ROOM = (178.0, 120.0)

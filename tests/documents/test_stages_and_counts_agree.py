@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from collections import Counter, defaultdict
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +24,7 @@ from shopdocs.documents.glue_up import glue_up
 from tests.documents.test_drawings_agree import expanded
 from tests.documents.test_same_on_all_sheets import by_name, facts_of, labels_of, main_unit, numbers_in, table
 from tests.sample_jobs import BY_NAME, PLACED, own_units, records_of, sample_job
+from tests.values import replace
 
 CASES = [pytest.param(folder, id=folder.name) for folder in PLACED]
 STAGE = r"(\d+)[\s\u00a0]+(.+)"

@@ -7,12 +7,13 @@ source. Sizes are set in one style: ISO 80000-1 asks for spaces on both sides of
 from __future__ import annotations
 
 import ast
+import inspect
 import re
 from collections.abc import Iterator
-from dataclasses import fields, is_dataclass
 from pathlib import Path
 
 import pytest
+from msgspec import Struct
 
 from shopdocs.blocks.text import plain
 from shopdocs.pipeline import reference_text
@@ -100,10 +101,11 @@ def strings(node: object, kind: str = "") -> Iterator[str]:
         kinds = inner.split(", ") if inner == "str, Text" else [inner.removesuffix(", ...")] * len(node)
         for one, its in zip(node, kinds, strict=True):
             yield from strings(one, its)
-    elif is_dataclass(node) and not isinstance(node, type):
-        for field in fields(node):
-            if field.name not in FOR_MACHINES:
-                yield from strings(getattr(node, field.name), str(field.type))
+    elif isinstance(node, Struct):
+        kinds_of = dict(one for each in reversed(type(node).__mro__) for one in inspect.get_annotations(each).items())
+        for name in node.__struct_fields__:
+            if name not in FOR_MACHINES:
+                yield from strings(getattr(node, name), str(kinds_of[name]))
 
 
 def printed(folder: Path) -> set[str]:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 from shopdocs.facts.source import Confidence, Source
+from tests.values import replace
 
 
 def close(value: Fraction, printed: Fraction | int | str, tolerance: Fraction | str) -> bool:

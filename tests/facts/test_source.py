@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterator
 from types import ModuleType
 
 import pytest
+from msgspec import Struct
+from msgspec.structs import astuple
 
 from shopdocs.facts import (
     adhesives,
@@ -38,9 +39,9 @@ def sources_in(value: object) -> Iterator[Source]:
     elif isinstance(value, tuple | list):
         for item in value:
             yield from sources_in(item)
-    elif dataclasses.is_dataclass(value) and not isinstance(value, type):
-        for field in dataclasses.fields(value):
-            yield from sources_in(getattr(value, field.name))
+    elif isinstance(value, Struct):
+        for inner in astuple(value):
+            yield from sources_in(inner)
 
 
 @pytest.mark.parametrize("module", MODULES, ids=lambda module: module.__name__.rpartition(".")[2])

@@ -20,9 +20,10 @@ from __future__ import annotations
 import re
 import sys
 from collections import Counter
-from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
+
+from tests.values import replace
 
 sys.path.insert(0, str(Path(__file__).parents[2]))  # where `tests` is found, wherever this is called from
 

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tests.golden.dump import dumped, words
 from tests.golden.told import CASES
+from tests.values import replace
 
 if TYPE_CHECKING:
     from shopdocs.documents.job import Job

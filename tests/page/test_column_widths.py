@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from shopdocs.blocks.sheets import Document
 from shopdocs.blocks.text import Cell, Column, Group, Row, Table
 from shopdocs.page.compose import compose
 from shopdocs.page.items import TextRun
 from shopdocs.page.paper import paper
 from tests.page.paper_sample import IMPRINT
+from tests.values import replace
 
 SHORT, LONG = "turn the rail over", "only after the glue-up, when the rest of the build goes on and the gap shows " * 2
 

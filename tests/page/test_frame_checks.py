@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import font_source_sans_pro
@@ -29,6 +28,7 @@ from tests.page.frame_checks import (
     text_over_text,
     words_covered,
 )
+from tests.values import replace
 
 WORDS = TextRun(100.0, 100.0, "regular", 10.0, "shoulder")
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -18,6 +17,7 @@ from shopdocs.page.growing import grown
 from shopdocs.page.items import TextRun
 from shopdocs.page.paper import paper
 from tests.sample_jobs import SAMPLES, sample_documents, sample_job
+from tests.values import replace
 
 FEW = [folder for folder in SAMPLES if folder.name in ("spice_cabinet", "threshold_bench")]
 IMPRINT = Imprint("Trial", "T", "", "", "")

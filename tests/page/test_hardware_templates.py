@@ -3,7 +3,6 @@ there by hand."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -16,6 +15,7 @@ from shopdocs.documents.templates import templates
 from tests.page import paper_sample as sample
 from tests.page.test_page_true_scale import MM, circles, page_streams, segments
 from tests.sample_jobs import job_of
+from tests.values import replace
 
 SAMPLES = Path(__file__).parents[2] / "sample_builds"
 NEAR = 0.02  # millimetres

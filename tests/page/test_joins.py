@@ -5,7 +5,6 @@ Measured on the finished pages: joins are the dashed lines with two numbered dia
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from random import Random
 
@@ -19,6 +18,7 @@ from shopdocs.page.items import Path as Outline
 from shopdocs.page.tile_joins import _along_join, _off, _Taken, run_box
 from tests.page import paper_sample as sample
 from tests.sample_jobs import job_of
+from tests.values import replace
 
 BUILD = """
 build: {title: Board, mark: B, units: mm}

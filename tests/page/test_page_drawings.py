@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
-from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -25,6 +24,7 @@ from shopdocs.page.typesetter import Typesetter
 from tests.golden.dump import dump
 from tests.page import paper_sample as sample
 from tests.page.frame_checks import small_digits
+from tests.values import replace
 
 # Reductions of ISO 5455:1979 and, for inches, eighths: common practice, no source.
 ISO_5455 = ("1:1", "1:2", "1:5", "1:10", "1:20", "1:50", "1:100")

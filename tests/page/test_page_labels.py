@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 import numpy as np
 import pypdfium2 as pdfium
@@ -18,6 +17,7 @@ from shopdocs.page import qr
 from shopdocs.page.items import Line, Symbol, TextRun
 from shopdocs.page.label_sheets import keep_inside, label_sheet, label_sheet_keys
 from tests.page import paper_sample as sample
+from tests.values import replace
 
 MM = 25.4 / 72
 SHEETS = [key for key in label_sheet_keys() if not key.startswith("cut-")]

@@ -3,7 +3,6 @@ order. The pages are reckoned by hand: some 40 lines of words fill one."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, FullScale, Line
@@ -14,6 +13,7 @@ from shopdocs.page.compose import Composed, compose
 from shopdocs.page.items import TextRun
 from shopdocs.page.paper import paper
 from tests.page.paper_sample import IMPRINT
+from tests.values import replace
 
 
 def lines(name: str, count: int, runs_on: bool = False) -> Document:

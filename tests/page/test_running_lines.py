@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -17,6 +16,7 @@ from shopdocs.page.items import Frame, Line, TextRun
 from shopdocs.page.paper import paper
 from shopdocs.page.typeface import width
 from tests.sample_jobs import SAMPLES, documents_of, job_of
+from tests.values import replace
 
 IMPRINT = Imprint("Plant stand", "PS", "B", "Ada Quill", "12 May 2031", "nomadu")
 

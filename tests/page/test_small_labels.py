@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +16,7 @@ from shopdocs.page.label_sheets import label_sheet_keys
 from shopdocs.page.paper import paper
 from shopdocs.page.style import style
 from tests.sample_jobs import BY_NAME, SAMPLES, document_of, sample_job
+from tests.values import replace
 
 SHEETS = [key for key in label_sheet_keys() if not key.startswith("cut")]
 

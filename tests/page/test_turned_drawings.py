@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from shopdocs.blocks.drawing import (
     Arrow,
     CentreMark,
@@ -18,6 +16,7 @@ from shopdocs.blocks.drawing import (
 )
 from shopdocs.core.length import Length
 from shopdocs.page.tiles import turned
+from tests.values import replace
 
 
 def at(x: int, y: int) -> Point:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from shopdocs.blocks.drawing import FullScale, Words
@@ -11,6 +9,7 @@ from shopdocs.core.length import Length
 from shopdocs.page.items import Clip, Line, Path, TextRun
 from shopdocs.page.tile_joins import run_box
 from tests.page import paper_sample as sample
+from tests.values import replace
 
 NAMES = tuple(f"NAME NUMBER {number} OF A LONG STRIP" for number in range(9))
 

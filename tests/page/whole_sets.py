@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from shopdocs.page.items import Frame
 from shopdocs.page.paper import Paper, paper
 from tests.page.frame_checks import empty_share, item_box
 from tests.sample_jobs import PAPER, SAMPLES, bound_documents, sample_job, sample_pages
+from tests.values import replace
 
 MOST_EMPTY = 0.45
 SPARED = 0.8  # of a page: the rest of a sheet that runs on under another, less what stays white at the feet of pages

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -23,6 +22,7 @@ from shopdocs.work.joints.frame import JointSizes
 from shopdocs.work.joints.joinery import work_out
 from shopdocs.work.joints.room import room_of
 from shopdocs.work.space.placed import PlacedPiece, Pose, Toward
+from tests.values import replace
 
 X, Y, Z = (Toward(direction) for direction in Direction)
 BUILD = Build("Stool", "ST", Display.of("mm"))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from shopdocs.model.stock import SoldBy
 from shopdocs.pipeline import check_build
 from shopdocs.source.given import read_given
 from shopdocs.source.receipts import read_receipt
+from tests.values import replace
 from tests.work.boards.test_tally import receipt_of
 from tests.work.boards_case import ROOT
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import random
 from collections import Counter
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -23,6 +22,7 @@ from shopdocs.model.parts import Price, PriceUnit
 from shopdocs.pipeline import check_build
 from shopdocs.work.cut_list import cut_groups
 from shopdocs.work.lumber_needs import Amount, MaterialNeed, needs, price_of
+from tests.values import replace
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_builds").glob("*/build.yaml"))
 MM_IN = Fraction(254, 10)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from math import cos, hypot, radians, sin
+
+from msgspec import Struct
 
 from shopdocs.checks.doubts.doors import HINGES, UP, named
 from shopdocs.core.box import Box
@@ -84,8 +85,7 @@ def _faces(one: Box, other: Box, axis: int, graze: int) -> bool:
 Flat = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Swing:
+class Swing(Struct, frozen=True):
     """The line a door turns about: the axis of the build it runs along, and where it stands in the other two, in
     millimetres."""
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.core.box import Box, Corner
@@ -190,8 +192,7 @@ def _pictured(scene: Scene) -> Scene:
     return Scene.of(replace(piece, features=()) for piece in scene.pieces)
 
 
-@dataclass(frozen=True)
-class _Shown:
+class _Shown(Struct, frozen=True, dict=True):
     """What the picture of a stage shows, and the upright rectangle round it."""
 
     laid: Laid

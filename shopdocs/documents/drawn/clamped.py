@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import combinations, product
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing, Stroke
 from shopdocs.core.box import AXES, Box, Corner
@@ -27,8 +29,7 @@ MOST_TRIED = 4  # clamps
 MOST_DEEPER = 4  # times as deep as under the work may the jaws reach from above, where the bar is seen
 
 
-@dataclass(frozen=True, slots=True)
-class _Drawn:
+class _Drawn(Struct, frozen=True):
     """A clamp as lines, the numbers it bears, and where along its bar they may stand, the best place first."""
 
     segments: tuple[Segment, ...]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.length import Length
@@ -32,8 +33,7 @@ def seen_from(corner: Corner) -> list[EdgeName]:
     return [edge for edge in EDGES if set(edge) & set(corner)]
 
 
-@dataclass(frozen=True, slots=True)
-class PaperStroke:
+class PaperStroke(Struct, frozen=True):
     """A line on paper, in millimetres."""
 
     start: Flat
@@ -41,8 +41,7 @@ class PaperStroke:
     stroke: Stroke
 
 
-@dataclass(frozen=True, slots=True)
-class NameOnPaper:
+class NameOnPaper(Struct, frozen=True):
     """The name of a face on paper, and where its middle is, in millimetres."""
 
     at: Flat

@@ -4,8 +4,10 @@ floor, and how far the top stands over what carries it."""
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Dimension, Drawing, Line, Point, Shape, Stroke, Words
 from shopdocs.blocks.text import Figure
@@ -34,8 +36,7 @@ _VIEWS = (FRONT, TOP, RIGHT)
 Span = tuple[Length, Length]
 
 
-@dataclass(frozen=True)
-class _Seen:
+class _Seen(Struct, frozen=True, dict=True):
     """The lines of the views, and what is measured in them, in true lengths from the left, front and floor."""
 
     lines: tuple[tuple[tuple[Line, ...], Flat], ...]

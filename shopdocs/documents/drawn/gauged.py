@@ -5,9 +5,10 @@ the lines each shows. Drawings of it are tried at many scales; all this is the s
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from functools import cache, cached_property, lru_cache
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Stroke
 from shopdocs.core.box import Box, Corner, Ticks

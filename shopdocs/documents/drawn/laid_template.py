@@ -7,9 +7,11 @@ it is turned half round, printed side up, serves both ends of a face, or both of
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
@@ -25,8 +27,7 @@ WIDEST = Length(120)  # of a face that one template reaches across; holes of wid
 INDEX_STEPS = {"in": Length.inches(1), "mm": Length(10)}
 
 
-@dataclass(frozen=True, slots=True)
-class Laid:
+class Laid(Struct, frozen=True):
     """One template of a face and every place where it is laid: the same holes by lines squared at several distances.
     `turned` is the same for where it lies turned half round, as it is measured there."""
 

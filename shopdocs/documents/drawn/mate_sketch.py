@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import Drawing, Leader, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.core.box import AXES, Box, Corner, Ticks
@@ -21,8 +22,7 @@ AROUND_MM = (25, 60)  # so much of a piece is shown about its joint, at least an
 _HATCHES = 4
 
 
-@dataclass(frozen=True, slots=True)
-class Patch:
+class Patch(Struct, frozen=True):
     """A rectangle on a piece: its mark, its corners in ticks of the scene, in turn, and the way its face looks out."""
 
     mark: str

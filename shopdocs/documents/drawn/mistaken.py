@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Stroke
 from shopdocs.core.length import Length

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import Circle, Dimension, Leader, Line, Point, Polygon, Shape, Words
 from shopdocs.documents.drawn.measures import (
@@ -29,8 +30,7 @@ _CROSSING_MM = 6.0  # a leader is so much longer before it rather crosses one li
 _MANNERS = Manners(_AIR_MM, _LINE_AIR_MM, _BESIDE_MM, STEEP, _CROSSING_MM, _ASTRAY_MM)
 
 
-@dataclass(frozen=True, slots=True)
-class Ground:
+class Ground(Struct, frozen=True):
     """What a note has to keep clear of, in millimetres of paper: words, and lines. A leader may cross lines."""
 
     words: tuple[Box, ...]

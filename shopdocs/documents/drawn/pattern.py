@@ -8,8 +8,9 @@ outer side is the edge.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.face_marks import face_edge_mark, face_side_mark
@@ -29,8 +30,7 @@ LEAST_LIP_LONG = Length(60)  # a shorter straight stretch of the edge gets no li
 FINE = 10_000  # parts of a millimetre to which places on a curve are rounded
 
 
-@dataclass(frozen=True, slots=True)
-class Laid:
+class Laid(Struct, frozen=True):
     """How a pattern lies on the wood: the name of its lower edge and what its ends are called; whether that edge is at
     the top; the face whose mark it shows, None where it serves faces of several names; whether the edge is there to
     fold a lip over."""

@@ -7,9 +7,11 @@ takes the room it is given whole: nothing is measured in it, so its scale need n
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import (
     Arrow,
@@ -54,8 +56,7 @@ _USUAL = 0.66
 Label = tuple[str, tuple[str, ...]]  # words, and the marks of the pieces they may point at, the best first
 
 
-@dataclass(frozen=True)
-class Laid:
+class Laid(Struct, frozen=True, dict=True):
     """What a picture shows: a scene, how far each piece is moved (ticks), the thin lines along which pieces go
     together and how they are drawn, of how many strips pieces are glued up (by mark), and the marks of those drawn
     pale; the others are drawn `bold` where there are such. `pencilled` are lines on faces that are seen whole, `wet`
@@ -113,8 +114,7 @@ class Laid:
         return {}
 
 
-@dataclass(frozen=True)
-class Picture:
+class Picture(Struct, frozen=True, dict=True):
     """A drawing, and the words of the labels that found no place in it."""
 
     drawing: Drawing
@@ -175,8 +175,7 @@ def _paper_room(frame: tuple[Flat, Flat], scale: Fraction, room_mm: tuple[float,
     return (x - wide, y - high), (x + wide, y + high)
 
 
-@dataclass(frozen=True)
-class Marked:
+class Marked(Struct, frozen=True, dict=True):
     """Marks of one size placed in a picture of this scale."""
 
     scale: Fraction

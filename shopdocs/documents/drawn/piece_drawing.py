@@ -9,9 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Shape, Words
 from shopdocs.core.display import Display
@@ -62,8 +64,7 @@ _BY_ROOM = ("fits", "whole", "shapes", "box", "_noted")
 _BY_TWIN = ("_small", "_beside", "_extents")
 
 
-@dataclass(frozen=True, slots=True)
-class Marked:
+class Marked(Struct, frozen=True):
     """A piece and what its joints are called on its drawing; `placed` says whether it stands in a build. Where faces
     look that are `apart` is not said: on each piece they look elsewhere. `points` of outlines are named on their face.
     What the pieces bear `alone`, not their mirror image, says whose it is."""
@@ -82,8 +83,7 @@ def sides_of(gauged: Gauged) -> list[Length]:
     return [piece.width if face in (Face.FACE, Face.BACK) else piece.thickness for face in gauged.faces]
 
 
-@dataclass(frozen=True, slots=True)
-class Twin:
+class Twin(Struct, frozen=True):
     """The mirror image of a piece, drawn beside it half as large and without figures, under its `title`."""
 
     piece: Marked

@@ -4,8 +4,9 @@ none that it does not."""
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import Leader
 from shopdocs.core.length import Length
@@ -22,8 +23,7 @@ BESIDE_HOLE = (3, -3, 5, -5)  # of sixteen
 _TOUCH_MM = 0.05  # a leader that only touches the border of a cut does not run over it
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """Leaders with their words; how many cuts, holes and additions they run over that they do not name, and how many
     cuts of the same kind they pass by, so that one asks which is meant."""
 
@@ -37,8 +37,7 @@ class Placed:
         return self.astray, self.past
 
 
-@dataclass(frozen=True, slots=True)
-class Leaders:
+class Leaders(Struct, frozen=True):
     """Places notes on the views of a piece. Words with fractions are set so large that one can work by them."""
 
     gauged: Gauged

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from shopdocs.core.curves import near
 from shopdocs.core.display import Display
@@ -21,8 +22,7 @@ from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, Spot,
 Names = Mapping[str, str]  # what a joint is called on the drawing, by its number
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Struct, frozen=True):
     """Words on a leader to one of `spots` of a face; `shown` is the cut they speak of, the first of `more` where they
     speak of several."""
 

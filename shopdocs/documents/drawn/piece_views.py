@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke
 from shopdocs.blocks.face_marks import Way, face_edge_mark, face_side_mark
@@ -40,8 +41,7 @@ _SIGHT = 1.4  # of a mortise's thickness: how far its sight line runs to both si
 _ROUND = 16  # straight pieces of a half round
 
 
-@dataclass(frozen=True, slots=True)
-class Fold:
+class Fold(Struct, frozen=True):
     """The piece's length with some stretches left out: each (from, to) is drawn as a gap of `gap`."""
 
     cuts: tuple[tuple[Length, Length], ...]
@@ -67,8 +67,7 @@ class Fold:
             yield at, high
 
 
-@dataclass(frozen=True, slots=True)
-class Margins:
+class Margins(Struct, frozen=True):
     """Paper beside the views in millimetres: over and under each long face (left and right of an upright one), and
     between the long faces and the view of an end at the left and at the right (below and above)."""
 
@@ -78,8 +77,7 @@ class Margins:
     after: float
 
 
-@dataclass(frozen=True)
-class PieceView:
+class PieceView(Struct, frozen=True, dict=True):
     """A face on the sheet. `place` puts a point of the piece on the sheet; the view fills the rectangle from `low` to
     `high`, lying (also of an upright piece: see `stand.py`). It is drawn `times` larger than the sheet's scale."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import Line
 from shopdocs.core.length import Length
@@ -11,8 +11,7 @@ from shopdocs.model.cutting import Stretch
 from shopdocs.work.holes.face_holes import FaceHoles
 
 
-@dataclass(frozen=True, slots=True)
-class Outline:
+class Outline(Struct, frozen=True):
     """One cut on a face: from and to along and across it, as holes are measured there; `depth` None goes through."""
 
     kind: str

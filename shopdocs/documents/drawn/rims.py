@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Line, Point, Stroke
 from shopdocs.core.box import AXES, Corner, Span, Ticks, joined_spans, without_spans

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Leader, Line, Point, Polygon, Shape, Words
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
@@ -10,8 +10,7 @@ from shopdocs.work.space.let_in import axes_of, is_let_in, marked_side
 from shopdocs.work.space.placed import Cuboid, FeatureKind, Spot, side_of
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """A cut or an addition where it is drawn: on `face`, from `lo` to `hi` of the wood that is really there (less what
     another cut has taken); `depth` into that face, None for a cut right through. One that widens from its mouth on is
     drawn as wide as its mouth, for that is what is knifed; at its floor it is wider by `widens` on either side. A slot

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.blocks.scales import SCALES
 from shopdocs.core.display import Display
@@ -28,8 +29,7 @@ LOW_MM = (56.0, 72.0)  # how high, broken, where it stands beside words that are
 LOWER_MM = 3.0  # a smaller drawing that spares less height is not worth it
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """What one drawing shows: a piece, and the one that mirrors it, in small, or what that one bears `alone`."""
 
     piece: Marked
@@ -42,8 +42,7 @@ class Unit:
         return self.piece.gauged.piece.mark
 
 
-@dataclass(frozen=True, slots=True)
-class Sized:
+class Sized(Struct, frozen=True):
     """The drawing of a unit, and the same at larger scales, the largest first, for a page that has the room. Units of
     one `like` stay at one scale. `narrow` is the drawing for a column of half the page, at the same scale or a smaller
     one, and behind it those at larger ones, the largest first; empty where it has no room there. `smaller` is the

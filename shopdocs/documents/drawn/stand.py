@@ -11,7 +11,9 @@ quarter to the left, so that x runs up and y to the left.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import Length
 from shopdocs.core.outline import Side
@@ -19,8 +21,7 @@ from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import PIECE_AXES, Cuboid, Feature, Flare, PlacedPiece, Spot, face_of, side_of
 
 
-@dataclass(frozen=True, slots=True)
-class Stand:
+class Stand(Struct, frozen=True):
     """`along` is 1 where end A lies at the left (at the bottom of an upright piece), else -1; `across` is 1 where what
     is measured from the face edge grows upward on a lying drawing, to the left on an upright one."""
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing, Leader, Shape, Words
 from shopdocs.blocks.scales import SCALES

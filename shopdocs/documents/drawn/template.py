@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.face_marks import face_edge_mark, face_side_mark
@@ -43,8 +45,7 @@ MARK_MM, LEAST_MARK_MM = 9.0, 5.0  # length of a face mark
 MARK_PLACES = (0.25, 0.75, 0.35, 0.65, 0.15, 0.85)  # along the edge, the first that is free
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(Struct, frozen=True):
     """The part of the face that is drawn: from `start` to `end` along it and from the reference edge to `across`; which
     of its ends are real ends of the face, and the distance of the index line from end A (or B) where neither is. Where
     the holes lie far from the edge, what is drawn begins at `low`, and the index line is `gauged` from the edge."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import Circle, Stroke
 from shopdocs.core.box import Box, Corner, Ticks
@@ -24,8 +25,7 @@ LIFT = 8  # ticks that a dot on a round is held before it
 MOST_DOTS = 4000  # a face so large that it wants more is dotted more thinly
 
 
-@dataclass(frozen=True, slots=True)
-class Wet:
+class Wet(Struct, frozen=True):
     """A rectangle that takes glue, on the solid of this number in the scene, where that stands in the build; it is
     square to `axis` and looks to its high side or its low one."""
 
@@ -35,8 +35,7 @@ class Wet:
     high: bool
 
 
-@dataclass(frozen=True, slots=True)
-class WetPin:
+class WetPin(Struct, frozen=True):
     """A tenon that takes glue all round, of the solid of this number in the scene: it stands off square, or is round,
     and meets its mortise in no rectangle."""
 

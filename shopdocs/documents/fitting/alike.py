@@ -7,9 +7,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.box import Box, Corner
 from shopdocs.core.length import Length
@@ -35,8 +37,7 @@ TOWARD = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Other:
+class Other(Struct, frozen=True):
     """Pieces of another kind that may be taken for a piece: in which way, by how much they differ at most, and how far
     the mistake would go; `swap` is None for pieces of nearly the same size, which nobody can try out here."""
 

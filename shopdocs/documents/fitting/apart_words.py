@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.text import Run, Text, text
 from shopdocs.core.length import ZERO, Length

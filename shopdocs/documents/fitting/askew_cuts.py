@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.fitting.off_square import Bored, bored
@@ -12,8 +13,7 @@ from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, Slant
 from shopdocs.work.space.slanting import SQUARE
 
 
-@dataclass(frozen=True, slots=True)
-class Askew:
+class Askew(Struct, frozen=True):
     """What goes into a piece at an angle: the piece, how it goes, the number of its joint (0 of hardware) and what it
     is for: the entering piece of its joint, or the hardware."""
 
@@ -44,15 +44,13 @@ class Askew:
         return f"joint {self.number}" if self.number else self.enters
 
 
-@dataclass(frozen=True, slots=True)
-class AskewCut(Askew):
+class AskewCut(Askew, frozen=True):
     """A mortise or a housing at an angle."""
 
     cuboid: Cuboid
 
 
-@dataclass(frozen=True, slots=True)
-class AskewHole(Askew):
+class AskewHole(Askew, frozen=True):
     """A hole at an angle."""
 
     bore: Bore

@@ -9,7 +9,8 @@ no source.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.blocks.text import Run, Text
 from shopdocs.core.length import ZERO, Length
@@ -27,8 +28,7 @@ WIDE = {"in": Length.inches(1), "mm": Length(25)}
 BEHIND = {"in": Length.inches(1) / 2, "mm": Length(14)}
 
 
-@dataclass(frozen=True, slots=True)
-class Button:
+class Button(Struct, frozen=True):
     """A button as it is cut: its body `thick`; its tongue so `tongue` thick and `out` long from the shoulder, flush
     with the foot of the body; the screw so far from the shoulder; the shoulder `off` the rail."""
 

@@ -4,7 +4,8 @@ bolts."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.text import Step, text
 from shopdocs.documents.figures import marks_text

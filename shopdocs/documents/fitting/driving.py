@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.text import Figure, Step, text
 from shopdocs.documents.figures import count_figure

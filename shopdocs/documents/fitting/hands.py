@@ -4,7 +4,8 @@ hardware that the other does not."""
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.documents.fitting.alike import own_shape
 from shopdocs.work.space.placed import Feature, PlacedPiece

@@ -5,7 +5,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.blocks.text import Text, text
 from shopdocs.core.display import Display
@@ -28,8 +29,7 @@ EDGE = Length("0.002")  # places are true to half of that
 Flat = tuple[Length, Length]
 
 
-@dataclass(frozen=True, slots=True)
-class LaidOn:
+class LaidOn(Struct, frozen=True):
     """The piece `laid` on a face of the piece `on`: the outline of what they share, as places along and across that
     face, and the line it is laid to, `off` square in degrees (90 along the face)."""
 

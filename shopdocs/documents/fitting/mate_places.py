@@ -8,7 +8,7 @@ in a row are counted from the faces one gauges from.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import FACE_NAMES, OPPOSITE, Face
@@ -22,8 +22,7 @@ _LEVEL = (Face.FACE, Face.BACK)
 _ENDS = (Face.A, Face.B)
 
 
-@dataclass(frozen=True, slots=True)
-class Joined:
+class Joined(Struct, frozen=True):
     """One joint as one of its pieces shows it: its `cuboids` there, the `face` of the piece that goes in or takes the
     other in (None where they cross), whether it `enters`, and the mark of the `other` piece."""
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.display import Display, trimmed
 from shopdocs.core.length import Length
@@ -22,8 +23,7 @@ _STRUCK = {Trait.MOUTH: "floor", Trait.SHOULDERED: "shoulder"}  # what is struck
 MOST_ACROSS = 45  # degrees off a line squared across: what lies farther off runs along the face
 
 
-@dataclass(frozen=True, slots=True)
-class Bored:
+class Bored(Struct, frozen=True):
     """How a mortise goes in at its face, in degrees: `off` square to the face; `sight` the direction of the plane that
     it leans in, on the face, from the line along the piece (on an end: from the line along its width); `toward` the
     faces that its floor lies nearer to; `turned` how far the mortise itself lies askew to that line, 0 of a round one.

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from itertools import groupby
+
+from msgspec.structs import replace
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Bullets, Checklist, Heading, Step, Stop, text

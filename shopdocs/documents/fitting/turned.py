@@ -10,7 +10,9 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.fitting.alike import TOWARD, Alike
@@ -33,8 +35,7 @@ _AT = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class TurnedWay:
+class TurnedWay(Struct, frozen=True):
     """How it goes in and is wrong, how it lies when it is right, and what shows that ("" where nothing but the marks
     on its faces does); at which stage it goes in, and which later one finds it (0: what is put on after all glue; None:
     none)."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.box import AXES, Box
 from shopdocs.documents.figures import marks_text
@@ -26,8 +27,7 @@ _SIDES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class WholeWay:
+class WholeWay(Struct, frozen=True):
     """A mistake with things that were glued up before: the `things`, how they go in and are `wrong`, how they lie when
     they are `right`; `stage` and `found` as in `WholeMistake`."""
 

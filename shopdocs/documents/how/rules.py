@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Paragraph, Text, Weight, text
@@ -14,8 +15,7 @@ APPENDIX = "how-these-figures-are-made"
 TITLE = "How these figures are made"
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """`say` is its text, empty where nothing in this set goes by it."""
 
     key: str

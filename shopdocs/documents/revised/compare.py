@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from enum import StrEnum
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO
 from shopdocs.documents.revised.state import BuildState, JointState, PieceState, length_of
@@ -38,8 +40,7 @@ class Step(StrEnum):
     DRILLED = "drilled"
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """One thing that is other than before. `what` names it ("finished"), `old` and `new` say it in words; empty where
     there was none, or is none any more."""
 
@@ -48,8 +49,7 @@ class Change:
     new: str
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """What a change means for a piece on which a step is done already; `good` where it can still be used."""
 
     step: Step
@@ -57,8 +57,7 @@ class Verdict:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class PieceChange:
+class PieceChange(Struct, frozen=True):
     """A piece that changed. `changes` is empty where it is only printed otherwise, `old` None for a new piece, `new`
     None for one that is gone."""
 
@@ -70,8 +69,7 @@ class PieceChange:
     verdicts: tuple[Verdict, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Changes:
+class Changes(Struct, frozen=True):
     """All that differs between two revisions. `labels`, `records` are marks, `templates` titles, `sheets` names of
     documents that are to be printed anew; the same with `void_` before it are thrown away and have no successor."""
 

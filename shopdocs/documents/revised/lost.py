@@ -6,7 +6,8 @@ What is known of them is kept under the key `gone` of `figures.json`, from set t
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass
+
+from msgspec import Struct, to_builtins
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Facts, Group, Paragraph, Row, Table, Text, Weight, text
@@ -17,8 +18,7 @@ LONGEST = 200  # letters of a mark or name; what is longer was not written by us
 MOST = 2000  # pieces
 
 
-@dataclass(frozen=True, slots=True)
-class Lost:
+class Lost(Struct, frozen=True):
     """A piece that is gone: the name of its record, its mark in full ("" where only the record was found), what part it
     was, its finished size in exact millimetres, its place as the state of a build keeps it, and since when, in words
     ("revision D")."""
@@ -55,7 +55,7 @@ def gone_of(figures: object, records: Iterable[str], now: BuildState, date: str)
 
 def as_json(gone: Sequence[Lost]) -> list[dict[str, object]]:
     """As it is kept."""
-    return [asdict(lost) for lost in gone]
+    return [to_builtins(lost) for lost in gone]
 
 
 def _kept(figures: object) -> Iterator[Lost]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from shopdocs.blocks.digest import digest
 from shopdocs.blocks.drawing import Drawing, FullScale

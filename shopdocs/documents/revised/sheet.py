@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Cell, Column, Facts, Group, Heading, Paragraph, Row, Table, Text, Weight, text
@@ -23,8 +24,7 @@ ORDER = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Alike:
+class Alike(Struct, frozen=True):
     """Pieces of one part with the same changes and verdicts, told together."""
 
     marks: tuple[str, ...]

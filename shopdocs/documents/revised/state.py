@@ -6,9 +6,11 @@ Kept as JSON under the key `state` of `figures.json`. Lengths are exact: millime
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, field, fields, replace
 from fractions import Fraction
 from typing import Any, TypeVar
+
+from msgspec import Struct, field, to_builtins
+from msgspec.structs import asdict, replace
 
 from shopdocs.blocks.digest import digest
 from shopdocs.blocks.drawing import FullScale
@@ -43,8 +45,7 @@ class NoState(ValueError):
     """What was read is not a state of a set; its text says why."""
 
 
-@dataclass(frozen=True, slots=True)
-class JointState:
+class JointState(Struct, frozen=True):
     """One joint of a piece: its number, the piece it meets, its kind, how the two go together, its sizes in exact
     millimetres by name, whether glue goes in, and whether it is this piece that enters the other."""
 
@@ -59,8 +60,7 @@ class JointState:
     runs: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class HoleState:
+class HoleState(Struct, frozen=True):
     """One hole of a piece, its centre from the reference corner of its face; `depth` is "" where it goes through,
     `runs` says how it goes in where that is not square to its face."""
 
@@ -74,8 +74,7 @@ class HoleState:
     runs: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class CutState:
+class CutState(Struct, frozen=True):
     """One cut of the maker's own in a piece, or of a worked edge the two faces that meet there; stretches from and to
     in exact millimetres, `depth` "" where it goes through. Of a worked edge `across` is empty, and `width` and `depth`
     are what is taken off the two faces; of another cut `width` is the radius of its corners, where they are rounded.
@@ -92,8 +91,7 @@ class CutState:
     points: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class PieceState:
+class PieceState(Struct, frozen=True):
     """One piece. Sizes are thickness, width, length in exact millimetres, `place` the corner nearest to the origin and
     the size along x, y and z, empty where it has none. `leans` says how far it leans or is tipped, `arrises` by
     treatment which are worked so, in words; None where an older set does not tell, as `cuts`."""
@@ -114,16 +112,14 @@ class PieceState:
     leans: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SheetState:
+class SheetState(Struct, frozen=True):
     """One document: its title as printed, and the digest of each of its blocks."""
 
     title: str
     blocks: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class BuildState:
+class BuildState(Struct, frozen=True):
     """One revision of a build as it was printed. `bought` are the lines of the shopping list; `labels` and `records` go
     by the mark of a piece or strip, `templates` by the title at their head, `sheets` by the name of the document; what
     they hold are digests."""
@@ -136,12 +132,12 @@ class BuildState:
     step: str
     overall: tuple[str, ...] = ()
     chamfer: str = ""
-    pieces: Mapping[str, PieceState] = field(default_factory=dict, hash=False)
+    pieces: Mapping[str, PieceState] = field(default_factory=dict)
     bought: tuple[str, ...] = ()
-    labels: Mapping[str, str] = field(default_factory=dict, hash=False)
-    records: Mapping[str, str] = field(default_factory=dict, hash=False)
-    templates: Mapping[str, str] = field(default_factory=dict, hash=False)
-    sheets: Mapping[str, SheetState] = field(default_factory=dict, hash=False)
+    labels: Mapping[str, str] = field(default_factory=dict)
+    records: Mapping[str, str] = field(default_factory=dict)
+    templates: Mapping[str, str] = field(default_factory=dict)
+    sheets: Mapping[str, SheetState] = field(default_factory=dict)
 
     @property
     def display(self) -> Display:
@@ -150,11 +146,11 @@ class BuildState:
 
     def as_json(self) -> dict[str, Any]:
         """The state as plain lists, texts and numbers, with the number of its format."""
-        return {"format": FORMAT, **asdict(self)}
+        return {"format": FORMAT, **to_builtins(self)}
 
     def told(self) -> dict[str, object]:
-        """The same for a writer that takes dataclasses as they are: of a thousand pieces a copy is many megabytes."""
-        return {"format": FORMAT, **{each.name: getattr(self, each.name) for each in fields(self)}}
+        """The same for a writer that takes structs as they are: of a thousand pieces a copy is many megabytes."""
+        return {"format": FORMAT, **asdict(self)}
 
 
 def exact(value: Length) -> str:

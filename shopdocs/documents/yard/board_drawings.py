@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cache
 from math import inf
+
+from msgspec import Struct, field
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
 from shopdocs.blocks.sheets import Together
@@ -106,8 +107,7 @@ def folds(board: SawnBoard, scale: Fraction, room_mm: int = ROOM_MM) -> list[tup
     return [*rows, (start, length)]
 
 
-@dataclass(slots=True)
-class _Sheet:
+class _Sheet(Struct):
     """A board while it is drawn: where its rows lie, and what is taken by words and numbers, in paper millimetres."""
 
     board: SawnBoard

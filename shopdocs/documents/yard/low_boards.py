@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import ceil
+
+from msgspec import Struct
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, SideBySide, Together
@@ -39,8 +40,7 @@ Told = tuple[Heading, Drawing, Paragraph]
 Plans = Sequence[tuple[MaterialPlan, Sequence[Together]]]
 
 
-@dataclass(frozen=True)
-class _Low:
+class _Low(Struct, frozen=True, dict=True):
     """A board in its lowest form by itself, and how tall that is, in millimetres of paper."""
 
     plan: MaterialPlan

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.blocks.sheets import Block, Imprint
 from shopdocs.blocks.text import Cell, Column, Figure, Group, Paragraph, Row, Run, Table, Text, Weight
@@ -53,8 +54,7 @@ ROUNDED = ", rounded"
 BY = "by "
 
 
-@dataclass(frozen=True, slots=True)
-class TallyJob:
+class TallyJob(Struct, frozen=True):
     """A receipt and everything computed from it."""
 
     build: Build

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.blocks.text import Run, Text
 from shopdocs.core.display import Display, decimal, trimmed
@@ -70,8 +71,7 @@ def equal_boards(boards: Sequence[SawnBoard]) -> list[list[SawnBoard]]:
     return list(alike.values())
 
 
-@dataclass(frozen=True, slots=True)
-class Measures:
+class Measures(Struct, frozen=True):
     """The measures by which solid wood is bought. Each material has one, board feet or cubic metres: names of those in
     `feet` and in `metres`."""
 

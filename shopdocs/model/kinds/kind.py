@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position, Problem
@@ -13,8 +14,7 @@ from shopdocs.model.joining import Face, Joint, Meeting
 from shopdocs.model.parts import Part
 
 
-@dataclass(frozen=True, slots=True)
-class Meets:
+class Meets(Struct, frozen=True):
     """How the trade says that two pieces meet (common practice, no source). `joins` stands between the two marks ("RF
     into FL"); `own` before the other's mark on the entering piece's own page, `others` on that of the receiving one.
 
@@ -31,8 +31,7 @@ AGAINST = Meets("against", "against", "against")
 INTO = Meets("into", "goes into", "takes")
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(Struct, frozen=True):
     """A joint that is cut a little deeper than what goes in is long: `inner` goes into `outer`; `halved` where half of
     it goes into either piece."""
 
@@ -67,8 +66,7 @@ def other_depth(entering: Part, receiving: Part) -> tuple[Length, str]:
     return max(receiving.thickness, receiving.width), receiving.name
 
 
-@dataclass(frozen=True, slots=True)
-class Usual:
+class Usual(Struct, frozen=True):
     """What a size usually is, common practice without a source: the one that stands under `key` from `low` to `high` of
     another size, and never under `least`. `what` is measured and in which `way` ("tenon", "thick"), `of` whose size."""
 
@@ -81,8 +79,7 @@ class Usual:
     of: Callable[[Part, Part], tuple[Length, str]]
 
 
-@dataclass(frozen=True, slots=True)
-class Pegs:
+class Pegs(Struct, frozen=True):
     """Round pegs that a joint takes at each of its meetings, to be bought or made: what they are called, how many,
     their diameter and their length, None where the build does not say it."""
 
@@ -92,8 +89,7 @@ class Pegs:
     length: Length | None
 
 
-@dataclass(frozen=True, slots=True)
-class Stated:
+class Stated(Struct, frozen=True):
     """A joint as it is written. `length` is the whole length of what goes in, `depth` the depth of the hole for it:
     what is stated wins, what is not follows from the other and the `room`; None where neither is known."""
 
@@ -112,8 +108,7 @@ def adds_nothing(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
     return ZERO, ZERO
 
 
-@dataclass(frozen=True, slots=True)
-class Slips:
+class Slips(Struct, frozen=True):
     """Thin slips of wood that a joint takes at each of its meetings, made in the shop: what they are called, how many,
     thickness, width and length, and how their grain runs."""
 
@@ -153,8 +148,7 @@ def at_a_shoulder(joint: Joint, part: Part, face: Face) -> Length:
     return ZERO
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """One kind of joint.
 
     Words: `joins` in one line for the list of kinds; `called` with its article ("a bridle", "dowels"); `meets`;

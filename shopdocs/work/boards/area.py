@@ -5,13 +5,12 @@ A board is seen with its length from left to right and its width upwards; a posi
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from shopdocs.core.length import Length
 
 
-@dataclass(frozen=True, slots=True)
-class Area:
+class Area(Struct, frozen=True):
     """A rectangle on a board."""
 
     x: Length

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import Length
 from shopdocs.facts.lumber_tables import FOOT
@@ -34,8 +36,7 @@ LENGTHS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Cure:
+class Cure(Struct, frozen=True):
     """Boards of the yard with which everything would fit; none where no board tried would do. `least` is the smallest
     single board that holds what is missing. `capped` says that the clock ended the search on one of those tried."""
 
@@ -44,8 +45,7 @@ class Cure:
     capped: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Refit:
+class Refit(Struct, frozen=True):
     """The pieces of one material on the boards really there; `spare` are the marks of boards that stay whole, `useless`
     those of them that can give none of the pieces, and why; `near` are missing pieces that nearly fit somewhere."""
 

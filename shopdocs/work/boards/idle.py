@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.length import Length
 from shopdocs.model.build import Build, Shop
@@ -15,8 +16,7 @@ from shopdocs.work.boards.wanted import thick_enough
 from shopdocs.work.cut_list import CutRow
 
 
-@dataclass(frozen=True, slots=True)
-class Idle:
+class Idle(Struct, frozen=True):
     """A board and why it is left alone, {} standing for each of `lengths`; empty where it is just not
     needed. One that is not `useful` can give none of the pieces."""
 

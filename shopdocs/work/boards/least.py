@@ -8,10 +8,12 @@ goods cut to size.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations_with_replacement
 from math import ceil, floor
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.display import Units
 from shopdocs.core.length import INCH, ZERO, Length
@@ -34,8 +36,7 @@ SOFTWOOD_STEPS: dict[Units, Length] = {"in": FOOT * 2, "mm": Length(300)}
 TICK: dict[Units, Length] = {"in": INCH * Fraction(1, 64), "mm": Length(Fraction(1, 10))}
 
 
-@dataclass(frozen=True, slots=True)
-class Least:
+class Least(Struct, frozen=True):
     """The least `width` and `length` of one board that holds what is missing, kerfs and trimmed ends included, and the
     board as it is `sold`."""
 

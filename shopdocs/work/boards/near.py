@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Shop
@@ -40,8 +42,7 @@ LESS_KEPT = tuple(share for step in STEPS for share in (Share(step, NONE), Share
 MOST_PIECES = 40  # that are looked at; where more are missing a board is
 
 
-@dataclass(frozen=True, slots=True)
-class Near:
+class Near(Struct, frozen=True):
     """A piece or strip that would go on a place on another board, and what it is short of: `long` in length, `wide` in
     width; both 0 where it fits. `left_over` says that the place is an offcut, not on an untouched board; there `clear`
     says that defects bound it. `rest`, the place is what others of these leave of theirs."""
@@ -57,16 +58,14 @@ class Near:
     rest: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Spared:
+class Spared(Struct, frozen=True):
     """A board that need not be bought if all its pieces go elsewhere, at least one of them a little short."""
 
     board: SawnBoard
     pieces: tuple[Near, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Wanted:
+class _Wanted(Struct, frozen=True):
     """A piece or strip that needs a place, its rough area, and the least length and width of a place for it."""
 
     name: str
@@ -82,8 +81,7 @@ class _Wanted:
         return _Wanted(name, row, rough.length.mm * rough.width.mm, long.mm, wide.mm)
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(Struct, frozen=True):
     """A clear rectangle that no piece takes; `root` is the place that it was a part of before pieces went there."""
 
     mark: str
@@ -97,8 +95,7 @@ class _Place:
         return self.root or self.area
 
 
-@dataclass(slots=True)
-class _Moved:
+class _Moved(Struct):
     """Pieces with places of their own, and those without."""
 
     nears: list[tuple[Near, _Place]]

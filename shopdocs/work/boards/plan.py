@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from copy import deepcopy
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
@@ -44,8 +46,7 @@ SECONDS = 60.0  # a material; a last resort that is told where it strikes: round
 ROUNDS = ((20, 1100), (300, 400))  # up to so many pieces, so many search rounds; above, the first answer
 
 
-@dataclass(frozen=True, slots=True)
-class Effort:
+class Effort(Struct, frozen=True):
     """How long to search: `rounds` (None: by the number of pieces), at most `seconds` a material. Not `sawn`, boards
     get no cuts and offcuts: enough to know which pieces find a place."""
 
@@ -60,8 +61,7 @@ class Effort:
         return next((rounds for most, rounds in ROUNDS if pieces <= most), FIRST)
 
 
-@dataclass(slots=True)
-class _Filled:
+class _Filled(Struct):
     """The boards that one run of the layout filled, and what they came to."""
 
     boards: list[SawnBoard] = field(default_factory=list)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
@@ -19,8 +20,7 @@ if TYPE_CHECKING:
     from shopdocs.work.boards.results import BoardsPlan
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(Struct, frozen=True):
     """What is wrong, {} standing for each of `lengths`, what would help, and the key of the part that it is about."""
 
     wrong: str
@@ -29,8 +29,7 @@ class Reason:
     lengths: tuple[Length, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Struct, frozen=True):
     """Pieces of one row that are on no board: their marks, how many are to be sawn, the reason ({} standing for each of
     `lengths`) and what would help."""
 

@@ -5,8 +5,9 @@ A board is seen with its length from left to right and its width upwards; positi
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.length import Length
 from shopdocs.model.parts import Material, strip_mark
@@ -16,8 +17,7 @@ from shopdocs.work.boards.supply import Board, Measured
 from shopdocs.work.cut_list import CutRow
 
 
-@dataclass(frozen=True, slots=True)
-class SawnPiece:
+class SawnPiece(Struct, frozen=True):
     """One piece, or strip `strip` (from 1) of a piece that is glued up, as it lies; `turned` across the grain."""
 
     mark: str
@@ -32,8 +32,7 @@ class SawnPiece:
         return strip_mark(self.mark, self.strip) if self.strip else self.mark
 
 
-@dataclass(frozen=True, slots=True)
-class SawCut:
+class SawCut(Struct, frozen=True):
     """Cut `number` in saw order through `over`: a crosscut at `at` from the left end, or a rip at `at` from the lower
     edge. The blade takes the kerf beyond `at`."""
 
@@ -43,8 +42,7 @@ class SawCut:
     over: Area
 
 
-@dataclass(frozen=True, slots=True)
-class SawnBoard:
+class SawnBoard(Struct, frozen=True):
     """One board with its mark, its pieces, its cuts in saw order and the offcuts worth keeping."""
 
     mark: str
@@ -55,8 +53,7 @@ class SawnBoard:
     used: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialPlan:
+class MaterialPlan(Struct, frozen=True):
     """The boards of one material. `cost` and `bound` are in money when `in_money`, else areas in square metres; the
     bound is proven: no choice of boards for these pieces costs less. `capped` says that the clock ended the search."""
 
@@ -97,8 +94,7 @@ class MaterialPlan:
         return sum(known, Fraction(0)) if len(known) == len(prices) else None
 
 
-@dataclass(frozen=True, slots=True)
-class BoardsPlan:
+class BoardsPlan(Struct, frozen=True):
     """The plan of a whole build, by material in the order of the build, solid wood before sheets. ``asked`` are the
     search rounds that were asked for, 0 if it was left to us."""
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.work.boards.area import Area

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, lcm
+
+from msgspec import Struct
 
 from shopdocs.core.length import Length
 
@@ -22,8 +23,7 @@ def common_measure(values: Iterable[Fraction]) -> Fraction:
     return Fraction(gcd(*(int(value * below) for value in every)), below)
 
 
-@dataclass(frozen=True, slots=True)
-class Steps:
+class Steps(Struct, frozen=True):
     """A step that goes into every length of a job. Where that step would be absurdly small it is a micrometre instead:
     pieces are then rounded up and boards down, so that what is laid out can be sawn, and a bound holds for pieces
     that are a micrometre larger."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build, Shop
@@ -13,8 +14,7 @@ from shopdocs.work.boards.supply import Board, rack_boards, yard_boards
 from shopdocs.work.cut_list import CutGroup, CutRow, stock_thickness
 
 
-@dataclass(slots=True)
-class Item:
+class Item(Struct):
     """What one want of the layout stands for: equal pieces or strips, those not yet on a board."""
 
     row: CutRow

@@ -7,7 +7,8 @@ through the cheeks of the mortise (common practice).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.length import Length
 from shopdocs.model.build import Build
@@ -17,8 +18,7 @@ from shopdocs.work.space.drilled import Drilled
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
 
 
-@dataclass(frozen=True, slots=True)
-class Crossing:
+class Crossing(Struct, frozen=True):
     """A hole of hardware that crosses something: the meetings whose tenon or dowels it goes through, by their pieces'
     places, and the other hardware with holes in its piece. `joints` are names, where no place tells the meetings."""
 
@@ -29,8 +29,7 @@ class Crossing:
     hardware: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class TenonHole:
+class TenonHole(Struct, frozen=True):
     """The hole of a drawbore pin in a tenon, `offset` nearer to the shoulder than the hole `crossing` it."""
 
     mark: str

@@ -9,8 +9,10 @@ one at the top, though their measures are the same.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from typing import Any, Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
@@ -25,8 +27,7 @@ from shopdocs.work.space.placed import PlacedPiece, pose_of, side_of
 REFERENCE_AT_TOP = (Face.BACK, Face.EDGE, Face.B)
 
 
-@dataclass(frozen=True, slots=True)
-class FaceHoles:
+class FaceHoles(Struct, frozen=True):
     """All holes of one face, for every piece where they are the same. Sizes and centres count from where the face
     really ends (`along`, `across` say how), not from the body that the build describes. `from_far_edge`: what lies
     across counts from the far edge. `both_hands`: pieces that mirror each other share it, for all holes lie in the
@@ -167,8 +168,7 @@ def _signature(hole: Drilled) -> tuple[Any, ...]:
     return *place, hole.through_mate != "", way
 
 
-@dataclass(frozen=True, slots=True)
-class BitRow:
+class BitRow(Struct, frozen=True):
     """One line of the drilling schedule: everything that is drilled with one bit at one depth stop."""
 
     bit: Length

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from shopdocs.core.box import Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length
@@ -28,8 +29,7 @@ NEAR = Length("12.7")  # holes and edges closer than this to an axis were meant 
 FASTENING = (HoleUse.CLEARANCE, HoleUse.PILOT, HoleUse.PLAIN)  # a recess takes a head or a foot and holds nothing
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Line:
+class Line(Struct, frozen=True, eq=False):
     """A hole in the build: from `entry` along `axis`, to the high side if `ahead`, as far as the coordinate `end`.
 
     `piece` is the index of its piece in the scene; `slack` how far a fastener may lie off the axis along x, y and z
@@ -77,8 +77,7 @@ class Line:
         )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Mouth:
+class Mouth(Struct, frozen=True, eq=False):
     """Where a hole opens onto a neighbour (its index in the scene). `outward`: the hole comes out there and a fastener
     goes on into the neighbour; else it is drilled from there. `off` is how far the axis passes beside the touching
     rectangles, `plane` the coordinate where they touch; where the joint leaves room there, `air` lies between the plane
@@ -92,8 +91,7 @@ class Mouth:
     air: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Passage:
+class Passage(Struct, frozen=True):
     """What a screw does behind the piece that its head is in: `into` are the pieces it enters, as far as it can be
     known. `beyond` is how far its tip stands out of the last of them (0 where it ends in wood). `before` is the
     hole's length as far as the first of them, `last` that to where the last begins, `room` that to its end (0 where
@@ -106,8 +104,7 @@ class Passage:
     last: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Facing:
+class Facing(Struct, frozen=True):
     """A rectangle in which a neighbour (its index in the scene) touches a piece, on its high side or its low one.
 
     Where they face each other across the room in a joint, the rectangle lies on the floor of the cut for both: `before`
@@ -120,8 +117,7 @@ class Facing:
     beyond: int = 0
 
 
-@dataclass(frozen=True)
-class Fastening:
+class Fastening(Struct, frozen=True, dict=True):
     """All holes of the placed pieces, and where they open onto neighbours; `met` are the pieces that hardware says it
     meets at an angle, with what it comes from and its name."""
 
@@ -346,8 +342,7 @@ def apart(one: Line, other: Line) -> int:
     return max(max(abs(one.entry[k] - other.entry[k]) - one.slack[k] - other.slack[k], 0) for k in one.across)
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
+class _Found(Struct, frozen=True):
     """A hole before it is counted in ticks."""
 
     mark: str

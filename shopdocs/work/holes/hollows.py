@@ -7,9 +7,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 from math import hypot, inf, sqrt
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.box import Box, Span, Ticks, less_all
 from shopdocs.core.length import ZERO
@@ -28,8 +30,7 @@ STRIP = 4.0  # millimetres: what lies askew is taken in boxes so long, at most 3
 _LYING = Pose.of(Runs(Direction.X, Direction.Y, Direction.Z))
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(Struct, frozen=True):
     """A block that a joint cuts out of a piece, or adds to it (`adds`), in ticks; `joint` is the number of the meeting
     (that of the maker's own cut below zero: see `cut_numbers`), `held` what of the block the other piece fills, where
     the joint leaves room before its floor. A dovetail's socket is taken at its wide end, so that it is never thought
@@ -42,8 +43,7 @@ class Cut:
     held: Box
 
 
-@dataclass(frozen=True)
-class Hollowed:
+class Hollowed(Struct, frozen=True, dict=True):
     """A piece with holes. Lines and boxes are in the build's directions, in `ticks`."""
 
     piece: PlacedPiece
@@ -164,8 +164,7 @@ def _less_room(box: Box, axis: int, high: bool, room: int) -> Box:
 # --- how two hollows lie ----------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Nearness:
+class Nearness(Struct, frozen=True):
     """How near a hole comes to another or to a cut: `wall` is the wood between them in ticks, less than zero where
     they run into each other, infinite where they are far apart. Then `shift` is how far one of them must be moved
     `way` (an axis of the build; None: away from the other), and `depths` how deep each hole may go at most."""

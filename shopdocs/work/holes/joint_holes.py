@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from shopdocs.facts.screws import nearest_bit
 from shopdocs.model.build import Build, Shop

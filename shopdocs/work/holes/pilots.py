@@ -8,7 +8,9 @@ a check can tell it: a screw without a length, and a piece between the head and 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.facts.movement import species
@@ -26,8 +28,7 @@ from shopdocs.work.space.placed import FeatureKind, side_of
 from shopdocs.work.space.slanting import passed, sides_of
 
 
-@dataclass(frozen=True, slots=True)
-class Lacking:
+class Lacking(Struct, frozen=True):
     """A hole that the build should give: in `mark`, on `face`, its centre `along` and `across`, for the screw of
     `line`. `use` is pilot where the screw's length is not known, clearance where the screw only passes; `bites` is the
     piece that its thread ends in, `room` the wood behind the face."""
@@ -43,8 +44,7 @@ class Lacking:
     room: Length
 
 
-@dataclass(frozen=True, slots=True)
-class Pilots:
+class Pilots(Struct, frozen=True):
     """Pilots of hardware that were worked out, in reading order of the holes their screws come through, and what is
     lacking all the same."""
 

@@ -7,8 +7,9 @@ there, as a tenon between two cheek cuts; the receiving one gives up just that, 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
@@ -98,8 +99,7 @@ def _level(one: Layer, two: Layer) -> list[Doubt]:
     return [Doubt("hangs-over", wrong, "bring the faces of both pieces level, or set the thinner one in between")]
 
 
-@dataclass(frozen=True, slots=True)
-class _Mouth:
+class _Mouth(Struct, frozen=True):
     """The open mortise on the face of its piece, from its floor to the end that it is open at, and what is doubted."""
 
     outline: Polygon

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
@@ -11,8 +11,7 @@ from shopdocs.work.joints.frame import Doubt, Frame, Joinery, JointSizes, Range,
 from shopdocs.work.space.placed import PlacedPiece, Scene, Spot
 
 
-@dataclass(frozen=True, slots=True)
-class Corner:
+class Corner(Struct, frozen=True):
     """The block of the build that two pieces share at a corner, from `lo` to `hi`. `n` is the axis the entering piece
     runs along, `m` that of the receiving one, `v` the third, which they share from `across`. `enters` and `meets` are
     the ends they have there; `doubts` what keeps it from being a corner."""

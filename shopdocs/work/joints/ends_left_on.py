@@ -9,7 +9,8 @@ of the bottom with it. Tails lapped by the other board are shorter than it; ther
 from __future__ import annotations
 
 from collections.abc import Iterable, MutableMapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.work.space.neighbours import body_of, in_the_way, seen_from, with_changed

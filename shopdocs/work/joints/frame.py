@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.box import touch
 from shopdocs.core.display import exact_text, rounded
@@ -41,8 +42,7 @@ SIXTEENTH = Length.inches("1/16")
 STEPS = {"in": SIXTEENTH, "mm": Length(1)}  # to which a size that follows is rounded, by the build's units
 
 
-@dataclass(frozen=True, slots=True)
-class JointSizes:
+class JointSizes(Struct, frozen=True):
     """The sizes of a joint, as in `model.joining.Joint`; what is None follows from common practice, rounded to `step`.
 
     `shoulder` stands above and below a tenon; `haunch` is the length of a haunch; `room` is how much deeper a mortise
@@ -103,8 +103,7 @@ class JointSizes:
         return max(rounded(length, self.step), self.step)
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(Struct, frozen=True):
     """A problem without a place: what is wrong, what would be right. The caller knows the line it belongs to."""
 
     code: str
@@ -113,8 +112,7 @@ class Doubt:
     severity: Severity = Severity.ERROR
 
 
-@dataclass(frozen=True, slots=True)
-class Joinery:
+class Joinery(Struct, frozen=True):
     """What one joint makes of two pieces.
 
     `enters` is the face of the entering piece that meets `meets`, the face of the receiving one (None where the pieces
@@ -144,8 +142,7 @@ class Joinery:
 Range = tuple[Length, Length]
 
 
-@dataclass(frozen=True)
-class Frame:
+class Frame(Struct, frozen=True, dict=True):
     """Two pieces whose bodies touch. `n` is the build axis square to the meeting plane, `high` whether the receiving
     piece lies on its high side; `u` follows the entering piece's thickness (its width, should it lie face to face), `v`
     the remaining axis. `shared` are the ranges of the touching rectangle along u and v."""
@@ -239,8 +236,7 @@ class Frame:
         return [low + (high - low) * Fraction(2 * i + 1, 2 * count) for i in range(count)]
 
 
-@dataclass(frozen=True, slots=True)
-class Geometry:
+class Geometry(Struct, frozen=True):
     """How a kind of joint is worked out: `touching` for two pieces whose bodies touch, `crossing` for two that take the
     same space (None where they do not); without it they may not. `askew` is for two of which one leans or is tipped, by
     their sides as they are sawn; kinds with a tenon or what stands for it have a way of their own (`off_square`)."""

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from importlib import import_module
 from itertools import combinations
+
+from msgspec.structs import replace
 
 from shopdocs.core.display import apart_words, exact_text
 from shopdocs.core.length import ZERO, Length

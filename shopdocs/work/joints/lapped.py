@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side as Line
@@ -29,8 +31,7 @@ SAME = 0.002  # millimetres: places are true to half of that
 _Flat = tuple[Length, Length]
 
 
-@dataclass(frozen=True)
-class Layer:
+class Layer(Struct, frozen=True, dict=True):
     """A piece seen along the direction `way` that both pieces are flat to: its axis that runs so, from where to where
     it reaches, in millimetres, and its sides."""
 

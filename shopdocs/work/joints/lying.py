@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.turn import Vector, cross, dot, near, unit
@@ -28,8 +29,7 @@ LEAST = 1.0  # square millimetres in which faces lie on each other
 _FAR = 1e5
 
 
-@dataclass(frozen=True)
-class Lying:
+class Lying(Struct, frozen=True, dict=True):
     """Two pieces with a face of one on a face of the other: `enters` is that of the entering piece, `meets` that of the
     receiving one, `way` the direction in which this looks, `outline` what they share."""
 

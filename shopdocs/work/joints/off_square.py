@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import PI, ZERO, Length
@@ -42,8 +44,7 @@ LEAST = 1e-6  # of a direction: less is none
 MISS = 0.05  # millimetres off the other face: more is a miss
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """The middle line of a tenon: where it meets the other face, and which way it goes in, in the build. Into a round
     it goes where that faces, `chord` is how far it would come out of it again, `across` its diameter there, and `tilt`
     how steep its side is against its centre line."""

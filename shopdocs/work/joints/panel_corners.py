@@ -9,8 +9,10 @@ of the other, as far as there is wood in their way.
 from __future__ import annotations
 
 from collections.abc import Mapping, MutableMapping
-from dataclasses import dataclass, replace
 from itertools import combinations
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joint_names import Trait
@@ -21,8 +23,7 @@ from shopdocs.work.space.placed import Cuboid, PlacedPiece, Spot
 from shopdocs.work.space.tipped_board import TippedPiece
 
 
-@dataclass(frozen=True, slots=True)
-class _Tongue:
+class _Tongue(Struct, frozen=True):
     """What stands out past one border of a piece: the piece axis it stands out along, whether at its high end."""
 
     feature: Cuboid

@@ -8,8 +8,10 @@ whose end is sawn to lie on the leg.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import PI, ZERO, Length
@@ -44,8 +46,7 @@ from shopdocs.work.space.placed import (
 from shopdocs.work.space.slanting import SQUARE, Passed, passed, sides_of
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(Struct, frozen=True):
     """One dowel or loose tenon: where its middle line goes into the leg, and where it leaves the rail."""
 
     there: Passed

@@ -8,7 +8,9 @@ that of a stile, the groove runs into the mortise beside it and is stopped there
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, MutableMapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.box import Box, Ticks, less_all
 from shopdocs.core.length import ZERO, Length
@@ -51,8 +53,7 @@ def _mouth(piece: PlacedPiece, groove: Cuboid) -> tuple[int, bool] | None:
     return open_at[0] if len(open_at) == 1 else None
 
 
-@dataclass(frozen=True)
-class _Run:
+class _Run(Struct, frozen=True, dict=True):
     """One end of a groove, and the way along the piece from there to its end."""
 
     piece: PlacedPiece

@@ -7,7 +7,8 @@ against a wide side, and what that cuts in the side is then turned with the boar
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length

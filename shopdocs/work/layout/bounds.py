@@ -9,10 +9,11 @@ nothing depends on a solver's tolerance: the solver merely proposes values.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
 from functools import reduce
 from math import gcd
 from typing import TYPE_CHECKING, NamedTuple
+
+from msgspec.structs import replace
 
 from shopdocs.work.layout.grid import SCALE, Grid
 from shopdocs.work.layout.knapsack import Need, cheapest_choice, least_whole_price, roomiest

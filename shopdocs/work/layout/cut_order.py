@@ -7,7 +7,8 @@ h - kerf): the last kerf of a row falls off the board, so nothing is lost by cou
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.work.layout.problem import SHEET, Rect, Stock
 from shopdocs.work.layout.task import Shape, Splits, Task
@@ -19,8 +20,7 @@ CROSSCUT = "crosscut"
 RIP = "rip"
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(Struct, frozen=True):
     """One cut through ``over``; the blade takes from ``at`` to ``at + kerf`` along x (crosscut) or y (rip).
 
     ``number`` is the place in saw order on its board. A blade that runs past the edge takes less than its kerf.
@@ -32,8 +32,7 @@ class Cut:
     at: int
 
 
-@dataclass(frozen=True, slots=True)
-class Sawn:
+class Sawn(Struct, frozen=True):
     """One board sawn up: cuts in saw order, pieces by code, offcuts worth keeping."""
 
     cuts: tuple[Cut, ...]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from time import perf_counter
+
+from msgspec import Struct
 
 from shopdocs.work.layout.bounds import bound_for_placed
 from shopdocs.work.layout.cut_order import Cut, Sawn, saw_up
@@ -30,8 +31,7 @@ class BoundError(Exception):
     """A proven bound above the price: an error of this program that must never reach paper."""
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """One piece on a board: want id, rough size as it lies, turned across the grain or not."""
 
     want: str
@@ -42,8 +42,7 @@ class Placed:
     turned: bool
 
 
-@dataclass(frozen=True, slots=True)
-class BoardPlan:
+class BoardPlan(Struct, frozen=True):
     """One board sawn up. ``area`` is that of the whole stock, ``used`` that of its pieces."""
 
     stock: str
@@ -55,8 +54,7 @@ class BoardPlan:
     used: int
 
 
-@dataclass(frozen=True, slots=True)
-class Unplaced:
+class Unplaced(Struct, frozen=True):
     """``count`` copies of a want that are on no board, and why."""
 
     want: str
@@ -64,8 +62,7 @@ class Unplaced:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """All boards of a job. ``bound`` is a proven lower bound on the price of the pieces that are placed.
 
     ``effort`` is the number of search rounds made; ``capped`` says that the clock ended the search, so that

@@ -11,8 +11,9 @@ The value of a board is the dearest set of pieces, any number of each, that thro
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
+
+from msgspec import Struct, field
 
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, RIP_ONLY
@@ -65,8 +66,7 @@ class Dearest(NamedTuple):
     way: int
 
 
-@dataclass(slots=True)
-class Tables:
+class Tables(Struct):
     """Values of all sizes (w, h) for given values of pieces: of one piece, and of the best that cuts give: ripped only,
     or through cuts of any kind where the task has boards cut so. ``rows`` are values of crosscut boards by their width,
     ``traced`` the pieces (column -> count) in areas that were taken apart."""

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import operator
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.numbered import Facts
@@ -20,8 +21,7 @@ from shopdocs.work.layout.tree import NOTHING, Node, Opening
 FAR = 1 << 62
 
 
-@dataclass(slots=True)
-class State:
+class State(Struct):
     """Where the search stands: counts, price and weight left loose of the plan in hand and of the candidate.
 
     ``lap`` and ``trial`` mark what was done in this round, and since a board was opened last. ``pieces`` are all of

@@ -8,18 +8,18 @@ areas in the same manner. A ``mark`` is a random number: their sum knows a board
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from random import Random
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from shopdocs.work.layout.task import Task
 
 MARK_BITS = 50  # sums of a few thousand of them stay below 64 bits
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """A way for a piece to lie: size along and across the board, and its code."""
 
     w: int
@@ -27,16 +27,14 @@ class Way:
     code: int
 
 
-@dataclass(frozen=True, slots=True)
-class Member:
+class Member(Struct, frozen=True):
     """A piece of a type."""
 
     first_way: int
     last_way: int
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """A type: its area, its members, how its first one lies (``w``, ``h``) and the least room that may do for it."""
 
     size: int
@@ -49,16 +47,14 @@ class Kind:
     mark: int
 
 
-@dataclass(frozen=True, slots=True)
-class Code:
+class Code(Struct, frozen=True):
     """Which type the piece of a code is, and whether it stands for its whole type (1) where that is a group."""
 
     kind: int
     leads: int
 
 
-@dataclass(frozen=True, slots=True)
-class Form:
+class Form(Struct, frozen=True):
     """A shape of board: its price, clear area and stock."""
 
     price: int
@@ -69,8 +65,7 @@ class Form:
     mark: int
 
 
-@dataclass(frozen=True, slots=True)
-class Clear:
+class Clear(Struct, frozen=True):
     """A clear area of a shape, and how it may be cut (see ``tree``)."""
 
     w: int

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from shopdocs.work.layout import tree as trees
 from shopdocs.work.layout.task import Task
 from shopdocs.work.layout.tree import NOTHING, Node
 
 
-@dataclass(slots=True, eq=False)
-class Board:
+class Board(Struct, eq=False):
     """A board in use; not changed once it is made, but for what was found out about it.
 
     ``shape`` is the number of its shape, ``spots`` are its openings, the largest of them ``most_w`` wide and

@@ -7,15 +7,14 @@ jobs. Prices are whole numbers of the smallest coin.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 SHEET = "sheet"
 BOARD = "board"
 MOST_PIECES = 50_000
 
 
-@dataclass(frozen=True, slots=True)
-class Rect:
+class Rect(Struct, frozen=True):
     """A rectangle on a board, measured from its lower left corner."""
 
     x: int
@@ -24,8 +23,7 @@ class Rect:
     width: int
 
 
-@dataclass(frozen=True, slots=True)
-class Stock:
+class Stock(Struct, frozen=True):
     """One kind of board or sheet: ``limit`` copies at ``price`` each (None: as many as needed).
 
     ``on_hand`` marks what the maker already owns: with equal prices it is taken first; its price is what the
@@ -42,8 +40,7 @@ class Stock:
     defects: tuple[Rect, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Want:
+class Want(Struct, frozen=True):
     """``count`` equal pieces, finished ``length`` along the grain by ``width``.
 
     ``may_turn`` gives up the grain. All wants with the same ``together`` must come from one board.
@@ -57,8 +54,7 @@ class Want:
     together: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Saw:
+class Saw(Struct, frozen=True):
     """How boards are cut: kerf, ends and edges lost, milling allowance a piece, and the order of cuts.
 
     ``style`` "sheet" is any order of through cuts; "board" is crosscut to rough length, then rip (a last cut
@@ -77,8 +73,7 @@ class Saw:
     keep_width: int = 1
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
+class Job(Struct, frozen=True):
     """One material's worth of pieces and stock."""
 
     wants: tuple[Want, ...]

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from importlib.util import find_spec
 from math import inf
 from time import perf_counter
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from shopdocs.work.layout.bounds import PriceBound, area_bound, price_step, quick_bound, whole_bound
 from shopdocs.work.layout.choices import Choice
@@ -84,8 +85,7 @@ class Clock:
         self.end += perf_counter() - begin
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """Boards in use, copies of each type left out, the proven bound and whether the clock ended the search."""
 
     boards: tuple[Board, ...]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import product
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from shopdocs.work.layout.problem import BOARD, Job, Rect, Stock, Want
 from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, LEAF, RIP_ONLY, Area, Node
@@ -13,8 +14,7 @@ from shopdocs.work.layout.tree import ANY, CROSSCUT_THEN_RIP, LEAF, RIP_ONLY, Ar
 Splits = int | tuple[str, int, "Splits", "Splits"]  # an area, or an axis, a place on it, and what lies on either side
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(Struct, frozen=True):
     """A way to use one stock: clear areas, parted by fixed cuts.
 
     ``splits`` is the tree of these cuts: an area's index, or (axis, position, first, second) with axis "x" for a
@@ -43,8 +43,7 @@ class LeftOver(NamedTuple):
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """A piece: its number, and the ways it may lie as leaves of a tree, one or two. Its area is the same in each."""
 
     number: int
@@ -63,8 +62,7 @@ class Piece:
         return w * h
 
 
-@dataclass(frozen=True, slots=True)
-class Task:
+class Task(Struct, frozen=True):
     """Types of pieces and shapes of boards. Codes number the ways a piece may lie: two for each member.
 
     ``members[t]`` holds the pieces of type t: one for common types, several for a together-group. ``type_of[code]``

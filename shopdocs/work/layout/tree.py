@@ -22,8 +22,9 @@ takes seven times as long to make. So they are taken apart where they are read, 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import TypeAlias
+
+from msgspec import Struct
 
 Node: TypeAlias = "tuple[int, int, int, int, tuple[Node, ...]]"
 Path = tuple[int, ...]
@@ -35,8 +36,7 @@ ANY, CROSSCUT_THEN_RIP, RIP_ONLY = 0, 1, 2
 NOTHING: Node = (0, 0, EMPTY, 0, ())
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Area:
+class Area(Struct, frozen=True, order=True):
     """A clear area of a board: its lower left corner, its size with the kerf beside it, and how it may be cut."""
 
     x: int

@@ -9,9 +9,10 @@ them tells which of both is ahead.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from shopdocs.core.box import AXES, Box
 from shopdocs.work.scene.in_space import Space
@@ -26,8 +27,7 @@ Masks = Mapping[Way, Sequence[int]]  # for each way and thing a number with a bi
 SLACK = 4.0  # ticks, of a thousandth of a millimetre at most: sloping faces that slide on each other share no wood
 
 
-@dataclass(frozen=True)
-class Obstacles:
+class Obstacles(Struct, frozen=True, dict=True):
     """What stands in the way of the pieces of a build, worked out once for all its stages."""
 
     space: Space

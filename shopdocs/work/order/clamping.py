@@ -7,10 +7,13 @@ contact only) and spacing (pressure spreads by 45 degrees from the head, `facts.
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.box import AXES, Box, Corner
 from shopdocs.core.length import INCH, ZERO, Length
@@ -48,8 +51,7 @@ _UNITS = {"in": INCH.mm, '"': INCH.mm, "mm": Fraction(1), "cm": Fraction(10), "m
 _OPENING = re.compile(r"(\d+(?:\.\d+)?)\s*(in|mm|cm|m|ft|\")?(?![\w])")
 
 
-@dataclass(frozen=True, slots=True)
-class ClampLine:
+class ClampLine(Struct, frozen=True):
     """Joints that one row of clamps closes, along `axis` of the build: `marks` are the pieces between the jaws,
     `joints` the numbers of the meetings. `opening` is from jaw to jaw on the bare work; `run` how far the row is long,
     along `across`; `to_glue` from a jaw to the nearest glue; `pressed` the area pressed flat, in square millimetres (0
@@ -81,8 +83,7 @@ class ClampLine:
         return max(spread, clamps_for_force(self.pressed / SQUARE_INCH, self.psi, clamp))
 
 
-@dataclass(frozen=True, slots=True)
-class ClampSet:
+class ClampSet(Struct, frozen=True):
     """`count` clamps of one `kind` on a line ("" where none is left that opens far enough), through pads or a caul
     `depth` deep; `first` is the number of the first of them, C1 being the first of the stage; `unreached` of clamps
     that lack, whether none on the wall would serve the line if it were free."""
@@ -101,8 +102,7 @@ class ClampSet:
         return self.line.opening + self.depth * 2
 
 
-@dataclass(frozen=True, slots=True)
-class Clamping:
+class Clamping(Struct, frozen=True):
     """The clamps of a stage. `lacking` are sets for which no clamp is left, or none opens so far. `written` are the
     maker's own counts, by kind, where the stage has some."""
 
@@ -394,9 +394,9 @@ def _with_clamps(work: StageWork, found: Clamping | None, shop: Shop) -> StageWo
         counts[kind] = counts.get(kind, 0) + each.count
     clamps = tuple((kind, count, shop.clamps.get(kind)) for kind, count in counts.items())
     if not work.estimated:
-        return replace(work, clamps=clamps)
+        return dataclasses.replace(work, clamps=clamps)
     tightening = Fraction(-(-(found.count * shop.pace.clamp).numerator // (found.count * shop.pace.clamp).denominator))
-    return replace(work, clamps=clamps, minutes=work.minutes + tightening)
+    return dataclasses.replace(work, clamps=clamps, minutes=work.minutes + tightening)
 
 
 def _caul(line: ClampLine, supply: Mapping[str, int], pad: Length, deepest: Length) -> Length:

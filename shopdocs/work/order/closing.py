@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from shopdocs.core.turn import Vector
 from shopdocs.model.joining import Joint, Meeting
@@ -36,8 +37,7 @@ class Outcome(StrEnum):
 ALONG = math.cos(math.radians(20))  # what is nearer to plumb goes in nearly straight down (our own measure)
 
 
-@dataclass(frozen=True, slots=True)
-class Closing:
+class Closing(Struct, frozen=True):
     """One thing or several moved `toward` a direction of the build, onto others that stand; `joints` close at once.
     Onto nothing: what the next ones go onto. A thing is named by the mark of a piece or the title of a stage; `marks`
     are all pieces that move. `first` is the way they are brought in by where that is another one, until they are
@@ -55,8 +55,7 @@ class Closing:
     along: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Order:
+class Order(Struct, frozen=True):
     """`closings` while the glue is wet; `later` what goes in without glue when it has set, last what no joint ties to
     anything; `locked` the things that hold each other where the outcome says so, none of which could be left out of
     that; `rest` the joints no move closes, all of them without a found order."""

@@ -6,7 +6,8 @@ each leg then moves sideways as the seat comes down, and all joints close at onc
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.length import Length
 from shopdocs.core.turn import near
@@ -17,8 +18,7 @@ from shopdocs.work.scene.in_space import Space
 from shopdocs.work.space.leaning_piece import LeaningPiece
 
 
-@dataclass(frozen=True, slots=True)
-class Diverging:
+class Diverging(Struct, frozen=True):
     """The `legs` that go into `onto` in a stage, leaning each its own way; how far they move sideways and lengthways
     while they go in, and those that were glued to each other before."""
 

@@ -8,9 +8,11 @@ the stage; a face that is glued or lies against another is no matter.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.box import AXES, Box, Corner
 from shopdocs.core.length import Length
@@ -30,8 +32,7 @@ LEAST_AREA = Fraction(1000)  # square millimetres
 Things = Sequence[Sequence[str]]
 
 
-@dataclass(frozen=True, slots=True)
-class ClosedFace:
+class ClosedFace(Struct, frozen=True):
     """A face of a piece with no more than `room` before it once the stage is closed, because of the pieces `by`."""
 
     mark: str
@@ -40,8 +41,7 @@ class ClosedFace:
     by: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Gate:
+class Gate(Struct, frozen=True):
     """`faces` must be sanded and finished before this stage; `panels` are pieces that are shut in without glue, and
     want their edges finished too. `rounds` are closed off on some side: a turned piece has no face that would be sanded
     by itself."""

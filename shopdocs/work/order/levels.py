@@ -9,8 +9,9 @@ part that would be shut out, or that would have no straight order later, is left
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.kinds.kind import Barred
@@ -38,8 +39,7 @@ _ORDERS: tuple[tuple[Level, ...], ...] = tuple(
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Locked:
+class Locked(Struct, frozen=True):
     """Pieces that hold each other so that there is no straight order."""
 
     names: tuple[str, ...]
@@ -221,8 +221,7 @@ class _Levels:
         return sorted(clumps.values(), key=lambda names: (sum(len(things[name]) for name in names), place[names[0]]))
 
 
-@dataclass(frozen=True, slots=True)
-class _Shut:
+class _Shut(Struct, frozen=True):
     """Things that hold each other; `glued` are those among them that were put together before."""
 
     names: tuple[str, ...]

@@ -9,14 +9,15 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
+from msgspec import Struct
+
 from shopdocs.core.length import Length
 from shopdocs.model.joining import Face
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.space.wrong_ways import Fitting, WrongWay
 
 
-@dataclass(frozen=True, slots=True)
-class Meets:
+class Meets(Struct, frozen=True):
     """The stages a piece goes through: `numbers` of the stages (0: what is put on after all glue), and the pieces that
     it meets for the first time in each."""
 
@@ -41,8 +42,7 @@ class AllBut(Collection[str]):
         return sum(1 for _ in self)
 
 
-@dataclass(frozen=True, slots=True)
-class Mistake:
+class Mistake(Struct, frozen=True):
     """A wrong way to put a piece in. It goes in at stage `stage` and is found at the later stage `found`: 0 stands for
     what is put on after all glue, `found` None for a mistake that no piece ever stops."""
 
@@ -51,8 +51,7 @@ class Mistake:
     found: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Swap:
+class Swap(Struct, frozen=True):
     """A piece that goes in where another belongs, at stage `stage`, found as in `Mistake`; `changes` are those of its
     faces that look another way there than in its own place, each with the face that looks that way there; `out` as in
     `WrongWay`."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.facts.adhesives import Adhesive
 from shopdocs.facts.working_time import WorkingTime
@@ -14,8 +15,7 @@ LOST_IN_THE_POT = Fraction(1, 4)  # what stays in cup and brush (common practice
 LEAST_MIX = Fraction(15)  # grams; two parts cannot be measured true in less (common practice, no source)
 
 
-@dataclass(frozen=True, slots=True)
-class Portion:
+class Portion(Struct, frozen=True):
     """What is mixed at once: `grams`, for the joints `numbers` in the order they are spread; `minute` of the stage at
     which it is mixed, by the maker's pace."""
 
@@ -24,8 +24,7 @@ class Portion:
     minute: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Mix:
+class Mix(Struct, frozen=True):
     """Glue for a stage in grams, with what stays in pot and brush, and the portions it is mixed in. `mixed` of two
     parts; `least` where less would do, but cannot be measured true; `needed` is what would do. `serves` are the numbers
     of the stages that one mix serves, where it is several: only the first of them mixes."""

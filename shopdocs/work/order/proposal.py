@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.display import trimmed
 from shopdocs.core.problems import Position
@@ -34,8 +37,7 @@ HALVES = "glue up two narrower panels and join them (two parts)"
 HeldBy = Mapping[str, frozenset[str]]  # by the name of hardware, the pieces that its holes lead into
 
 
-@dataclass(frozen=True, slots=True)
-class ProposedStage:
+class ProposedStage(Struct, frozen=True):
     """One stage as it would be written. `minutes` until its clamps are tight, by the pace of the shop, `joints` that
     take glue, between strips where they are `seams`; `hardware` is what must go on before the stage shuts it off;
     `loose` the pieces of it that get no glue, `marks` all that are in it; `work` the stage as it is reckoned once it is
@@ -54,8 +56,7 @@ class ProposedStage:
     lacking: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Proposal:
+class Proposal(Struct, frozen=True):
     """All stages in order; `open` the minutes that the glue allows, None where they are not known; `left` what goes on
     without glue when the stages are done, None where nothing does."""
 
@@ -64,8 +65,7 @@ class Proposal:
     left: Unglued | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class NoProposal:
+class NoProposal(Struct, frozen=True):
     """Why there is none, with its place and what would help."""
 
     at: Position
@@ -168,7 +168,7 @@ def _timed(
     """The stages as the glue-up sheet will reckon them when they are written."""
     assert build.gluing is not None
     stages = tuple(Stage(stage.title, stage.pieces, stage.uses, hardware=stage.hardware) for stage in proposal.stages)
-    written = replace(build, gluing=replace(build.gluing, stages=stages))
+    written = dataclasses.replace(build, gluing=dataclasses.replace(build.gluing, stages=stages))
     works = stage_works(written, shop, space, obstacles)
     counted = {each.number: each for each in clampings(written, shop, works, space)}
     works = with_clamps(works, counted.values(), shop)

@@ -4,7 +4,8 @@ drawer that is put together as the first was, piece by piece."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.model.build import Build
 from shopdocs.work.order.closing import Closing
@@ -47,8 +48,7 @@ def pieces_again(build: Build, work: StageWork) -> frozenset[str]:
     return frozenset(found)
 
 
-@dataclass(frozen=True, slots=True)
-class _Heap:
+class _Heap(Struct, frozen=True):
     """Moves that make one thing, while the glue is wet and when it has set."""
 
     marks: frozenset[str]

@@ -4,14 +4,15 @@ wants hang on the wall again."""
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from shopdocs.work.order.stages import StageWork
 
 
-@dataclass(frozen=True, slots=True)
-class Session:
+class Session(Struct, frozen=True):
     """Hours from the first glue, working day and night, at which a stage `begins` and is `out` of its clamps. It waits
     for the stages `after` which it comes because it takes up their pieces, and for those whose `clamps` it needs.
     `at_once`: it is begun right after the one before it, in the same visit to the bench."""
@@ -80,8 +81,7 @@ def more_clamps(stages: Sequence[StageWork]) -> tuple[Mapping[str, int], Fractio
     return more, max((session.out for session in found), default=Fraction(0))
 
 
-@dataclass(frozen=True)
-class _Begun:
+class _Begun(Struct, frozen=True, dict=True):
     """An order as far as it goes: its sessions by the numbers of their stages, from when on the bench is free, the
     least hours that the whole takes, and how often one comes to the bench."""
 
@@ -96,8 +96,7 @@ class _Begun:
         return self.done, self.visits
 
 
-@dataclass(frozen=True)
-class _Plan:
+class _Plan(Struct, frozen=True, dict=True):
     """The stages by number, those that each comes `after`, and the hours from the beginning of each to the end of all
     that waits for it."""
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.model.build import Build
 from shopdocs.work.order.blocking import WAYS, Obstacles
@@ -12,8 +13,7 @@ from shopdocs.work.order.straight import Link, straight_order
 from shopdocs.work.scene.in_space import Space
 
 
-@dataclass(frozen=True, slots=True)
-class ShutIn:
+class ShutIn(Struct, frozen=True):
     """A piece that has no way left to its place once stage `number` is closed."""
 
     mark: str

@@ -7,10 +7,11 @@ would be one too many; then what it brings together is left to set, and that mov
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from math import ceil
+
+from msgspec import Struct, field
 
 from shopdocs.facts.working_time import WorkingTime
 from shopdocs.model.build import Pace
@@ -24,8 +25,7 @@ CLAMPS_A_JOINT = Fraction(1, 2)  # one along a rail closes the joints at both it
 MOST_AT_ONCE = 1000  # joints; nobody's pace is so fast
 
 
-@dataclass(frozen=True)
-class Limit:
+class Limit(Struct, frozen=True, dict=True):
     """What a stage may take: the maker's pace, the time of the glue where it is known, and how many clamps a joint is
     reckoned with before the clamps of a stage can be counted."""
 
@@ -70,8 +70,7 @@ class Limit:
         return minutes <= self.open.low * TIGHT_SHARE and together <= self.open.together
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(Struct, frozen=True):
     """A stage to be: the numbers of the drafts that it takes up, the pieces that it names, the moves that close it, and
     all pieces that are one thing afterwards."""
 
@@ -92,8 +91,7 @@ class Draft:
         return frozenset(way[0] for c in glued for way in (c.toward, c.also) if way is not None)
 
 
-@dataclass(frozen=True, slots=True)
-class TooMuch:
+class TooMuch(Struct, frozen=True):
     """A move that no stage holds: all its joints close at once."""
 
     closing: Closing
@@ -105,8 +103,7 @@ def glued_joints(closings: Iterable[Closing]) -> int:
     return sum(joint.glued for closing in closings for joint, _ in closing.joints)
 
 
-@dataclass
-class _Growing:
+class _Growing(Struct, dict=True):
     """What is together so far: the things it is made of, and the moves since it last stood in clamps."""
 
     things: list[str]

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import ceil
 
+from msgspec import Struct
+
 from shopdocs.core.display import trimmed
 from shopdocs.facts.adhesives import Adhesive, adhesive
 from shopdocs.facts.working_time import Label, WorkingTime, clamp_hours, working_time
@@ -75,8 +77,7 @@ def _square(mm2: Fraction | int) -> Fraction:
     return Fraction(mm2) / 1_000_000
 
 
-@dataclass(frozen=True, slots=True)
-class PanelWork:
+class PanelWork(Struct, frozen=True):
     """Pieces of one part that are glued up from strips before all else, and have no stage for it:
     seams a piece, glued area of all of them in square metres, glue."""
 

@@ -15,7 +15,8 @@ parts are tried on a slant, and round one corner.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.work.order.blocking import WAYS as WAYS
 from shopdocs.work.order.blocking import Masks, bits, masks_of
@@ -25,8 +26,7 @@ from shopdocs.work.order.slanted_ways import Slants
 from shopdocs.work.shapes.solid import Solid
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(Struct, frozen=True):
     """A joint `number` between the things `one` and `two`. `bars` are axes along which neither moves past the other
     whatever their cuboids say: across dowels, and along the tails of dovetails. `stops` are the ways in which `one`
     alone cannot be drawn off: the slope of a mitre stands there; `frees` those in which it can, on its own slant,
@@ -43,8 +43,7 @@ class Link:
     frees: tuple[Way, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(Struct, frozen=True):
     """Things that go together along `toward`, `onto` others that stand; `numbers` are the joints that close. A move
     onto nothing lays down what the next moves go onto. `first` is the way they are brought in by where that is another
     one: they turn off it `short` ticks before their place. On a slant they go `also` another way, as far as `toward`.
@@ -60,8 +59,7 @@ class Move:
     also: Way | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Straight:
+class Straight(Struct, frozen=True):
     """All moves in order, a chain for each group of things that hangs together; or the things that hold each other so
     that none can be drawn off: with any one of them away the others come apart."""
 

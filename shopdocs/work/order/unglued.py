@@ -7,7 +7,9 @@ others, as boards tongued into each other, is put together first and goes in as 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Hardware, Meeting
@@ -17,8 +19,7 @@ from shopdocs.work.order.straight import Link, Move, straight_order
 from shopdocs.work.scene.in_space import Space
 
 
-@dataclass(frozen=True, slots=True)
-class Added:
+class Added(Struct, frozen=True):
     """What goes onto the rest in one move, and no stage glues to it: the names of its `things`, the marks of its
     `pieces`, the joints by which it meets what is not of it, the hardware on it. `before` are the moves that put it
     together where it is several things, `closing` the one that brings it in where it was found."""
@@ -31,8 +32,7 @@ class Added:
     before: tuple[Closing, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Unglued:
+class Unglued(Struct, frozen=True):
     """`main` is the largest thing the glue makes, of the pieces `standing`; `added` go onto it, in order where one was
     found. `locked`: the things that hold each other so that there is none."""
 
@@ -89,8 +89,7 @@ def _places(marks: Iterable[Iterable[str]]) -> Mapping[str, Sequence[int]]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class _Unit:
+class _Unit(Struct, frozen=True):
     """Things that go in together, in one move."""
 
     things: tuple[str, ...]
@@ -98,8 +97,7 @@ class _Unit:
     before: tuple[Closing, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
+class _Found(Struct, frozen=True):
     units: tuple[_Unit, ...] = ()
     locked: tuple[str, ...] = ()
 
@@ -150,8 +148,7 @@ def _unfolded(unit: _Unit, made: Mapping[str, _Unit]) -> _Unit:
     return replace(unit, things=things, before=(*before, *unit.before))
 
 
-@dataclass
-class _Heap:
+class _Heap(Struct, dict=True):
     """Things that lie together by now, and the moves that made them one."""
 
     things: list[int]

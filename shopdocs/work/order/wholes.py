@@ -8,8 +8,9 @@ no mistake.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations
+
+from msgspec import Struct
 
 from shopdocs.core.length import Length
 from shopdocs.work.order.stages import StageWork
@@ -17,8 +18,7 @@ from shopdocs.work.space.likeness import Turn
 from shopdocs.work.space.wrong_ways import Fitting
 
 
-@dataclass(frozen=True, slots=True)
-class WholeMistake:
+class WholeMistake(Struct, frozen=True):
     """`thing`, of the pieces `marks`, goes in turned by `turn` in the place of `place` (its own name where it is only
     turned) at stage `stage`; `found` as in `Mistake`. `telling` are the pieces that lie where none like them belongs,
     those of the thing that belongs there."""

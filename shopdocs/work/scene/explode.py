@@ -10,7 +10,8 @@ an axis that parts them in the build.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.box import AXES, Box, Corner, touch
 from shopdocs.core.length import Length
@@ -25,8 +26,7 @@ _STILL = (0, 0, 0)
 SPECK = 1e-6  # of a cube as wide as the solid: where bodies are cut in floats, so little is nothing
 
 
-@dataclass(frozen=True, slots=True)
-class Pull:
+class Pull(Struct, frozen=True):
     """Two pieces that come apart along `axis`: `low` lies on its low side; `least` is how much farther apart they must
     be, in ticks. `spot` is the middle of where they meet."""
 
@@ -37,8 +37,7 @@ class Pull:
     spot: Corner
 
 
-@dataclass(frozen=True)
-class Exploded:
+class Exploded(Struct, frozen=True, dict=True):
     """How far each piece of the scene moves, in ticks, and the lines along which neighbours go together."""
 
     offsets: tuple[Corner, ...]

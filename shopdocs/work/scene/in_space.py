@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.box import Touch
 from shopdocs.core.length import ZERO, Length
@@ -38,8 +40,7 @@ _HOLE_KINDS = {
 }
 
 
-@dataclass(frozen=True)
-class Space:
+class Space(Struct, frozen=True, dict=True):
     """All pieces that have a place. `joinery` by the number of the meeting, for meetings of placed pieces."""
 
     scene: Scene

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
@@ -14,8 +15,7 @@ from shopdocs.work.space.placed import PlacedPiece
 WIDEST = Length.inches(1)  # parts that face each other farther apart have no gap between them (common practice)
 
 
-@dataclass(frozen=True, slots=True)
-class RealGap:
+class RealGap(Struct, frozen=True):
     """Two pieces that face each other along an axis of the build with `size` between them; `one` is the lower."""
 
     meant: MeantGap

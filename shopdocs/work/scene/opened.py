@@ -8,8 +8,10 @@ down by something over it. Both are found from the description: nothing has to b
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from enum import StrEnum
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.box import Box, Corner
 from shopdocs.core.length import ZERO, Length
@@ -32,16 +34,14 @@ class Moves(StrEnum):
     DRAWER = "drawer"
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """Pieces that move as one, by their index in the scene."""
 
     moves: Moves
     pieces: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Opened:
+class Opened(Struct, frozen=True):
     """The scene with its doors swung open, and what can be moved in it; pieces keep their index."""
 
     scene: Scene

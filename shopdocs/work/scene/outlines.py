@@ -10,8 +10,9 @@ cut while the piece is square.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.loops import Loop, less, rectangle, turned_round
@@ -24,8 +25,7 @@ SEEN_ON = {1: Face.FACE, 2: Face.EDGE}  # the face on which one sees what is tak
 SHAPING = (FeatureKind.TAPER, FeatureKind.ARCH, FeatureKind.OUTLINE)
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(Struct, frozen=True):
     """The outline of a piece on one of its faces, end A at the left, the arris that one gauges from below."""
 
     face: Face

@@ -4,8 +4,9 @@ carries it. All from the pieces in their places, exact."""
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.facts.movement import density, species_like
@@ -20,8 +21,7 @@ KILOGRAMS_IN_POUND = Fraction("0.45359237")  # exact
 SIDES = (("left", X, False), ("right", X, True), ("front", Y, False), ("rear", Y, True))
 
 
-@dataclass(frozen=True, slots=True)
-class Height:
+class Height(Struct, frozen=True):
     """Pieces that lie alike: from `under` to `top` over the lowest point of the build."""
 
     marks: tuple[str, ...]
@@ -30,8 +30,7 @@ class Height:
     top: Length
 
 
-@dataclass(frozen=True, slots=True)
-class Overhang:
+class Overhang(Struct, frozen=True):
     """How far what is uppermost reaches beyond what stands on the floor, on `sides` alike."""
 
     sides: tuple[str, ...]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from shopdocs.core.curves import box_with_corners, off_a_corner
 from shopdocs.core.drawn import beside, outward, reach
@@ -48,8 +49,7 @@ def all_cuts(build: Build) -> tuple[OwnCut, ...]:
     return (*build.cuts, *(cut for item in build.hardware for cut in _of_pattern(item, pieces)))
 
 
-@dataclass(frozen=True, slots=True)
-class LetIn:
+class LetIn(Struct, frozen=True):
     """A recess of a hardware pattern as it would lie on a face that has no end: its stretches along and across the face
     of `piece`, and where the pattern's origin lies there. `opens` where the recess begins at the origin, as the leaf of
     a hinge does, `own` on the piece that the pattern sits on."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from shopdocs.core.box import Box, Corner
 from shopdocs.core.length import Length
@@ -16,16 +17,14 @@ from shopdocs.work.space.contacts import Contacts, find_contacts
 _ROUNDS = 40  # of pushing units off each other; a few do for furniture
 
 
-@dataclass(frozen=True, slots=True)
-class _Own:
+class _Own(Struct, frozen=True):
     """How the pieces of a unit move within it, and the lines along which they go together."""
 
     offsets: Mapping[int, Corner]
     lines: tuple[Segment, ...]
 
 
-@dataclass(frozen=True)
-class TakenApart:
+class TakenApart(Struct, frozen=True, dict=True):
     """An opened build, and who touches whom in the build as it stands."""
 
     opened: Opened

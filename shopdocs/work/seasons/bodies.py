@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from itertools import accumulate
+
+from msgspec import Struct, field
 
 from shopdocs.model.build import Build
 
@@ -41,8 +42,7 @@ def joined(build: Build) -> list[list[str]]:
     return [[marks[i] for i in group] for group in together(len(marks), pairs)]
 
 
-@dataclass(slots=True)
-class _Knot:
+class _Knot(Struct):
     """One piece in the walk: when it was come to, from which first and which last piece, the last number given from it
     on, the earliest that anything in there is tied to; those that it led to, and when each was come to."""
 

@@ -9,8 +9,9 @@ place in its middle.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position
@@ -28,8 +29,7 @@ from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.placed import PlacedPiece, Spot, side_of
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(Struct, frozen=True):
     """Where a piece is held: along the build axis that it moves on, with slack either way."""
 
     spot: Length
@@ -41,8 +41,7 @@ class _Place:
     slotted: bool = False
 
 
-@dataclass(frozen=True)
-class _Net:
+class _Net(Struct, frozen=True, dict=True):
     """Which pieces are tied to which, and which of them stand stiff along an axis."""
 
     build: Build

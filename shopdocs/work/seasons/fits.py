@@ -8,8 +8,9 @@ lies over its case has none, but stands so far off what is behind it.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence, Set
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.box import Box
 from shopdocs.core.length import ZERO, Length
@@ -25,16 +26,14 @@ NAMES = ("drawer", "door")
 UP = 2
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
+class Side(Struct, frozen=True):
     """What a body faces at one side: the piece, and how far off it is."""
 
     mark: str
     gap: Length
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """One way across the opening, along an axis of the build: its two sides (None where nothing faces it), and how far
     the body, and half of what stands beside it, swells and shrinks between them."""
 
@@ -56,8 +55,7 @@ class Way:
         return None if self.play is None else self.size + self.play
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(Struct, frozen=True):
     """A drawer, a door or a lid: `word` says which, `marks` are its pieces, `ways` the two across its front, `behind`
     what it lies over, None where it stands in its opening; `depth` how deep a drawer is, or what is behind."""
 

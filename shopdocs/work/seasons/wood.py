@@ -7,8 +7,9 @@ from the dampest, so that a gap reckoned so is wide enough whenever the piece wa
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.length import Length
 from shopdocs.facts import movement
@@ -20,8 +21,7 @@ from shopdocs.model.parts import Cut, Material, MaterialKind
 _METRE = Length(1000)
 
 
-@dataclass(frozen=True, slots=True)
-class Year:
+class Year(Struct, frozen=True):
     """Moisture of the wood in percent: the driest and the dampest it gets, and what it is worked at (None: unknown)."""
 
     dry: Fraction
@@ -59,8 +59,7 @@ def _tenths(percent: Fraction) -> Fraction:
     return Fraction(round(percent * 10), 10)
 
 
-@dataclass(frozen=True, slots=True)
-class Moves:
+class Moves(Struct, frozen=True):
     """The movement of one part: `grows` and `shrinks` as shares of its width, never less than zero.
 
     `called` is the wood it was reckoned as, `cut` how its rings lie, `assumed` where nobody said that and it counts as

@@ -13,6 +13,8 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from itertools import pairwise
 
+from msgspec import Struct
+
 from shopdocs.core.box import AXES, Box, Corner, Touch
 from shopdocs.work.shapes.convex import Uncut
 from shopdocs.work.shapes.edged import clip_face, edges_with_faces, faces_of
@@ -38,8 +40,7 @@ _ALONG = 0.02  # an edge that is less along the axis of its round goes round it
 _FLAT = 1e-6  # how far from -1 the product of the normals of two faces may be that lie on each other: 0.08 degrees
 
 
-@dataclass(frozen=True)
-class Pin:
+class Pin(Struct, frozen=True, dict=True):
     """A tenon, or another part that goes into another piece: `joint` is its name, `way` leads out of its own piece. The
     sides of a `round` one stand for its round."""
 

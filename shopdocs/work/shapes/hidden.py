@@ -15,10 +15,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Container, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import islice
 from typing import TYPE_CHECKING, Any, NamedTuple
+
+from msgspec import Struct
 
 from shopdocs.core.box import AXES, Box, Corner, Span, Ticks, joined_spans, without_spans
 from shopdocs.work.shapes.hidden_sloped import FaceSet, cuboid_faces, seen_spans, sloping_faces, whole_spans
@@ -44,8 +45,7 @@ class Segment(NamedTuple):
     end: Corner
 
 
-@dataclass(frozen=True, slots=True)
-class Outline:
+class Outline(Struct, frozen=True):
     """What a view shows of some solids: every line once, seen lines first."""
 
     view: View

@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from copy import copy
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
+
+from msgspec import Struct
 
 from shopdocs.work.shapes.pixels import FINE_MM, Pixels, Spot, number_of
 
@@ -46,8 +47,7 @@ _Pair = tuple[Any, Any]
 _QUICK, _THOROUGH = _Care(36, 40, 26), _Care(300, 300, 60)
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """A mark of so many millimetres of paper, for any of these solids, the first that has room."""
 
     words: str
@@ -56,8 +56,7 @@ class Wanted:
     solids: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Stands:
+class Stands(Struct, frozen=True):
     """A mark with the middle of its words at `at`; with a leader from `tip` on the piece to `end` beside the words, or
     on the piece itself, where both are None."""
 

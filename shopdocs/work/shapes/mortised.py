@@ -9,8 +9,9 @@ true to 1/1000 of a tick, places to 1/1000 mm as they were worked out.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from shopdocs.core.box import AXES, Box
 from shopdocs.work.shapes.edged import clip_face, corner, edges_with_faces, vector
@@ -20,8 +21,7 @@ _TIP = 0.3  # the floor of a mortise looks along its way more than that
 Shown = tuple[Polygon, Vector]  # a face and the direction it looks
 
 
-@dataclass(frozen=True)
-class Hollow:
+class Hollow(Struct, frozen=True, dict=True):
     """A mortise: `joint` is its name, `way` leads into the wood, along it runs the prism that it takes."""
 
     joint: str

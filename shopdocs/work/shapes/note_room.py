@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     import numpy as np
@@ -23,8 +24,7 @@ _FLAT_MM = 2.0  # a leader rises or falls by so much at least
 _AT_ONCE = 256  # ends of leaders that are tried in one pass
 
 
-@dataclass(frozen=True, slots=True)
-class Manners:
+class Manners(Struct, frozen=True):
     """What a note keeps to, in millimetres. `air`: from its words to others; `line_air`: to lines; `beside`: between a
     leader and words. A leader that runs less than `steep` of its rise has its words over or under its end. It is longer
     by `crossing` before it rather crosses one line fewer, and by `astray` before it runs over what it does not name."""

@@ -7,9 +7,10 @@ and what a leader would run over.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from shopdocs.core.box import AXES, Ticks
 from shopdocs.work.shapes.carved import Carved
@@ -34,8 +35,7 @@ def number_of(solid: int, axis: int) -> int:
     return solid * 3 + axis + 1
 
 
-@dataclass(frozen=True)
-class Pixels:
+class Pixels(Struct, frozen=True, dict=True):
     """`seen[row, column]` is what the square with its middle at `spot(row, column)` shows. Rows go up."""
 
     seen: Grid

@@ -13,10 +13,11 @@ instead, which only enlarges the picture by sqrt(3/2).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from math import isqrt
+
+from msgspec import Struct
 
 from shopdocs.core.box import Box, Corner, Ticks
 from shopdocs.core.length import Length
@@ -29,8 +30,7 @@ _FINENESS = 1000  # parts of a millimetre in a picture
 Flat = tuple[Length, Length]
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(Struct, frozen=True):
     """A way of looking: `toward` points from the build to the eye; `right` and `up` are what a step along x, y, z does
     in the picture, in units of `across_unit` and `up_unit` millimetres."""
 

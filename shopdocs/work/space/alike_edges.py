@@ -7,7 +7,8 @@ square on one of them stays square on all. A long edge that is square only in pa
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face

@@ -9,9 +9,10 @@ over the floor (common practice, no source). The rest takes the chamfer. What th
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from enum import StrEnum
 from itertools import combinations
+
+from msgspec import Struct
 
 from shopdocs.core.box import Box, Span, joined_spans, without_spans
 from shopdocs.core.length import ZERO, Length
@@ -58,8 +59,7 @@ class Why(StrEnum):
     ALIKE = "like the others of its kind"
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """A span along an edge, from the end of it that lies nearer end A (on an end: nearer the face edge; across an
     edge: nearer the face side), and what is there: another piece by its mark, or a joint by its name."""
 
@@ -69,8 +69,7 @@ class Stretch:
     what: str
 
 
-@dataclass(frozen=True, slots=True)
-class EdgeFinding:
+class EdgeFinding(Struct, frozen=True):
     """One edge: its verdict and why, the stretches that are not free, and those between them, a little short of them,
     where a stopped chamfer could run."""
 

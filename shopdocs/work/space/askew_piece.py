@@ -5,7 +5,6 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 from shopdocs.core.box import Ticks
@@ -16,8 +15,7 @@ from shopdocs.work.space.hewing import hewn
 from shopdocs.work.space.placed import PlacedPiece, Spot, squared
 
 
-@dataclass(frozen=True)
-class AskewPiece(PlacedPiece):
+class AskewPiece(PlacedPiece, frozen=True, dict=True):
     """A piece off square. `at`, `far` and `extent` are those of the upright box round its body, `box` the size of that;
     `plumb` is the low corner of the body as it would stand square to the build, and it turns from there about `about`.
     Places are those of the true piece, to 1/1000 mm."""

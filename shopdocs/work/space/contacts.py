@@ -7,10 +7,11 @@ grows as n log n as long as a piece has a bounded number of neighbours, which fu
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from math import isqrt
+
+from msgspec import Struct
 
 from shopdocs.core.box import AXES, Box, Touch, touch
 from shopdocs.core.length import ZERO, Length
@@ -20,8 +21,7 @@ from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Scene
 
 
-@dataclass(frozen=True)
-class Pair:
+class Pair(Struct, frozen=True, dict=True):
     """Two pieces by their index in the scene (`first` < `second`) and how they meet. `touches` lie between the true
     solids, joints included; `gaps` between the bodies, at most the stated tolerance wide. `mitre` is the block of a
     corner that both are mitred in, where they touch on a slope."""
@@ -44,8 +44,7 @@ class Pair:
         return sum(t.area for t in self.touches)
 
 
-@dataclass(frozen=True)
-class Contacts:
+class Contacts(Struct, frozen=True, dict=True):
     """Every pair of a scene that meets, in the order of the scene."""
 
     scene: Scene

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.facts.screws import (
@@ -34,8 +36,7 @@ def use_of(kind: FeatureKind) -> HoleUse | None:
     return next((use for trait, use in _HOLE_USES.items() if trait in kind.traits), None)
 
 
-@dataclass(frozen=True, slots=True)
-class Bore:
+class Bore(Struct, frozen=True):
     """What to drill: wanted diameter, the bit for it (None where the shop has none), depth (None bores through).
 
     `head` is the countersink's diameter at the surface, None without one. `slanting` is how a hole runs that is not
@@ -60,8 +61,7 @@ class Bore:
         return self.choice.bit if self.choice else self.wanted
 
 
-@dataclass(frozen=True, slots=True)
-class Drilled:
+class Drilled(Struct, frozen=True):
     """A hole where it really is: centre from the face's reference corner, exact. `through_mate` is the piece through
     whose holes it is marked, with both pieces held together; "" where it is measured."""
 

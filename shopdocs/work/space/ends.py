@@ -7,7 +7,8 @@ has no shoulder: its real edge is the edge of the wood that was sawn. A tenon le
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.build import Build
@@ -17,8 +18,7 @@ from shopdocs.model.parts import Part
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, side_of
 
 
-@dataclass(frozen=True, slots=True)
-class Ending:
+class Ending(Struct, frozen=True):
     """One end or edge of a face: `flush` is how far wood flush with the face goes on past the body, over its whole
     width; `shoulder` whether more stands out beyond that, so that a shoulder shows there, and `beyond` what that is,
     empty where it is not known."""
@@ -31,8 +31,7 @@ class Ending:
 BODY = Ending()  # nothing is added
 
 
-@dataclass(frozen=True, slots=True)
-class Extent:
+class Extent(Struct, frozen=True):
     """A face along one axis: its ending at the side one counts from, and at the other."""
 
     start: Ending = BODY

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
@@ -35,8 +37,7 @@ def side_of(face: Face) -> tuple[int, bool]:
     raise ValueError(f"no face of a piece: {face}")
 
 
-@dataclass(frozen=True, slots=True)
-class Toward:
+class Toward(Struct, frozen=True):
     """A direction of the build, with its sense: `forward` to the right, to the back, or up."""
 
     direction: Direction
@@ -48,8 +49,7 @@ class Toward:
         return BUILD_AXES.index(self.direction)
 
 
-@dataclass(frozen=True, slots=True)
-class Pose:
+class Pose(Struct, frozen=True):
     """Which way each piece axis points: length from end A to end B, width away from the face edge, thickness away from
     the face side. Raises ValueError when two of them follow the same direction."""
 
@@ -114,8 +114,7 @@ def pose_of(part: Part, piece: Piece) -> Pose | None:
     return Pose.of(runs, True, runs.width is not Direction.Z, runs.thickness is not Direction.Z)
 
 
-@dataclass(frozen=True, slots=True)
-class Flare:
+class Flare(Struct, frozen=True):
     """A dovetail's slope: the cuboid is narrower by `by` on each side of `axis` where it meets the face `at`; a mitre's
     on one side alone, the one towards the face `only`. It draws in from the other end on, or `after` so much from
     there. An `arc` draws in to nothing there by a circle over the cuboid's length along `axis`, with `only` by a
@@ -134,8 +133,7 @@ class Flare:
     waste: tuple[Side, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Slant:
+class Slant(Struct, frozen=True):
     """A tenon at a shoulder off square, or the mortise for one that goes in at an angle. Of a mortise: `centre` is the
     middle of its mouth on `face`, `way` the direction it goes in, `across` that of its thickness, both one long, all in
     piece coordinates; `thick` and `wide` are its section (`wide` None: round, `thick` its diameter), `deep` how deep it
@@ -188,8 +186,7 @@ STRIPS = 48  # flat strips that stand for the side of a turned piece, 1/460 of i
 OWN = "cut:"  # begins the `joint` of features that no joint makes; those of joints are numbers
 
 
-@dataclass(frozen=True, slots=True)
-class Cuboid:
+class Cuboid(Struct, frozen=True):
     """A box in piece coordinates that is cut away, or added to the piece (`adds`). It may reach past the body."""
 
     kind: FeatureKind
@@ -217,8 +214,7 @@ class Cuboid:
         return (self.hi[0] - self.lo[0], self.hi[1] - self.lo[1], self.hi[2] - self.lo[2])
 
 
-@dataclass(frozen=True, slots=True)
-class Slanting:
+class Slanting(Struct, frozen=True):
     """How a hole runs that is not square to the face it is named by: `way` is the direction it is bored in, `out` that
     in which the surface looks that it enters, both one long, in piece coordinates. That surface is the face, or an end
     as it is sawn, which lies `behind` the long point there. `leaves` is the face that it comes out of, at `exit`, or
@@ -237,8 +233,7 @@ class Slanting:
         return math.degrees(math.atan2(math.hypot(*across), -dot(self.way, self.out)))
 
 
-@dataclass(frozen=True, slots=True)
-class Bore:
+class Bore(Struct, frozen=True):
     """A round hole square to `face`: `centre` lies on that face, in piece coordinates; `depth` None goes through. One
     that is `slanting` has its centre where it enters, and its depth along its own line."""
 

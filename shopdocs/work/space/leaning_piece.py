@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec.structs import replace
 
 from shopdocs.core.box import Ticks
 from shopdocs.core.turn import Turn, near
@@ -13,8 +13,7 @@ from shopdocs.work.space.hewing import hewn
 from shopdocs.work.space.placed import FeatureKind, Pose, Spot
 
 
-@dataclass(frozen=True)
-class LeaningPiece(AskewPiece):
+class LeaningPiece(AskewPiece, frozen=True, dict=True):
     """A piece that leans about the middle of its top."""
 
     lean: Lean | None = None

@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cached_property
 from itertools import permutations, product
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.box import AXES, Box, Corner, Ticks
 from shopdocs.core.length import ZERO, Length
@@ -26,8 +28,7 @@ from shopdocs.work.space.placed import PIECE_AXES, Cuboid, FeatureKind, PlacedPi
 Planes = tuple[tuple[int, ...], ...]  # along each axis
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
+class Turn(Struct, frozen=True):
     """A signed exchange of axes: new axis k is old axis `source[k]`, reversed where `reverse[k]`."""
 
     source: Corner
@@ -72,8 +73,7 @@ MITRED = "slope against a slope"
 Mark = tuple[str, Corner, Corner]  # something on the piece that is not a plain cut: its kind, its low and high corner
 
 
-@dataclass(frozen=True)
-class Shape:
+class Shape(Struct, frozen=True, dict=True):
     """What a piece is, free of names and place: disjoint cells, marks for holes and slopes, the body, the axis of the
     grain and the stock."""
 
@@ -308,8 +308,7 @@ def form_of(shape: Shape) -> Form:
     return min(description(shape, turn) for turn, head in zip(TURNS, heads, strict=True) if head == least)
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """Pieces that are one and the same to the build: any of them can stand in any of their places."""
 
     marks: tuple[str, ...]
@@ -323,8 +322,7 @@ class Likeness(StrEnum):
     NEAR_SIZE = "nearly the same size"
 
 
-@dataclass(frozen=True, slots=True)
-class LookAlike:
+class LookAlike(Struct, frozen=True):
     """Two kinds, by their index, that may be confused; `differs` is the largest difference of a dimension."""
 
     first: int
@@ -333,8 +331,7 @@ class LookAlike:
     differs: Length
 
 
-@dataclass(frozen=True, slots=True)
-class LookAlikes:
+class LookAlikes(Struct, frozen=True):
     """Pieces of one shape, kind by kind, and pairs of kinds that are easily mixed up."""
 
     kinds: tuple[Kind, ...]

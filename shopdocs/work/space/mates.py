@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face, HolePlace
@@ -15,8 +16,7 @@ REACH = Length("12.7")  # a piece farther off than a hinge's knuckle is not met 
 Pieces = Mapping[str, tuple[Part, Piece]]
 
 
-@dataclass(frozen=True, slots=True)
-class Mate:
+class Mate(Struct, frozen=True):
     """The piece that a pattern meets: `face` is the one it lies against (or, `beside` it, the one that looks the same
     way), `gap` how far off that is; `turned` says that what runs along the first face runs across this one."""
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot

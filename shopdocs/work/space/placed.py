@@ -9,8 +9,10 @@ change to shapes or features.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import ZERO, Length
@@ -69,8 +71,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True)
-class PlacedPiece:
+class PlacedPiece(Struct, frozen=True, dict=True):
     """One piece in the build. `at` is the corner of its body with the smallest x, y and z; `length` shoulder to
     shoulder. Features are in piece coordinates. `material` keeps pieces of different stock apart. What is `turned` has
     the body for its stock, and the round in the middle of it."""
@@ -215,8 +216,7 @@ class PlacedPiece:
         )
 
 
-@dataclass(frozen=True)
-class Scene:
+class Scene(Struct, frozen=True, dict=True):
     """All pieces of a build, with their solids in one measure of ticks."""
 
     pieces: tuple[PlacedPiece, ...]

@@ -8,11 +8,12 @@ comes to lie over a tenon that is there, or one of its tenons over a mortise, mo
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
 from math import sqrt
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from shopdocs.core.box import AXES, Box, Corner, touch
 from shopdocs.core.length import Length
@@ -39,8 +40,7 @@ class _Line(NamedTuple):
     way: Vector
 
 
-@dataclass(frozen=True)
-class Seat:
+class Seat(Struct, frozen=True, dict=True):
     """How a piece, or pieces that are one already, are held by another where they belong: `inside` is the wood of each
     inside the bodies of the other, in cubic ticks. `solids` are the pieces there, `stock` is the body of the other that
     it was cut from, `per_mm` the ticks in a millimetre."""

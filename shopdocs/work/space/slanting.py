@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.turn import Vector, dot, near, unit
@@ -25,8 +26,7 @@ SQUARE = 1e-10  # so near to 1 the cosine of what is square
 _FLAT = 1e-12
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
+class Side(Struct, frozen=True):
     """One side of a body: its face, a point of it and the way it looks, in piece coordinates, millimetres."""
 
     face: Face
@@ -37,8 +37,7 @@ class Side:
 Sides = Callable[[PlacedPiece], Sequence[Side]]  # of a piece, its ends as they are sawn
 
 
-@dataclass(frozen=True, slots=True)
-class Passed:
+class Passed(Struct, frozen=True):
     """How a line goes through the body of a piece, in its coordinates: `way` is its direction; it enters by a face at
     `mouth`, whose surface looks `out` and lies `behind` the long point of an end, `far` millimetres from where the line
     begins; it comes out of the face `leaves` at `exit`."""
@@ -61,8 +60,7 @@ class Passed:
         return Slanting(self.way, self.out, self.behind, self.leaves, self.exit)
 
 
-@dataclass(frozen=True)
-class SlantingMate:
+class SlantingMate(Struct, frozen=True, dict=True):
     """The piece that a pattern meets at an angle: `first` is the one it lies on, `sides` are those of the other."""
 
     first: PlacedPiece

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from shopdocs.core.turn import Turn
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Tilt
@@ -11,8 +9,7 @@ from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.placed import PlacedPiece, Pose, Spot
 
 
-@dataclass(frozen=True)
-class TippedPiece(AskewPiece):
+class TippedPiece(AskewPiece, frozen=True, dict=True):
     """A piece that is tipped: along the axis of its tilt every place of it is exact."""
 
     tilt: Tilt | None = None

@@ -8,7 +8,8 @@ ever off square for its lean.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from shopdocs.core import turn as leans
 from shopdocs.core.box import Box, Corner, Ticks
@@ -25,8 +26,7 @@ from shopdocs.work.space.placed import PlacedPiece
 Place = Callable[[Vector], Vector]
 
 
-@dataclass(frozen=True, slots=True)
-class Leaning:
+class Leaning(Struct, frozen=True):
     """The frame of a piece off square: from how it would stand plumb to where it is, in ticks."""
 
     turn: leans.Turn

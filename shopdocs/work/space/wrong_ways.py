@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from math import inf
+
+from msgspec import Struct
 
 from shopdocs.core.box import AXES, Box, Corner, less_all, touch
 from shopdocs.core.length import Length
@@ -33,8 +34,7 @@ from shopdocs.work.space.turn_names import changes_of, words_of
 from shopdocs.work.space.turning import leaning, lying, plumb_solid, same_wood, seen_from
 
 
-@dataclass(frozen=True, slots=True)
-class WrongWay:
+class WrongWay(Struct, frozen=True):
     """A way to turn a piece in its own place so that it goes in and is wrong. `words` say it as at the bench;
     `changes` names, face by face, which face then lies where another belongs; `out` by how much it sits too far toward
     the high side of an axis, or with a minus the low one, where it goes in only so."""
@@ -49,8 +49,7 @@ Stop = Callable[[Sequence[Solid]], int | None]  # the first group of pieces that
 Groups = Sequence[Collection[str]]  # the pieces that are there at first, then those that come with each later stage
 
 
-@dataclass(frozen=True, slots=True)
-class Misfit:
+class Misfit(Struct, frozen=True):
     """A wrong way that goes in among the first group of pieces. `found` is the index of the later group that it clashes
     with; None where no piece ever stops it."""
 

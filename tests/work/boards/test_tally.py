@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import json
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -25,6 +24,7 @@ from shopdocs.work.boards.cure import refit
 from shopdocs.work.boards.plan import Effort, Names, material_plan
 from shopdocs.work.boards.receipts import Measure, measure
 from shopdocs.work.boards.supply import EXACT, SURFACE, make_board
+from tests.values import replace
 from tests.work.boards_case import ROOT, inches, read_case, write_case
 
 FEET, VOLUME, AREA = SoldBy.BOARD_FOOT, SoldBy.CUBIC_METRE, SoldBy.SQUARE_METRE

@@ -5,7 +5,7 @@ whether a remedy really is one."""
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import cos, dist, hypot, pi, sin
 from random import Random
 
@@ -26,6 +26,7 @@ from shopdocs.work.holes.hollows import (
     to_cut,
 )
 from shopdocs.work.space.placed import FeatureKind
+from tests.values import replace
 
 SIZE = (80.0, 60.0, 50.0)  # along, across, deep
 FACES = {

@@ -4,7 +4,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
 from pathlib import Path
@@ -33,6 +32,7 @@ from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward
 from shopdocs.work.space.wrong_ways import Fitting
 from tests.meshes import of_cells
+from tests.values import replace
 from tests.work.scenes import spot
 
 X, Y, Z = Direction

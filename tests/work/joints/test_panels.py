@@ -5,8 +5,6 @@ Volumes are counted by hand from what a maker saws; manifold3d sees that no two 
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from shopdocs.core.length import ZERO, Length
@@ -16,6 +14,7 @@ from shopdocs.work.joints.frame import JointSizes
 from shopdocs.work.joints.joinery import joined_pieces
 from shopdocs.work.space.placed import FeatureKind, PlacedPiece, Pose, Scene, Toward
 from tests.meshes import of_cells
+from tests.values import replace
 from tests.work.scenes import spot
 
 X, Y, Z = (Toward(d) for d in Direction)

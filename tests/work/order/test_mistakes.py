@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +16,7 @@ from shopdocs.documents.look_alikes import look_alikes, way_words
 from shopdocs.pipeline import propose_stages
 from tests.leaning_stools import Stool
 from tests.sample_jobs import PLACED, job_of
+from tests.values import replace
 from tests.work.order.brute_force import Brute, exchanged, gets, named_pairs, told, told_exchanged
 from tests.work.order.random_builds import assembled
 

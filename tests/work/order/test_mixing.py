@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from hypothesis import given
@@ -13,6 +12,7 @@ from shopdocs.facts.working_time import working_time
 from shopdocs.model.build import Pace
 from shopdocs.source.shop import default_shop
 from shopdocs.work.order.mixing import LEAST_MIX, Mix, mix_of
+from tests.values import replace
 
 SHOP = default_shop()
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import random
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import permutations
 
 from shopdocs.work.order.sessions import more_clamps, quickest, sessions
 from shopdocs.work.order.stages import StageWork
 from tests.sample_jobs import BY_NAME, sample_job
+from tests.values import replace
 
 HOUR = Fraction(1, 60)
 

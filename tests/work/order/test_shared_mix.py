@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -15,6 +14,7 @@ from shopdocs.work.order.mixing import Mix, Portion
 from shopdocs.work.order.shared_mix import with_shared_mixes
 from shopdocs.work.order.stages import StageWork
 from tests.sample_jobs import BY_NAME, sample_job
+from tests.values import replace
 
 A_SQUARE_METRE = 900 * Fraction(
     5, 4

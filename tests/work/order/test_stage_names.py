@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -10,6 +9,7 @@ import pytest
 from shopdocs.core.length import Length
 from shopdocs.work.order.stage_names import title_of, told_apart
 from shopdocs.work.space.placed import PlacedPiece, Scene
+from tests.values import replace
 from tests.work.scenes import ALL_POSES, spot
 
 LOW, HIGH = (0, 0, 0), (100, 60, 80)

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
 
@@ -37,6 +36,7 @@ from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward
 from tests.drawn_sheets import fitted_sheet
 from tests.page.frame_checks import laid_items, leaders_crossed, text_over_text
+from tests.values import replace
 from tests.work.scenes import random_scene, spot
 
 X, Y, Z = (Toward(d) for d in Direction)

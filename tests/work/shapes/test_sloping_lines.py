@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 
 import manifold3d
@@ -23,6 +22,7 @@ from shopdocs.model.parts import Axis, Direction
 from shopdocs.work.shapes.hidden import Outline, outline
 from shopdocs.work.shapes.projection import FRONT, ISOMETRIC, ISOMETRIC_BELOW, ISOMETRIC_LEFT, RIGHT, TOP, View
 from shopdocs.work.space.placed import PIECE_AXES, Cuboid, FeatureKind, Flare, PlacedPiece, Pose, Scene, Spot, Toward
+from tests.values import replace
 
 Vector = tuple[float, float, float]
 Plane = tuple[Vector, float]  # inside where out . x <= at

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -21,6 +20,7 @@ from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.contacts import close_pairs, find_contacts
 from shopdocs.work.space.drilled import drilled
 from tests.meshes import of_boxes
+from tests.values import replace
 from tests.work.scenes import ALL_POSES, random_box, random_piece, random_scene, random_solid
 
 BUILDS = 500

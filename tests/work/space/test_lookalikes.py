@@ -5,7 +5,6 @@ under test; whether a piece goes in is decided by manifold3d."""
 from __future__ import annotations
 
 import random
-from dataclasses import replace
 from itertools import permutations, product
 
 import manifold3d
@@ -20,6 +19,7 @@ from shopdocs.work.space.features import Slanting
 from shopdocs.work.space.likeness import Likeness, find_look_alikes
 from shopdocs.work.space.placed import Bore, Cuboid, FeatureKind, PlacedPiece, Pose, Scene, Toward
 from shopdocs.work.space.wrong_ways import Fitting
+from tests.values import replace
 from tests.work.scenes import ALL_POSES, random_piece, spot
 
 MATRICES = [

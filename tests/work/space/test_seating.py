@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from shopdocs.core.box import Box
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.seating import Seat, shifts
+from tests.values import replace
 
 MORTISE = Box((20, 16, 90), (40, 24, 110))
 POST = Solid(Box((0, 0, 0), (40, 40, 200)), cuts=(MORTISE,))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from shopdocs.work.joints.frame import Frame, Geometry, Joinery, JointSizes, middle, overhang
 from shopdocs.work.joints.off_square import Line, joined
