@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
-from shopdocs.blocks.record_pages import STEPS, Listing, Records
+from shopdocs.blocks.record_pages import STEPS, Listing, Pages, Records
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Caution, Facts, Heading, Paragraph, Text, Weight, text
 from shopdocs.core.slug import record_slug
@@ -34,16 +34,19 @@ def records_of(job: Job, pages: Sequence[Document], gone: Sequence[Document] = (
     around = Whereabouts(job) if job.space is not None else None
     boards, left_out = _boards(job), _left_out(job)
     pieces = list(job.build.pieces())
-    whole = []
-    for page, (part, piece) in zip(pages, pieces, strict=True):
+
+    def whole(number: int) -> Document:
+        page, (part, piece) = pages[number], pieces[number]
         blocks: list[Block] = []
         sits = around.of(piece.mark) if around is not None else None
         if sits is not None:
             blocks += [Heading("Where it sits", 2), sits]
         cut = list(_cut_from(job, piece, boards.get(piece.mark, ()), left_out.get(piece.mark)))
-        whole.append(replace(page, blocks=_with(page.blocks, blocks, [*cut, *_seasons(job, part, piece)])))
+        return replace(page, blocks=_with(page.blocks, blocks, [*cut, *_seasons(job, part, piece)]))
+
     steps = {_name(job, piece.mark): tuple(_steps(job, part, piece)) for part, piece in pieces}
-    return Records(tuple(whole), _index(job), tuple(_listings(job, boards)), steps, tuple(gone), job.build.copies)
+    listings = tuple(_listings(job, boards))
+    return Records(Pages(pages, whole), _index(job), listings, steps, tuple(gone), job.build.copies)
 
 
 def _name(job: Job, mark: str) -> str:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from io import BytesIO
 from pathlib import PurePath
+from types import MappingProxyType
 from typing import Any
 
 from msgspec.structs import asdict
@@ -34,8 +35,10 @@ def figures_json(
     facts: Mapping[str, str] | None = None,
     state: Mapping[str, Any] | None = None,
     gone: Sequence[Mapping[str, Any]] = (),
+    more: Mapping[str, Iterable[Figure]] = MappingProxyType({}),
 ) -> bytes:
-    """All figures of the documents as JSON text in UTF-8, one figure a line, in the order of the sheets.
+    """All figures of the documents, and of `more` by their names, as JSON text in UTF-8, one figure a line, in the
+    order of the sheets.
 
     `build` holds title, mark, revision, maker, date and check word, and `facts` such as the paper or the version. Each
     figure has `document`, `name`, `shown` (as printed), `exact` (a decimal where it ends, else a fraction, in `unit`)
@@ -55,9 +58,10 @@ def figures_json(
     written = BytesIO()  # of a thousand pieces it is many megabytes, twice as many as text
     written.write(b'{\n  "build": %b,\n  "figures": [' % _json(build))
     between = b"\n    "
-    for document in documents:
-        for figure in figures(document.blocks):
-            written.write(between + _line(document.name, figure))
+    own = ((document.name, figures(document.blocks)) for document in documents)
+    for name, found in (*own, *more.items()):
+        for figure in found:
+            written.write(between + _line(name, figure))
             between = b",\n    "
     written.write(b"]" if between == b"\n    " else b"\n  ]")
     if state is not None:

@@ -13,6 +13,7 @@ from shopdocs.pipeline.request import Progress, Request, Written
 if TYPE_CHECKING:
     from shopdocs.blocks.drawing import Pattern
     from shopdocs.blocks.sheets import Document
+    from shopdocs.blocks.text import Figure
     from shopdocs.documents.job import Job
     from shopdocs.documents.revised.lost import Lost
     from shopdocs.documents.revised.state import BuildState
@@ -24,12 +25,13 @@ PATTERNS = "patterns"  # the folder of the outlines
 
 
 class Recorded(Struct, frozen=True):
-    """The record pages, the state by which a later revision is compared with this one, and the pieces that earlier sets
-    in the same folder had."""
+    """The record pages, the state by which a later revision is compared with this one, the pieces that earlier sets in
+    the same folder had, and the figures of each page that was written, by its name."""
 
     pages: tuple[Document, ...]
     state: BuildState
     gone: tuple[Lost, ...] = ()
+    figures: Mapping[str, Sequence[Figure]] = {}
 
     def with_sheets(self, documents: tuple[Document, ...]) -> Recorded:
         """The same, its state that of a set with these documents."""
@@ -92,15 +94,24 @@ def other_files(request: Request, job: Job, documents: tuple[Document, ...], rec
 
 
 def put_records(files: Files, job: Job, records: Recorded) -> Recorded:
-    """Put the record pages in; the same records, their pages as they are there."""
+    """Put the record pages in; the same records, with the figures of their pages in place of the pages."""
+    from shopdocs.blocks.record_pages import Pages
+    from shopdocs.blocks.walk import figures
     from shopdocs.documents.record_site import records_of
     from shopdocs.documents.revised.lost import gone_pages
     from shopdocs.records.site import record_site
 
     site = records_of(job, records.pages, gone_pages(records.gone, records.state))
-    for name, content in record_site(site, job.imprint):
+    told: dict[str, tuple[Figure, ...]] = {}
+
+    def opened(number: int) -> Document:
+        page = site.pages[number]
+        told[page.name] = tuple(figures(page.blocks))
+        return page
+
+    for name, content in record_site(replace(site, pages=Pages(site.heads, opened)), job.imprint):
         files.put_aside(f"records/{name}", content)
-    return replace(records, pages=tuple(site.pages))
+    return replace(records, pages=(), figures=told)
 
 
 def put_lists(
@@ -134,7 +145,8 @@ def put_lists(
             "made by": f"shopdocs {__version__}",
         }
         state, gone = records.state.told(), as_json(records.gone)
-        files.put_aside("figures.json", figures_json((*documents, *records.pages), job.imprint, facts, state, gone))
+        content = figures_json(documents, job.imprint, facts, state, gone, records.figures)
+        files.put_aside("figures.json", content)
     return files
 
 

@@ -97,7 +97,7 @@ def _one_by_one(request: Request, job: Job, out: str) -> _Made:
 def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
     """The whole set: sheets of single pieces, records and lists may be made meanwhile, for they need little of what the
     other sheets do."""
-    from shopdocs.documents.catalogue import make_documents, of_pieces
+    from shopdocs.documents.catalogue import OF_PIECES, make_documents, of_pieces
     from shopdocs.documents.records import record_pages
     from shopdocs.output.spool import Files
     from shopdocs.page.typeface import FACES, metrics
@@ -105,17 +105,18 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
     files = Files()
     files.open_aside()
 
-    def of_single_pieces() -> Generator[dict[str, Document], Callable[[], tuple[Document, ...]], Places]:
-        given = yield of_pieces(job)
+    def of_single_pieces() -> Generator[dict[str, Document], Callable[[], tuple[Document | str, ...]], Places]:
+        pieces = of_pieces(job)
+        given = yield pieces
         records = put_records(files, job, recorded(job, (), record_pages(job), out))
-        documents = given()
+        documents = tuple(pieces[each] if isinstance(each, str) else each for each in given())
         return put_lists(files, request, job, documents, records.with_sheets(documents)).places()
 
     for face in FACES:
         metrics(face)  # read once for both: pages and records are set in it
     meanwhile = begin(of_single_pieces)
     documents = make_documents(job, pieces=meanwhile.first)
-    meanwhile.give(documents)
+    meanwhile.give(tuple(each.name if each.name in OF_PIECES else each for each in documents))  # there they are
     return documents, lambda: files.placed(meanwhile.last()), ()
 
 

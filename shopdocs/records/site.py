@@ -85,7 +85,7 @@ def record_site(records: Records, imprint: Imprint) -> Iterator[tuple[str, bytes
     one group of the list, unless the cells of the index link to every record. Drawings that the index begins with stand
     above the list, its other blocks below. Raises ValueError when a name is not a name of a record or comes twice.
     """
-    pages = records.pages
+    pages = records.heads
     _check_names((*pages, *records.gone))
     places = _places((*pages, *records.gone), records.index)
     tiles = [
@@ -184,9 +184,9 @@ def _listings(records: Records, tiles: Sequence[Tile]) -> tuple[Listed, ...]:
             for listing in records.listings
         )
     linked = set(links(records.index.blocks))
-    if all(ANCHOR + document.name in linked for document in records.pages):
+    if all(ANCHOR + document.name in linked for document in records.heads):
         return ()
-    pairs = zip(records.pages, tiles, strict=True)
+    pairs = zip(records.heads, tiles, strict=True)
     groups = groupby(pairs, key=lambda pair: pair[0].question)
     return (Listed("", tuple((name, tuple(tile for _, tile in some)) for name, some in groups)),)
 
