@@ -114,6 +114,8 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
 
     for face in FACES:
         metrics(face)  # read once for both: pages and records are set in it
+    if job.alike is not None:
+        job.alike.work_out()  # once for both: it takes a seventh of a small set
     meanwhile = begin(of_single_pieces)
     documents = make_documents(job, pieces=meanwhile.first)
     meanwhile.give(tuple(each.name if each.name in OF_PIECES else each for each in documents))  # there they are

@@ -113,6 +113,13 @@ class Alike:
         kind = self.kind_of.get(mark)
         return () if kind is None else self._others.get(kind, ())
 
+    def work_out(self) -> None:
+        """Work out now whatever sheets and records ask for, so that a copy of this process need not do it again."""
+        for mark in self.kind_of:
+            self.mistakes(mark)
+            self.edges(mark)
+            self.others(mark)
+
     @cached_property
     def index(self) -> Mapping[str, int]:
         """The place of every piece in the scene, by mark."""
