@@ -14,7 +14,7 @@ from shopdocs.work.space.placed import Cuboid, FeatureKind, Spot, side_of
 class Shown:
     """A cut or an addition where it is drawn: on `face`, from `lo` to `hi` of the wood that is really there (less what
     another cut has taken); `depth` into that face, None for a cut right through. One that widens from its mouth on is
-    drawn as wide as its mouth, for that is what is knifed; at its floor it is wider by `widens` on either side. A slot
+    drawn as wide as its mouth, for that is what is knifed; farther in it is wider by `widens` on either side. A slot
     at an angle is struck on its face, and gauged `at_mouth`, where it runs out along an edge."""
 
     cuboid: Cuboid
