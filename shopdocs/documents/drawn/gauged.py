@@ -231,19 +231,25 @@ class Gauged:
 
     @cached_property
     def free(self) -> list[Stretch]:
-        """Stretches along the piece that carry nothing, the longest first; a groove along most of the piece carries no
-        station of its own."""
+        """Stretches along the piece that carry nothing, the longest first. Of a groove along most of the piece the ends
+        alone have to be seen, and enough of it beside them to be known for a groove."""
         whole = self.piece.length * Fraction(7, 10)
         free, at = [], self.lo[0]
         arched = any(cuboid.kind in (FeatureKind.ARCH, FeatureKind.OUTLINE) for cuboid in self.piece.cuboids)
         arched = arched or self.piece.turned is not None
-        for low, high in self._carrying():
-            if high - low > whole and not arched:
-                continue
+        for low, high in sorted(self._told_apart(whole) if not arched else self._carrying()):
             if low > at:
                 free.append((at, low))
             at = max(at, high)
         return sorted(free, key=lambda f: f[0] - f[1])
+
+    def _told_apart(self, whole: Length) -> Iterator[Stretch]:
+        """What carries, of what is longer than `whole` its two ends."""
+        for low, high in self._carrying():
+            if high - low <= whole:
+                yield low, high
+            else:
+                yield from ((at, at) for at in (low, high) if ZERO < at < self.piece.length)
 
     def _carrying(self) -> list[Stretch]:
         length = self.piece.length
