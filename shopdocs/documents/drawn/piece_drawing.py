@@ -92,7 +92,8 @@ class Twin:
 
 class PieceSheet:
     """The views of one piece with their figures, at one scale. `fits` says whether they fit the room; what does not fit
-    is drawn only when it `must` be. A `bare` one has no figures, one not `named` no names of faces either."""
+    is drawn only when it `must` be. A `bare` one has no figures, one not `named` no names of faces either. `between`
+    is how much of their longest words views side by side are apart."""
 
     def __init__(
         self,
@@ -104,11 +105,12 @@ class PieceSheet:
         must: bool = False,
         bare: bool = False,
         named: bool = True,
+        between: float = 1.0,
     ) -> None:
         self.marked, self.gauged, self.display = marked, marked.gauged, display
         self.piece, self.stand = self.gauged.piece, self.gauged.stand
         self.scale, self.room, self.must = scale, room_mm, must
-        self.bare, self.named, self.twin = bare, named, twin
+        self.bare, self.named, self.twin, self.between = bare, named, twin, between
         self.size_pt = FIGURE_PT[display.units]
         sides = [side.float_mm(scale) for side in sides_of(self.gauged)]
         self.thin_mm = min(sides)  # of the narrowest face that is drawn
@@ -143,7 +145,7 @@ class PieceSheet:
         for face in gauged.faces:
             run = 0.0 if self.bare else running_mm(self._along_texts(face), self.size_pt)
             notes = [
-                type_mm(note.words, figures_pt(note.words, self.size_pt)) + 4.0
+                self.between * type_mm(note.words, figures_pt(note.words, self.size_pt)) + 4.0
                 for note in self.notes
                 if note.face is face
             ]
@@ -208,6 +210,11 @@ class PieceSheet:
         frames: list[Shape] = [*self._figured, *_rectangles(self.views)]
         beside = self._twin_shapes(frames, True) if self.twin is not None else ()
         return extents_mm([*frames, *beside], self.scale)
+
+    @property
+    def framed_mm(self) -> float:
+        """How wide the views are with their figures, the room for their words between them."""
+        return self._frame[2] - self._frame[0]
 
     @cached_property
     def _figured(self) -> list[Shape]:
