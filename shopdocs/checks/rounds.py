@@ -39,7 +39,8 @@ def rounds_that_meet(work: Computed) -> Iterator[Problem]:
     done: set[str] = set()
     for place, _, part in _rounds(work.build):
         if place.piece in done:
-            yield error(place.at, "round", f"'{place.piece}' is turned twice", "write all its diameters in one round")
+            right = "write all its diameters in one round, and what stays square between them as its pommels"
+            yield error(place.at, "round", f"'{place.piece}' is turned twice", right)
         done.add(place.piece)
         if work.build.material(part.material).kind is MaterialKind.SHEET:
             wrong = f"'{place.piece}' is of {part.material}, and sheet goods are not turned"
@@ -75,7 +76,8 @@ def _cannot(feature: Feature, turned: Round, part: Part, work: Computed) -> tupl
         end = Face.A if feature.lo[0] <= ZERO else Face.B
         wrong = f"is round at {the_face(end)}, which is sawn off square: no bevel can be laid to a round"
         return wrong, "leave it square there, as far as the cut and its shoulder go"
-    spot = f"{exact_text(max(feature.lo[0], turned.start))} from end A"
+    begins = next(max(feature.lo[0], low) for low, high in turned.stretches if feature.lo[0] < high)
+    spot = f"{exact_text(begins)} from end A"
     wrong = f"is round at {spot}, where {what_of(feature, work)} would be"
     if feature.own:
         return wrong, "a round has no faces and no arrises: move the cut to where it stays square"
@@ -105,7 +107,7 @@ def _bore_beside(bore: Bore, turned: Round, part: Part, work: Computed) -> tuple
             return "", ""
         return f"has {what_of(bore, work)} beside its round end", "move the hole nearer to the middle"
     across = 3 - axis
-    if not turned.start <= bore.centre[0] <= turned.end:
+    if not turned.within(bore.centre[0], bore.centre[0]):
         return "", ""
     off_line = bore.centre[across] - (part.width, part.thickness)[across - 1] / 2
     if abs(off_line) > _MISSES:
@@ -135,7 +137,7 @@ def arrises_of_rounds(work: Computed) -> Iterator[Problem]:
     """Arrises that are to be chamfered or left square on a piece that has none."""
     done: set[str] = set()
     for _, turned, part in _rounds(work.build):
-        if part.name in done or (turned.start, turned.end) != (ZERO, part.length):
+        if part.name in done or not turned.throughout(part.length):
             continue
         done.add(part.name)
         for word, edges in (("chamfer", part.chamfer), ("leave square", part.leave_square)):

@@ -1,7 +1,7 @@
 """The shape of a turned round: its diameters at places along the piece, with straight cones between them.
 
-Two diameters at one place make a step. Before the first place and after the last the piece stays as square as its
-stock. Everything is exact but what hangs on the slant of a cone (`skin`).
+Two diameters at one place make a step. Before the first place, after the last and along its pommels the piece stays as
+square as its stock. Everything is exact but what hangs on the slant of a cone (`skin`).
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from shopdocs.core.length import PI, Length
 from shopdocs.core.turn import Vector, dot
 
 Spot = tuple[Length, Length]  # where along the piece, and the diameter there
+Span = tuple[Length, Length]  # from where to where along the piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +46,12 @@ class Cone:
 
 @dataclass(frozen=True, slots=True)
 class Round:
-    """A round by its `spots`, two at least, in order along the piece; each place once, or twice for a step."""
+    """A round by its `spots`, two at least, in order along the piece; each place once, or twice for a step. Its
+    `pommels`, in order and apart from each other, are blocks between two of its places that stay square; none begins
+    where the round does or ends where it ends."""
 
     spots: tuple[Spot, ...]
+    pommels: tuple[Span, ...] = ()
 
     @property
     def start(self) -> Length:
@@ -64,10 +68,32 @@ class Round:
         """The largest diameter."""
         return max(diameter for _, diameter in self.spots)
 
+    @property
+    def stretches(self) -> tuple[Span, ...]:
+        """Where it is round, in order: all of it but its pommels."""
+        begins = (self.start, *(high for _, high in self.pommels))
+        ends = (*(low for low, _ in self.pommels), self.end)
+        return tuple(zip(begins, ends, strict=True))
+
+    @property
+    def long(self) -> Length:
+        """How much of the piece is round."""
+        return sum((high - low for low, high in self.stretches), Length(0))
+
+    def squares(self, length: Length) -> Iterator[Span]:
+        """Where a piece that is so long stays square."""
+        begins = (Length(0), *(high for _, high in self.stretches))
+        ends = (*(low for low, _ in self.stretches), length)
+        yield from ((low, high) for low, high in zip(begins, ends, strict=True) if low < high)
+
+    def throughout(self, length: Length) -> bool:
+        """Whether a piece that is so long is round from end to end."""
+        return self.stretches == ((Length(0), length),)
+
     def cones(self) -> Iterator[Cone]:
-        """Its stretches in order, steps left out."""
+        """Its stretches in order, steps and pommels left out."""
         for one, two in pairwise(self.spots):
-            if one[0] < two[0]:
+            if one[0] < two[0] and (one[0], two[0]) not in self.pommels:
                 yield Cone(one, two)
 
     def at(self, along: Length) -> Length | None:
@@ -87,7 +113,11 @@ class Round:
 
     def covers(self, low: Length, high: Length) -> bool:
         """Whether any of a stretch along the piece is round."""
-        return low < self.end and self.start < high
+        return any(low < end and start < high for start, end in self.stretches)
+
+    def within(self, low: Length, high: Length) -> bool:
+        """Whether all of a stretch along the piece is round, its ends with it."""
+        return any(start <= low and high <= end for start, end in self.stretches)
 
     @property
     def volume(self) -> Fraction:
@@ -96,7 +126,7 @@ class Round:
 
     @property
     def skin(self) -> float:
-        """Square millimetres of its round side, with the rings at steps and without the ends."""
+        """Square millimetres of its round side, with the rings at steps and without the ends and those at pommels."""
         rings = sum(
             math.pi / 4 * abs(one[1].float_mm() ** 2 - two[1].float_mm() ** 2)
             for one, two in pairwise(self.spots)
@@ -128,4 +158,7 @@ class Round:
 
     def from_other_end(self, length: Length) -> Round:
         """The same round of a piece that is so long, counted from end B."""
-        return Round(tuple((length - along, diameter) for along, diameter in reversed(self.spots)))
+        return Round(
+            tuple((length - along, diameter) for along, diameter in reversed(self.spots)),
+            tuple((length - high, length - low) for low, high in reversed(self.pommels)),
+        )

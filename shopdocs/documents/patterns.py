@@ -37,7 +37,7 @@ from shopdocs.documents.job import Job
 from shopdocs.documents.outlines import arc_tables, is_outline
 from shopdocs.documents.own_cuts import said_of
 from shopdocs.documents.pattern_details import Detail, details, has_details
-from shopdocs.documents.round_patterns import HOW_TO as ROUND_HOW_TO
+from shopdocs.documents.round_patterns import how_to as how_to_turn
 from shopdocs.documents.round_patterns import round_patterns
 from shopdocs.documents.rounds import is_round
 from shopdocs.documents.tapers import LATER
@@ -100,7 +100,7 @@ def patterns(job: Job) -> Document:
     sheets += [_detail(job, detail, f"detail-{number}") for number, detail in enumerate(parts, 1)]
     turned = list(round_patterns(job))
     flat = bool(sheets) or not turned
-    how = Paragraph(text((HOW_TO + LATER + " " if flat else "") + (ROUND_HOW_TO if turned else "") + FILES))
+    how = Paragraph(text((HOW_TO + LATER + " " if flat else "") + (how_to_turn(job) if turned else "") + FILES))
     shaped = bool(parts) or any(map(is_outline, job.build.cuts)) or (flat and turned)
     question = f"What is the true shape of each {_which(bool(shaped), flat)} piece?"
     if turned:

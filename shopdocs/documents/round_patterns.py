@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from shopdocs.blocks.drawing import Pattern
 from shopdocs.blocks.text import Figure
+from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.rounds import Round, Spot
 from shopdocs.core.slug import plain_name
@@ -18,7 +19,7 @@ from shopdocs.model.joint_names import Trait
 from shopdocs.model.parts import Part
 from shopdocs.work.scene.own_cuts import turned_pieces
 
-HOW_TO = (
+_HOW_TO = (
     "A turning pattern is half the profile over the centre line. Glue it to thin plywood that reaches well past the "
     "profile, and saw along the profile. The part outside it, held against the turning with the lathe stopped, shows "
     "where wood is left. The other, with the strip, is the story stick: mark the places from it, part down to each "
@@ -26,12 +27,23 @@ HOW_TO = (
 )
 
 
+_POMMELS = (
+    "Cut the shoulders of the pommels first, while the piece is square, and leave their arrises alone with gouge and "
+    "paper. "
+)
+
+
+def how_to(job: Job) -> str:
+    """What is done with the patterns."""
+    return _HOW_TO + (_POMMELS if any(group.turned.pommels for group in _groups(job)) else "")
+
+
 @dataclass
 class _Turned:
-    """Pieces of one part that are turned alike: `spots` with their round tenons, in order from end A."""
+    """Pieces of one part that are turned alike: `turned` with their round tenons."""
 
     part: Part
-    spots: tuple[Spot, ...]
+    turned: Round
     shoulders: tuple[bool, bool]  # whether a tenon goes on at end A and at end B
     marks: list[str] = field(default_factory=list)
 
@@ -49,14 +61,14 @@ def _groups(job: Job) -> list[_Turned]:
     for part, piece in job.build.pieces():
         turned = rounds.get(piece.mark)
         if turned is not None:
-            spots, shoulders = _with_tenons(job, piece.mark, part, turned)
-            group = found.setdefault((part.name, spots), _Turned(part, spots, shoulders))
+            whole, shoulders = _with_tenons(job, piece.mark, part, turned)
+            group = found.setdefault((part.name, whole), _Turned(part, whole, shoulders))
             group.marks.append(piece.mark)
     return list(found.values())
 
 
-def _with_tenons(job: Job, mark: str, part: Part, turned: Round) -> tuple[tuple[Spot, ...], tuple[bool, bool]]:
-    """The diameters along a piece and along the round tenons that stand on its round ends."""
+def _with_tenons(job: Job, mark: str, part: Part, turned: Round) -> tuple[Round, tuple[bool, bool]]:
+    """The round of a piece with the round tenons that stand on its round ends."""
     placed = job.space.pieces.get(mark) if job.space is not None else None
     before: list[Spot] = []
     after: list[Spot] = []
@@ -70,7 +82,17 @@ def _with_tenons(job: Job, mark: str, part: Part, turned: Round) -> tuple[tuple[
             after = [(part.length, thick), (cuboid.hi[0], thick)]
     spots = [*before, *turned.spots, *after]
     once = [spot for number, spot in enumerate(spots) if spot not in spots[:number]]
-    return tuple(once), (bool(before), bool(after))
+    return Round(tuple(once), turned.pommels), (bool(before), bool(after))
+
+
+def _profile(turned: Round, side: Length) -> tuple[Spot, ...]:
+    """What is seen of it over the centre line, twice: its diameters, and the side of the stock along its pommels."""
+    spots: list[Spot] = []
+    for at, diameter in turned.spots:
+        square = [(at, side)] if any(at in pommel for pommel in turned.pommels) else []
+        begins = any(at == low for low, _ in turned.pommels)
+        spots += [(at, diameter), *square] if begins else [*square, (at, diameter)]
+    return tuple(spots)
 
 
 def _is_even(spots: tuple[Spot, ...]) -> bool:
@@ -87,9 +109,10 @@ def _half(spots: tuple[Spot, ...]) -> tuple[Spot, ...]:
 
 
 def _pattern(job: Job, group: _Turned, number: int) -> Pattern:
-    whole = Round(group.spots)
-    even = _is_even(group.spots)
-    spots = _half(group.spots) if even else group.spots
+    whole = group.turned
+    profile = _profile(whole, group.part.width)
+    even = _is_even(profile)
+    spots = _half(profile) if even else profile
     end = spots[-1][0]
     display = job.display
     tenons = round_tenons(job.space.pieces.get(group.marks[0]) if job.space is not None else None)
@@ -105,22 +128,32 @@ def _pattern(job: Job, group: _Turned, number: int) -> Pattern:
     if even:
         facts.append("Half of it: turn it over at the middle for the other half")
     figures: list[Figure] = []
-    for k, (along, diameter) in enumerate(group.spots, 1):
+    for k, (along, diameter) in enumerate(whole.spots, 1):
         name = f"{group.part.name} · turning pattern"
         at = group.part.at
         figures.append(length_figure(f"{name} · place {k}", along, display, at))
         shown = diameter_words(diameter, tenons, display)
         figures.append(Figure(f"{name} · diameter {k}", shown, diameter.mm, "mm", at))
-    drawing = turning_pattern(spots, told, ends, called, even)
+    if whole.pommels:
+        facts.append(_square_words(whole, display))
+    blocks = [(low, min(high, end)) for low, high in whole.pommels if low < end]
+    drawing = turning_pattern(spots, told, ends, called, even, blocks)
     return Pattern(
         f"{called}, turning pattern",
         drawing,
         tuple(facts),
         f"turning-{group.marks[0]}",
         tuple(figures),
-        outline=half_profile(group.spots),
+        outline=half_profile(profile),
         file=plain_name(f"{group.part.name} turning {number}", "turning"),
     )
+
+
+def _square_words(turned: Round, display: Display) -> str:
+    """Which blocks stay square, in the words of the strip."""
+    told = [f"{display.bare(low)} to {display.bare(high)}" for low, high in turned.pommels]
+    pommels = told[0] if len(told) == 1 else f"{', '.join(told[:-1])} and {told[-1]}"
+    return f"The pommel{'s' if len(told) > 1 else ''} from {pommels} stay{'s' if len(told) == 1 else ''} square"
 
 
 def _last(group: _Turned, whole: Round) -> str:

@@ -44,7 +44,7 @@ def finished_name(job: Job, part: Part, mark: str) -> str:
 
 def is_round_throughout(turned: Round | None, length: Length) -> bool:
     """Whether a piece is round from end to end, so that it keeps none of its faces."""
-    return turned is not None and turned.start == Length(0) and turned.end == length
+    return turned is not None and turned.throughout(length)
 
 
 def round_tenons(piece: PlacedPiece | None) -> frozenset[Length]:
@@ -87,6 +87,12 @@ def round_words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
             continue
         runs = (*runs, " at ", figure(f"place {number + 1}", along))
     runs = (*runs, unit, " from end A", ", straight between" if len(set(turned.spots)) > 1 else "")
+    for number, (low, high) in enumerate(turned.pommels, 1):
+        last = number == len(turned.pommels)
+        word = " and " if last else ", "
+        word = word if number > 1 else f"; pommel{'' if last else 's'} from "
+        begins, ends = figure(f"pommel {number} begins", low), figure(f"pommel {number} ends", high)
+        runs = (*runs, word, begins, " to ", ends, unit if last else "")
     square = [
         text("up to ", figure("begins", turned.start), unit) if turned.start else (),
         text("beyond ", figure("ends", turned.end), unit) if turned.end < part.length else (),
@@ -115,7 +121,7 @@ def is_bored_round(job: Job, mark: str) -> bool:
     if piece is not None:
         holes += [cut.slant.centre[0] for cut in piece.cuboids if cut.slant is not None and not cut.adds]
     rounds = [place.turned for _, place in job.cuts_on(mark) if place.turned is not None]
-    return any(turned.start <= at <= turned.end for turned in rounds for at in holes)
+    return any(turned.within(at, at) for turned in rounds for at in holes)
 
 
 def turned_label(job: Job, mark: str) -> str:

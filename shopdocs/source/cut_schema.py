@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopdocs.source.keys import CornerList, FaceWord, Keys, LengthText, OwnCutWord, TextList, Words
+from shopdocs.source.keys import CornerList, FaceWord, Keys, LengthList, LengthText, OwnCutWord, TextList, Words
 from shopdocs.source.keys import key as _key
 
 
@@ -87,6 +87,11 @@ class CutKeys(Keys):
         "of a round its diameters in order from end A: where along the piece, comma, the diameter. A straight cone "
         "leads from each to the next; two at one place are a step. Beyond the first and the last it stays square",
         example='["0, 5/8", "length/2, 1", "length, 5/8"]',
+    )
+    pommels: LengthList | None = _key(
+        "of a round the blocks in it that stay square, with square shoulders, as for a stretcher: from and to along "
+        "the piece. A diameter that is not written for a shoulder follows from the cone that the pommel interrupts",
+        example='["14 to 17"]',
     )
     note: Words | None = _key("printed with the piece drawings", example="The buttons ride in it.")
 

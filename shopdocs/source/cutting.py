@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import product
@@ -20,6 +19,7 @@ from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.outlining import read_outlines
 from shopdocs.source.rounds import read_rounds
+from shopdocs.source.stretches import stretch_of
 from shopdocs.source.tapering import read_tapers
 from shopdocs.source.values import Values
 
@@ -75,10 +75,10 @@ def _cuts(name: str, keys: CutKeys, known: Known, values: Values) -> tuple[OwnCu
         return ()
     if kind is CutKind.ROUND:
         return tuple(read_rounds(name, keys, known, values))
-    if kind is not None and keys.diameters is not None:
-        wrong = f"{kind.called} has no 'diameters'"
-        values.note(keys.place("diameters"), "cut", wrong, "only a round has: kind: round")
-        return ()
+    for word, given in (("diameters", keys.diameters), ("pommels", keys.pommels)):
+        if kind is not None and given is not None:
+            values.note(keys.place(word), "cut", f"{kind.called} has no '{word}'", "only a round has: kind: round")
+            return ()
     if kind is CutKind.TAPER:
         return tuple(read_tapers(name, keys, known, values))
     if kind is CutKind.END_CUT:
@@ -251,8 +251,8 @@ def _place(
     first, second = (k for k in range(3) if k != _AXES[faces[0]])
     if len(faces) > 1:
         return _edge_place(keys, kind, faces, (width or ZERO, depth or ZERO), size, part, values)
-    along = _stretch(keys.along, size[first], part, values)
-    across = _stretch(keys.across, size[second], part, values)
+    along = stretch_of(keys.along, size[first], part, values)
+    across = stretch_of(keys.across, size[second], part, values)
     if along is None or across is None:
         return None
     under = size[_AXES[faces[0]]]
@@ -295,38 +295,13 @@ def _edge_place(
     if keys.across is not None:
         values.note(keys.across.at, "cut", f"{kind.called} has no 'across'", "its width is 'width'")
         return None
-    along = _stretch(keys.along, size[runs], part, values)
+    along = stretch_of(keys.along, size[runs], part, values)
     for leg, towards in ((legs[0], faces[1]), (legs[1], faces[0])):
         if leg >= size[_AXES[towards]]:
             wrong = f"the {kind} takes {exact_text(leg)} of '{part.name}', which is {exact_text(size[_AXES[towards]])}"
             values.note(keys.at, "cut-deep", wrong, "make it smaller")
             return None
     return (along, (ZERO, legs[0])) if along is not None else None
-
-
-def _stretch(node: Scalar | None, whole: Length, part: Part, values: Values) -> Stretch | None:
-    """From and to along a face; all of it where nothing is written."""
-    if node is None:
-        return ZERO, whole
-    local = {"length": part.length, "width": part.width, "thickness": part.thickness}
-    ends = re.split(r"\s+to\s+", node.text.strip())
-    if len(ends) != 2:
-        values.note(node.at, "stretch", f"'{shorten(node.text)}' is not a stretch", "write it as 1/2 to 3/4")
-        return None
-    low, high = (values.length(Scalar(node.at, end, node.quoted), local) for end in ends)
-    if low is None or high is None:
-        return None
-    if low >= high:
-        values.note(
-            node.at, "stretch", f"'{shorten(node.text)}' begins where it ends, or later", "write the lower first"
-        )
-        return None
-    if low < ZERO or high > whole:
-        over = -low if low < ZERO else high - whole
-        wrong = f"'{shorten(node.text)}' reaches {exact_text(over)} past the face of '{part.name}'"
-        values.note(node.at, "outside", wrong, f"the face is {exact_text(whole)} there, from 0")
-        return None
-    return low, high
 
 
 def _opens_right(

@@ -1,4 +1,4 @@
-"""Decodes rounds: diameters at places along a piece."""
+"""Decodes rounds: diameters at places along a piece, and the pommels between them."""
 
 from __future__ import annotations
 
@@ -7,13 +7,14 @@ from itertools import pairwise
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO
-from shopdocs.core.rounds import Round, Spot
+from shopdocs.core.rounds import Round, Span, Spot
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Part
 from shopdocs.source.cut_schema import CutKeys, CutOnKeys
 from shopdocs.source.joining import Known
 from shopdocs.source.nodes import Scalar, shorten
+from shopdocs.source.stretches import written_stretch
 from shopdocs.source.values import Values
 
 MOST_DIAMETERS = 100
@@ -55,6 +56,8 @@ def read_rounds(name: str, keys: CutKeys, known: Known, values: Values, early: b
         for part_name in dict.fromkeys(known.marks[mark].name for mark in marks):
             part = known.parts[part_name]
             turned = _round(nodes, part, values, early)
+            if turned is not None and keys.pommels is not None:
+                turned = _with_pommels(turned, nodes, keys.pommels, part, values)
             if turned is None:
                 return
             for mark in (mark for mark in marks if known.marks[mark] is part):
@@ -118,6 +121,60 @@ def _round(nodes: Sequence[Scalar], part: Part, values: Values, early: bool) -> 
             values.note(node.at, "round", wrong, "write one diameter there")
             return None
     return Round(tuple(spots))
+
+
+def _with_pommels(
+    turned: Round, nodes: Sequence[Scalar], pommels: Sequence[Scalar], part: Part, values: Values
+) -> Round | None:
+    """The round with its pommels, and a diameter at each of their shoulders; None with a note where it cannot be."""
+    read = [(stretch, node) for node in pommels if (stretch := written_stretch(node, part, values)) is not None]
+    if len(read) < len(pommels):
+        return None
+    read.sort(key=lambda each: each[0])
+    for (low, high), node in read:
+        told = f"the pommel '{shorten(node.text)}'"
+        if high <= turned.start or turned.end <= low:
+            wrong = f"{told} lies where '{part.name}' is not turned"
+            values.note(node.at, "pommel", wrong, "leave it out: beyond its diameters a piece stays square")
+            return None
+        if low <= turned.start or turned.end <= high:
+            first = low <= turned.start
+            wrong = f"{told} takes the {'beginning' if first else 'end'} of the round"
+            word, at = ("begin", high) if first else ("end", low)
+            right = f"let the diameters {word} at {exact_text(at)}: beyond them the piece stays square"
+            values.note(node.at, "pommel", wrong, right)
+            return None
+    for (one, before), (two, after) in pairwise(read):
+        if two[0] <= one[1]:
+            wrong = f"the pommels '{shorten(before.text)}' and '{shorten(after.text)}' "
+            wrong += "overlap" if two[0] < one[1] else "meet"
+            whole = f"{exact_text(one[0])} to {exact_text(max(one[1], two[1]))}"
+            values.note(after.at, "pommel", wrong, f"write them as one: '{whole}', or leave round wood between them")
+            return None
+    spans = tuple(stretch for stretch, _ in read)
+    return _shouldered(turned, nodes, spans, values)
+
+
+def _shouldered(turned: Round, nodes: Sequence[Scalar], pommels: tuple[Span, ...], values: Values) -> Round | None:
+    """The round with a diameter at each shoulder of its pommels: what is not written follows from the cone there."""
+    for (along, _), node in zip(turned.spots, nodes, strict=True):
+        for low, high in pommels:
+            if low < along < high:
+                wrong = f"'{shorten(node.text)}' lies in the pommel from {exact_text(low)} to {exact_text(high)}"
+                right = "leave it out, or write it for a shoulder of the pommel; a pommel stays square"
+                values.note(node.at, "pommel", wrong, right)
+                return None
+            if along in (low, high) and sum(other == along for other, _ in turned.spots) > 1:
+                wrong = f"there are 2 diameters at {exact_text(along)}, where a pommel has its shoulder"
+                values.note(node.at, "pommel", wrong, "write one, that of the round beside it")
+                return None
+    spots = list(turned.spots)
+    for at in (end for span in pommels for end in span):
+        diameter = turned.at(at)
+        assert diameter is not None
+        spots.append((at, diameter))
+    ordered = sorted(dict.fromkeys(spots), key=lambda spot: spot[0])
+    return Round(tuple(ordered), pommels)
 
 
 def _spot(node: Scalar, part: Part, values: Values) -> Spot | None:

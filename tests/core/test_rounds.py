@@ -51,11 +51,30 @@ def random_round(pick: random.Random, most: int = 40) -> Round:
     return Round(tuple(spots))
 
 
+def with_pommels(turned: Round, pick: random.Random) -> Round:
+    """The same with one or two pommels, each within a cone of its own; as it is where it has no cones enough."""
+    spots, pommels = list(turned.spots), []
+    cones = [cone for cone in turned.cones() if cone.long > Length(8)]
+    for cone in pick.sample(cones, min(len(cones), pick.randint(1, 2))):
+        low, high = (cone.start[0] + cone.long * Fraction(k, 8) for k in sorted(pick.sample(range(1, 8), 2)))
+        for at in (low, high):
+            part = (at - cone.start[0]) / cone.long
+            spots.append((at, cone.start[1] + (cone.end[1] - cone.start[1]) * part))
+        pommels.append((low, high))
+    spots.sort(key=lambda spot: spot[0])
+    return Round(tuple(spots), tuple(sorted(pommels)))
+
+
 def revolved(turned: Round, segments: int) -> manifold3d.Manifold:
-    """The round as a body of revolution about z."""
+    """Its round stretches as bodies of revolution about z."""
+    body = manifold3d.Manifold()
+    inside = [0, *sorted(float(end.mm) for pommel in turned.pommels for end in pommel), math.inf]
     side = [(float((diameter / 2).mm), float(along.mm)) for along, diameter in turned.spots]
-    outline = [(0.0, side[0][1]), *side, (0.0, side[-1][1])]
-    return manifold3d.Manifold.revolve(manifold3d.CrossSection([outline]), segments)
+    for low, high in zip(inside[::2], inside[1::2], strict=True):
+        near = [spot for spot in side if low <= spot[1] <= high]
+        outline = [(0.0, near[0][1]), *near, (0.0, near[-1][1])]
+        body += manifold3d.Manifold.revolve(manifold3d.CrossSection([outline]), segments)
+    return body
 
 
 @pytest.mark.parametrize("seed", range(some(100)))
@@ -72,3 +91,29 @@ def test_the_same_from_the_other_end() -> None:
     back = turned.from_other_end(Length(600))
     assert back.volume == turned.volume and back.from_other_end(Length(600)) == turned
     assert isinstance(turned.volume, Fraction)
+
+
+@pytest.mark.parametrize("seed", range(some(40)))
+def test_random_pommels_against_bodies_of_revolution(seed: int) -> None:
+    pick = random.Random(seed)
+    turned = with_pommels(random_round(pick), pick)
+    body = revolved(turned, SEGMENTS)
+    assert float(turned.volume) == pytest.approx(body.volume(), rel=2e-6)
+    rims = [diameter for at, diameter in turned.spots if any(at in stretch for stretch in turned.stretches)]
+    ends = math.pi / 4 * sum(diameter.float_mm() ** 2 for diameter in rims)
+    assert turned.skin + ends == pytest.approx(body.surface_area(), rel=2e-6)
+    assert turned.from_other_end(Length(600)).from_other_end(Length(600)) == turned
+
+
+def test_where_a_leg_with_a_pommel_is_round_and_where_square() -> None:
+    """Turned from 0 to 23 of 28, with a block from 5 to 7: square 5 to 7 and 23 to 28, round the rest: 21."""
+    leg = Round(
+        tuple((Length(at), Length(10)) for at in (0, 5, 7, 23)),
+        ((Length(5), Length(7)),),
+    )
+    assert [(a.float_mm(), b.float_mm()) for a, b in leg.squares(Length(28))] == [(5, 7), (23, 28)]
+    assert leg.long == Length(21)
+    assert leg.at(Length(6)) is None and leg.at(Length(7)) == Length(10)
+    assert not leg.covers(Length(5), Length(7)) and leg.covers(Length(6), Length(8))
+    assert leg.within(Length(7), Length(9)) and not leg.within(Length(4), Length(8))
+    assert not Round(leg.spots, leg.pommels).throughout(Length(23)) and Round(leg.spots).throughout(Length(23))

@@ -11,6 +11,7 @@ import pytest
 from shopdocs.documents.revised.compare import Changes, Step, compare
 from shopdocs.documents.revised.state import BuildState, state_from, state_of
 from tests.sample_jobs import BY_NAME, job_of
+from tests.small_builds import one_piece
 
 STOOL = (BY_NAME["loft_stool"] / "build.yaml").read_text("utf-8")
 SHELF = """
@@ -65,6 +66,27 @@ def test_another_diameter_of_a_round(tmp_path: Path, old: str, new: str, good: b
     (verdict,) = changes.pieces[0].verdicts
     assert (verdict.step, verdict.good) == (Step.JOINTED, good)
     assert words in verdict.words
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "good"),
+    [
+        ("'120, 20'], pommels: 40 to 60", "'120, 18'], pommels: 40 to 60", True),
+        ("'120, 18'], pommels: 40 to 60", "'120, 20'], pommels: 40 to 60", False),
+        ("'120, 20'], pommels: 40 to 60", "'120, 20'], pommels: 40 to 70", False),
+        ("'120, 20']", "'120, 20'], pommels: 40 to 60", False),
+    ],
+)
+def test_another_pommel(tmp_path: Path, old: str, new: str, good: bool) -> None:
+    """What was turned to a round is no pommel again; beside one that stays, a leg is turned down as any other."""
+    text = one_piece("leg", "24 x 24 x 300", "length: z, width: x", "L: {x: 0, y: 0, z: 0}")
+    text += f"cuts: {{foot: {{kind: round, on: [{{piece: leg}}], diameters: ['0, 16', {old}}}}}\n"
+    changes = compare(*states(tmp_path, text, old, new))
+    before, after = told(changes)["L"]["cut foot"]
+    for words, keys in ((before, old), (after, new)):
+        assert ("pommel from 40 to" in words) == ("pommels" in keys)
+    (verdict,) = changes.pieces[0].verdicts
+    assert verdict.good == good
 
 
 def test_another_splay(tmp_path: Path) -> None:

@@ -147,6 +147,22 @@ cuts: {turning: {kind: round, on: [{piece: P}], diameters: SPOTS}}
             "turn from 40 × 60 mm; Ø 20 at 0, Ø 40, Ø 30 at 200, Ø 30 at 400 mm from end A, straight between",
             "turned to Ø 40 mm",
         ),
+        # Two pommels; the shoulders without a diameter of their own lie on the cone from 20 to 40 over 400: 1 in 20.
+        (
+            "40 x 40 x 500",
+            "['0, 20', '400, 40'], pommels: [300 to 340, 100 to 140]",
+            "turn from 40 mm square; Ø 20 at 0, Ø 25 at 100, Ø 27 at 140, Ø 35 at 300, Ø 37 at 340, Ø 40 at 400 mm "
+            "from end A, straight between; pommels from 100 to 140 and 300 to 340 mm; square beyond 400 mm",
+            "turned in part to Ø 40 mm",
+        ),
+        # Round to both ends, yet not all along.
+        (
+            "40 x 40 x 400",
+            "['0, 20', '400, 20'], pommels: 180 to 220",
+            "turn from 40 mm square; Ø 20 at 0, Ø 20 at 180, Ø 20 at 220, Ø 20 at 400 mm from end A, straight between; "
+            "pommel from 180 to 220 mm",
+            "turned in part to Ø 20 mm",
+        ),
     ],
 )
 def test_a_round_in_words(tmp_path: Path, stock: str, spots: str, said: str, short: str) -> None:
@@ -157,6 +173,22 @@ def test_a_round_in_words(tmp_path: Path, stock: str, spots: str, said: str, sho
     ((cut, place),) = job.cuts_on("P")
     assert plain(round_words(job, cut, place, job.part_of("P"))) == said
     assert plain(turned_to(job, "P")) == short
+
+
+def test_a_pattern_with_a_pommel_by_hand(tmp_path: Path) -> None:
+    """A leg of 40 square and 400 long, 20 across and even about its middle, where 40 stay square: over the centre line
+    stands half of 20, along the pommel half of 40, and half of all that is drawn, to 200."""
+    path = tmp_path / "build.yaml"
+    spots = "['0, 20', '400, 20'], pommels: 180 to 220"
+    path.write_text(LEG.replace("STOCK", "40 x 40 x 400").replace("SPOTS", spots), "utf-8")
+    (found,) = (b for b in walk(document_of(job_of(path), "patterns").blocks) if isinstance(b, Pattern))
+    corners = [tuple(v.float_mm() for v in side.start) for side in found.outline.sides]
+    wanted = [(0, 0), (400, 0), (400, 10), (220, 10), (220, 20), (180, 20), (180, 10), (0, 10)]
+    assert corners == wanted
+    assert found.drawing.width == Length(200)
+    assert "The pommel from 180 to 220 stays square" in found.facts
+    words = {shape.text for shape in found.drawing.shapes if isinstance(shape, Words)}
+    assert {"POMMEL", "Ø 20 at 0", "Ø 20 at 180", "MIDDLE"} <= words
 
 
 def test_what_is_turned_to_a_bit_is_called_by_it_everywhere() -> None:

@@ -22,7 +22,7 @@ from shopdocs.output.outline_files import outline_dxf, outline_svg
 from shopdocs.output.pdf import write_pdf
 from shopdocs.page.compose import compose
 from shopdocs.page.paper import paper
-from tests.core.test_rounds import random_round
+from tests.core.test_rounds import random_round, with_pommels
 from tests.documents.test_patterns import _diamonds, _places, svg_spots
 from tests.examples import some
 from tests.sample_jobs import document_of, job_of
@@ -37,7 +37,9 @@ def profile(turned: Round) -> shapely.Polygon:
     """Half the diameter over the centre line, from the first place on."""
     start = turned.start.float_mm()
     above = [(along.float_mm() - start, diameter.float_mm() / 2) for along, diameter in turned.spots]
-    return shapely.Polygon([(0, 0), *above, (turned.end.float_mm() - start, 0)])
+    half = shapely.Polygon([(0, 0), *above, (turned.end.float_mm() - start, 0)])
+    pommels = (shapely.box(a.float_mm() - start, 0, b.float_mm() - start, 20) for a, b in turned.pommels)
+    return shapely.unary_union([half, *pommels])
 
 
 def apart(loop: Places, wanted: shapely.Polygon) -> float:
@@ -47,8 +49,11 @@ def apart(loop: Places, wanted: shapely.Polygon) -> float:
 
 @pytest.mark.parametrize("seed", range(some(6)))
 def test_read_back(seed: int, tmp_path: Path) -> None:
-    """Every other round is alike from both ends, and its pattern on paper is a half."""
-    turned = random_round(random.Random(seed))
+    """Every other round is alike from both ends, and its pattern on paper is a half; the rest have pommels."""
+    pick = random.Random(seed)
+    turned = random_round(pick)
+    if seed % 2 == 0:
+        turned = with_pommels(turned, pick)
     if seed % 2:
         whole = turned.start + turned.end
         there = tuple((whole - along, diameter) for along, diameter in reversed(turned.spots))
@@ -56,7 +61,9 @@ def test_read_back(seed: int, tmp_path: Path) -> None:
         turned = Round((*half, *(spot for spot in there if spot[0] > whole / 2)))
     told = ", ".join(f"'{along.float_mm():g}, {diameter.float_mm():g}'" for along, diameter in turned.spots)
     text = one_piece("rung", "40 x 40 x 600", "length: x, width: z", "R: {x: 0, y: 0, z: 0}", 52)
-    text += f"cuts:\n  round: {{kind: round, on: [{{piece: R}}], diameters: [{told}]}}\n"
+    square = ", ".join(f"{low.float_mm():g} to {high.float_mm():g}" for low, high in turned.pommels)
+    square = f", pommels: [{square}]" if square else ""
+    text += f"cuts:\n  round: {{kind: round, on: [{{piece: R}}], diameters: [{told}]{square}}}\n"
     (tmp_path / "build.yaml").write_text(text, "utf-8")
     job, wanted = job_of(tmp_path / "build.yaml"), profile(turned)
     document = document_of(job, "patterns")
@@ -69,8 +76,9 @@ def test_read_back(seed: int, tmp_path: Path) -> None:
     target = BytesIO()
     write_pdf(compose((document,), job.imprint, paper("a4")), target)
     shown = wanted
-    if pattern.facts[1:]:
-        assert pattern.facts[1].startswith("Half"), pattern.facts
+    said = [fact.split()[0] for fact in pattern.facts[1:]]
+    assert set(said) <= {"Half", "The"} and ("The" in said) == bool(turned.pommels), pattern.facts
+    if "Half" in said:
         shown = wanted & shapely.box(0, 0, (turned.end - turned.start).float_mm() / 2, 99)
     assert (pattern.drawing.width.float_mm() < 0.6 * wanted.bounds[2]) == (shown is not wanted)
     assert _holds(_pages(target.getvalue()), shown), text

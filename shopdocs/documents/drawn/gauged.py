@@ -69,7 +69,7 @@ class Gauged:
     def is_round(self, low: Length, high: Length) -> bool:
         """Whether all of a stretch along the piece is round, its ends with it."""
         turned = self.piece.turned
-        return turned is not None and turned.start <= low and high <= turned.end
+        return turned is not None and turned.within(low, high)
 
     def _spot(self, corner: Corner) -> Spot:
         a, b, c = (self.ticks.length(v) for v in corner)

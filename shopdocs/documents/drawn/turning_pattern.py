@@ -10,7 +10,7 @@ from itertools import pairwise
 from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Stroke, Words
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Outline, Side
-from shopdocs.core.rounds import Spot
+from shopdocs.core.rounds import Span, Spot
 from shopdocs.documents.drawn.lip import spread
 from shopdocs.documents.drawn.measures import figures_pt
 from shopdocs.documents.drawn.paper_room import EDGE_MM, EM, HIGH, PaperRoom, exact, or_beside
@@ -22,6 +22,7 @@ ASIDE_MM = 4.0  # figures stand no farther from their line
 LED_MM = 6.0  # from the strip to figures that stand below it
 WHOLE_PT = 9.0  # its digits are 2 mm high; where a fraction stands among them, see figures_pt
 LINE = "CENTRE LINE"
+POMMEL = "POMMEL"
 
 
 def half_profile(spots: Sequence[Spot]) -> Outline:
@@ -34,10 +35,16 @@ def half_profile(spots: Sequence[Spot]) -> Outline:
 
 
 def turning_pattern(
-    spots: Sequence[Spot], told: Sequence[tuple[Length, str]], ends: tuple[str, str], called: str, middle: bool
+    spots: Sequence[Spot],
+    told: Sequence[tuple[Length, str]],
+    ends: tuple[str, str],
+    called: str,
+    middle: bool,
+    pommels: Sequence[Span] = (),
 ) -> Drawing:
     """The half profile over its strip. `told` are the places of the strip with what is said there, `ends` what the left
-    and the right end are called; `middle` says that the right one is the middle of a round whose halves are alike."""
+    and the right end are called; `middle` says that the right one is the middle of a round whose halves are alike. Its
+    `pommels` are marked as such."""
     outline = half_profile(spots)
     start = spots[0][0]
     longest = max((len(words) * EM * figures_pt(words, WHOLE_PT) for _, words in told), default=0.0)
@@ -58,6 +65,10 @@ def turning_pattern(
             outside = -3.4 if x < room.wide / 2 else 3.4
             at = (ZERO if outside < 0 else outline.width, exact(room.high / 2))
             named += found or [Words(at, name, 8.0, angle=90, strong=True, dx_mm=outside)]
+    for low, high in pommels:
+        span = [(at - start).float_mm() for at in (low, high)]
+        within = (span[0], 0.0, span[1], room.high)
+        named += room.set(POMMEL, (9.0, 8.0, 7.0), (sum(span) / 2, room.high / 2), (0, 90), within)
     called_on: list[Shape] = []
     lined: list[Shape] = []
     for part in spread(room.wide):

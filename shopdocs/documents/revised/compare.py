@@ -363,15 +363,20 @@ def _jointed(before: PieceState, after: PieceState) -> Iterator[Verdict]:
 
 
 def _only_thinner(before: PieceState, after: PieceState) -> bool:
-    """Whether all that changed of the cuts of a piece are diameters of its round, and none is more than it was."""
+    """Whether all that changed of the cuts of a piece are diameters of its round, and none is more than it was; its
+    pommels stay."""
     gone, come = (
         [cut for cut in one.cuts or () if cut not in (two.cuts or ())]
         for one, two in ((before, after), (after, before))
     )
     if [cut.kind for cut in (*gone, *come)] != ["round", "round"]:
         return False
-    was, now = ([[length_of(value) for value in point.split()] for point in cut.points] for cut in (*gone, *come))
-    same = [at for at, _ in was] == [at for at, _ in now]
+    pommels = [[point for point in cut.points if " to " in point] for cut in (*gone, *come)]
+    was, now = (
+        [[length_of(value) for value in point.split()] for point in cut.points if " to " not in point]
+        for cut in (*gone, *come)
+    )
+    same = [at for at, _ in was] == [at for at, _ in now] and pommels[0] == pommels[1]
     return same and all(new <= old for (_, old), (_, new) in zip(was, now, strict=True))
 
 

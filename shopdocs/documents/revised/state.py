@@ -80,7 +80,7 @@ class CutState:
     in exact millimetres, `depth` "" where it goes through. Of a worked edge `across` is empty, and `width` and `depth`
     are what is taken off the two faces; of another cut `width` is the radius of its corners, where they are rounded.
     `points` are the corners of an outline: along, across, and what leads there, each joined by spaces; or the diameters
-    of a round: a place along it and the diameter there."""
+    of a round, a place along it and the diameter there, and its pommels, from and to."""
 
     name: str
     kind: str
@@ -329,6 +329,7 @@ def _cuts(job: Job, piece: Piece) -> Iterator[CutState]:
         points = tuple(_points(place.drawn)) if place.drawn is not None else ()
         if place.turned is not None:
             points = tuple(f"{exact(at)} {exact(across)}" for at, across in place.turned.spots)
+            points += tuple(f"{exact(low)} to {exact(high)}" for low, high in place.turned.pommels)
         yield CutState(cut.name, cut.kind.value, faces, along, across, depth, width, points)
 
 

@@ -43,8 +43,12 @@ def cut_words(state: BuildState, cut: CutState) -> str:
     display = state.display
     along = f"along {' to '.join(display.bares(*map(length_of, cut.along)))}"
     if cut.points and cut.kind == "round":
-        spots = [display.bares(*map(length_of, point.split())) for point in cut.points]
-        return f"round, {', '.join(f'Ø {across} at {at}' for at, across in spots)}"
+        spots, pommels = (
+            [display.bares(*map(length_of, point.split(mid))) for point in cut.points if (" to " in point) == square]
+            for mid, square in ((None, False), (" to ", True))
+        )
+        square = [f"pommel from {low} to {high}" for low, high in pommels]
+        return f"round, {', '.join([*(f'Ø {across} at {at}' for at, across in spots), *square])}"
     if cut.points:
         return (
             f"{cut.kind} of the {cut.faces} by the points {', '.join(_point_words(state, one) for one in cut.points)}"

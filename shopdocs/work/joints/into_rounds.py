@@ -56,14 +56,21 @@ def into_round(entering: PlacedPiece, receiving: PlacedPiece, turned: Round, siz
 
 
 def _squared(piece: PlacedPiece, turned: Round, low: Length, high: Length) -> str:
-    """How a piece is left square from one place along it to another: a round is one stretch, and what is beyond its
-    ends stays square. None does where that would take more than half of the round."""
-    most, square = (turned.end - turned.start) / 2, "make it a round tenon, or leave it square there"
-    if min(turned.end - low, high - turned.start) > most:
-        return "make it a round tenon, or move it to an end of the round: beyond that the piece stays square"
-    if turned.end - low <= high - turned.start:
-        return f"{square}: let its round end at {exact_text(low)} from end A, or before"
-    return f"{square}: let its round begin at {exact_text(high)} from end A, or after"
+    """How a piece is left square from one place along it to another: by a pommel where more of the round than that
+    lies on both sides, and beyond an end of the round where that takes no more than half of it."""
+    square, ways = "make it a round tenon, or leave it square there: ", []
+    before, after, long = low - turned.start, turned.end - high, high - low
+    if min(before, after) > long:
+        pommel = f"'{exact_text(low)} to {exact_text(high)}'"
+        ways.append(f"add the pommel {pommel}" if turned.pommels else f"write pommels: [{pommel}]")
+    if min(before, after) + long <= (turned.end - turned.start) / 2 or not ways:
+        above = after <= before
+        ways.append(
+            f"let its round end at {exact_text(low)} from end A, or before"
+            if above
+            else f"let its round begin at {exact_text(high)} from end A, or after"
+        )
+    return square + "; or ".join(ways)
 
 
 def _none(sizes: JointSizes, doubt: Doubt) -> Joinery:

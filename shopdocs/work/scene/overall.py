@@ -85,7 +85,7 @@ def pounds_of(build: Build) -> Fraction | None:
         volume = section * part.length.mm * len(part.pieces)
         for piece in part.pieces if rounds else ():
             if (turned := rounds.get(piece.mark)) is not None:
-                volume -= section * (turned.end - turned.start).mm - turned.volume
+                volume -= section * turned.long.mm - turned.volume
         whole += volume / 1_000_000_000 * max(heavy)
     return whole / KILOGRAMS_IN_POUND
 

@@ -44,12 +44,15 @@ def shaped_away(build: Build) -> dict[str, Fraction]:
 def turned_away(size: Spot, turned: Round) -> Fraction:
     """By how many square metres the surface of a turned piece of this size (length, width, thickness) differs from that
     of its stock: the skin of its round and its round ends for the four faces and the square ends there; where it goes
-    over into a square, what of the square stands round it."""
-    long, wide, thick = (v.float_mm() for v in size)
-    more = turned.skin - 2 * (wide + thick) * (turned.end - turned.start).float_mm()
-    for (at, diameter), end in ((turned.spots[0], 0.0), (turned.spots[-1], long)):
-        beside = wide * thick - math.pi / 4 * diameter.float_mm() ** 2
-        more += -beside if at.float_mm() == end else beside
+    over into a square, at an end of it or a pommel, what of the square stands round it."""
+    _, wide, thick = (v.float_mm() for v in size)
+    more = turned.skin - 2 * (wide + thick) * turned.long.float_mm()
+    ends = (ZERO, size[0])
+    rims = {at for stretch in turned.stretches for at in stretch}
+    for at, diameter in turned.spots:
+        if at in rims:
+            beside = wide * thick - math.pi / 4 * diameter.float_mm() ** 2
+            more += -beside if at in ends else beside
     return Fraction(more) / 1_000_000
 
 

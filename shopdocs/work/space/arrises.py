@@ -230,7 +230,8 @@ def _taken_askew(contacts: Contacts, index: int, line: Box, run: int) -> Iterato
             take(*piece.range_in_piece(*where), Why.AGAINST, other)
     if piece.turned is not None:  # no arris runs along a round
         _, wide, thick = piece.size
-        take((piece.turned.start, ZERO, ZERO), (piece.turned.end, wide, thick), Why.ROUND, "")
+        for low, high in piece.turned.stretches:
+            take((low, ZERO, ZERO), (high, wide, thick), Why.ROUND, "")
     for cuboid in piece.cuboids:
         if cuboid.kind not in _SHAPING:
             take(cuboid.lo, cuboid.hi, Why.JOINT, cuboid.joint or str(cuboid.kind))

@@ -204,15 +204,18 @@ class _Stand:
         )
 
     def _turned_down(self, bodies: Sequence[Body], turned: Round) -> Iterator[Body]:
-        """What a round leaves of the square piece: all beyond its ends, and its cones between them, where there is
-        wood."""
+        """What a round leaves of the square piece: all beyond its ends and its pommels, and its cones between them,
+        where there is wood."""
         way = self.way((1.0, 0.0, 0.0))
-        for at, sense in ((turned.start, 1.0), (turned.end, -1.0)):
-            out = (sense * way[0], sense * way[1], sense * way[2])
-            plane = Plane.of(out, dot(out, self.spot((at.float_mm(), 0.0, 0.0))))
+        back = (-way[0], -way[1], -way[2])
+        begins = (None, *(high for _, high in turned.stretches))
+        ends = (*(low for low, _ in turned.stretches), None)
+        for low, high in zip(begins, ends, strict=True):
+            both = ((low, back), (high, way))
+            planes = [Plane.of(out, dot(out, self._middle(at))) for at, out in both if at is not None]
             for body in bodies:
-                if min(plane.over(spot) for face in body.faces for spot in face) < 0:
-                    left = clipped(body, plane)
+                if all(min(plane.over(spot) for face in body.faces for spot in face) < 0 for plane in planes):
+                    left = within(body, planes)
                     yield from (left,) if left is not None else ()
         for cone in turned.cones():
             rims = [self._rim(*spot) for spot in (cone.start, cone.end)]

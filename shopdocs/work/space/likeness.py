@@ -175,8 +175,12 @@ def _round_shape(piece: PlacedPiece, turned: Round, ticks: Ticks, marks: list[Ma
         box = Box.between(*([round(v.mm * ticks.per_mm) for v in piece.spot_in_build(spot)] for spot in ends))
         step = [other[1].mm for other in turned.spots if other[0] == along]
         marks.append((f"round {sorted(step)} {number in (0, len(turned.spots) - 1)}", box.lo, box.hi))
+    for low, high in turned.pommels:
+        corners = [piece.spot_in_build((low, ZERO, ZERO)), piece.spot_in_build((high, *piece.size[1:]))]
+        box = Box.between(*([round(v.mm * ticks.per_mm) for v in spot] for spot in corners))
+        marks.append(("pommel", box.lo, box.hi))
     cells, body, grain = solid.cells, _trunk(solid), piece.pose.build_axis(0)
-    if (turned.start, turned.end) == (ZERO, piece.length):
+    if turned.throughout(piece.length):
         half = turned.thickest / 2
         around = [[at, *(middle[k] + by for k in (1, 2))] for at, by in ((ZERO, -half), (piece.length, half))]
         span = Box.between(*([round(v.mm * ticks.per_mm) for v in piece.spot_in_build(spot)] for spot in around))

@@ -54,13 +54,33 @@ def test_the_cure_says_where_the_round_ends_and_holds(
     tmp_path: Path, middle: int, turned: str, cure: str, mended: str
 ) -> None:
     (told,) = errors(tmp_path, legs(middle, turned))
-    assert told.startswith("make it a round tenon, or leave it square there: let its round ")
-    assert told.endswith(cure)
+    assert told.startswith("make it a round tenon, or leave it square there: ")
+    assert told.endswith(f"let its round {cure}")
     assert errors(tmp_path, legs(middle, mended)) == []
 
 
-def test_in_the_middle_of_a_round_no_end_is_near(tmp_path: Path) -> None:
-    """From 320 to 380 of 700: either way more than half of the round, 380, would have to stay square."""
-    (told,) = errors(tmp_path, legs(350, "['0, 30', 'length, 45']"))
-    assert "square there" not in told
-    assert told.startswith("make it a round tenon, or move it to an end of the round")
+@pytest.mark.parametrize(
+    ("middle", "pommel", "beyond"),
+    [
+        # from 320 to 380 of 700: either way more than half of the round, 380, would have to stay square
+        (350, "['320 mm to 380 mm']", False),
+        (500, "['470 mm to 530 mm']", True),
+        (150, "['120 mm to 180 mm']", True),
+        # 20 of the round would be left above it, less than the pommel is long
+        (650, "", True),
+    ],
+)
+def test_a_pommel_leaves_it_square_there(tmp_path: Path, middle: int, pommel: str, beyond: bool) -> None:
+    turned = "['0, 30', 'length, 45']"
+    (told,) = errors(tmp_path, legs(middle, turned))
+    assert (f"write pommels: {pommel}" in told) == bool(pommel)
+    assert ("let its round " in told) == beyond
+    if pommel:
+        assert errors(tmp_path, legs(middle, f"{turned}, pommels: {pommel}")) == []
+
+
+def test_a_pommel_more(tmp_path: Path) -> None:
+    turned = "['0, 30', 'length, 45'], pommels: [20 to 40]"
+    (told,) = errors(tmp_path, legs(500, turned))
+    assert "add the pommel '470 mm to 530 mm'" in told
+    assert errors(tmp_path, legs(500, turned.replace("[20", "['470 mm to 530 mm', 20"))) == []

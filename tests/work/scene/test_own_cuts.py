@@ -76,7 +76,8 @@ def box(chance: random.Random, size: list[int], face: str) -> tuple[str, manifol
 
 def edge(chance: random.Random, size: list[int], face: str) -> tuple[str, manifold3d.Manifold]:
     """A bevel along an edge, or along a part of it: a prism on a triangle; or a rounding, a prism on a square less the
-    convex prism under twelve chords of a quarter circle."""
+    convex prism under the chords of a quarter circle: twelve, as its solid has along an arris, and as few as lie near
+    enough to the arc where it takes a corner off right through the thickness."""
     axis, high = FACES[face]
     other = chance.choice([name for name, (k, _) in FACES.items() if k != axis])
     second, far = FACES[other]
@@ -86,10 +87,11 @@ def edge(chance: random.Random, size: list[int], face: str) -> tuple[str, manifo
     if rounds:
         wide = deep = min(wide, deep)
         corners = ((0, 0), (0, wide), (deep, 0), (deep, wide))
-    turns = [math.pi / 24 * k for k in range(13)]
-    bulge = [(deep - deep * math.sin(turn), wide - wide * math.cos(turn)) for turn in turns]
     runs = 3 - axis - second
     span = stretch(chance, size[runs])
+    chords = least_chords(wide) if runs == 2 and span == (0, size[2]) else 12
+    turns = [math.pi / 2 / chords * k for k in range(chords + 1)]
+    bulge = [(deep - deep * math.sin(turn), wide - wide * math.cos(turn)) for turn in turns]
 
     def prism(corners: Iterable[tuple[float, float]]) -> manifold3d.Manifold:
         points = []
@@ -107,6 +109,14 @@ def edge(chance: random.Random, size: list[int], face: str) -> tuple[str, manifo
         taken = prism(corners) - prism([*bulge, (deep, wide)])
         return f"{{kind: rounding, width: {wide}, on: [{place}]}}", taken
     return f"{{kind: bevel, width: {wide}, depth: {deep}, on: [{place}]}}", prism(corners)
+
+
+def least_chords(radius: float) -> int:
+    """How many equal chords of a quarter circle lie no farther beside it than an outline's straight pieces may: 1/900
+    of the radius, but 1/20 mm of a small one and 1/10 mm of a large one. Between a chord and its arc is R - R cos of
+    half the angle over it."""
+    beside = min(max(0.05, radius / 900), 0.1)
+    return next(n for n in range(1, 99) if radius * (1 - math.cos(math.pi / 4 / n)) <= beside)
 
 
 def tapered(seed: int) -> tuple[str, manifold3d.Manifold]:
@@ -164,14 +174,20 @@ def trial(seed: int, folder: Path) -> tuple[float, float]:
     return compared(*build_text(random.Random(seed)), folder)
 
 
+class Refused(AssertionError):
+    """A piece at random that `check` will not have."""
+
+
 def compared(text: str, wanted: manifold3d.Manifold, folder: Path) -> tuple[float, float]:
-    """What is left of the piece of a build by this program, and the volume that is wanted."""
+    """What is left of the piece of a build by this program, and the volume that is wanted. Refused where `check` does
+    not take the build."""
     path = folder / "trial.yaml"
     path.write_text(text, "utf-8")
     found = checked(str(path), None)
     assert found.work is not None and found.work.space is not None, (text, found.problems)
     wrong = [p for p in found.problems if p.code not in ("cuts-meet", "milling", "wood-left", "loose", "no-joint")]
-    assert not wrong, (text, wrong)
+    if wrong:
+        raise Refused(text, wrong)
     scene = found.work.space.scene
     return volume(scene.solids[0], scene.ticks.per_mm), wanted.volume()
 
@@ -180,13 +196,13 @@ def compared(text: str, wanted: manifold3d.Manifold, folder: Path) -> tuple[floa
 def test_the_wood_that_is_left(seed: int, tmp_path: Path) -> None:
     ours, theirs = trial(seed, tmp_path)
     # manifold3d reckons in doubles of millimetres, and ends of slopes are rounded to a thousandth here
-    assert ours == pytest.approx(theirs, rel=1e-5)
+    assert ours == pytest.approx(theirs, rel=2e-6)
 
 
 @pytest.mark.parametrize("seed", range(12))
 def test_the_wood_that_tapers_leave(seed: int, tmp_path: Path) -> None:
     ours, theirs = compared(*tapered(seed), tmp_path)
-    assert ours == pytest.approx(theirs, rel=1e-5)
+    assert ours == pytest.approx(theirs, rel=2e-6)
 
 
 def test_opposite_tapers_share_what_is_taken_off(tmp_path: Path) -> None:
@@ -202,7 +218,7 @@ def test_opposite_tapers_share_what_is_taken_off(tmp_path: Path) -> None:
         + "]}}\n"
     )
     ours, wanted = compared(text, manifold3d.Manifold.cube([40, 40, 300]), tmp_path)
-    assert ours == pytest.approx(wanted + 100 * (1600 + 400 + 800), rel=1e-5)
+    assert ours == pytest.approx(wanted + 100 * (1600 + 400 + 800), rel=2e-6)
 
 
 @pytest.mark.parametrize(("chord", "rise"), [(120, 5), (200, 30), (90, 45)])
@@ -231,7 +247,7 @@ def test_the_trial_would_notice(seed: int, tmp_path: Path) -> None:
     deeper = re.sub(r"depth: (\d+)", lambda found: f"depth: {int(found[1]) + 1}", text, count=1)
     ours, theirs = compared(deeper, body, tmp_path)
     assert ours < theirs
-    assert ours != pytest.approx(theirs, rel=1e-5)
+    assert ours != pytest.approx(theirs, rel=2e-6)
 
 
 @pytest.mark.parametrize("faces", ["face and edge", "edge and face", "back and far edge", "far edge and face"])
@@ -251,6 +267,24 @@ def test_the_wood_that_a_rounding_leaves(faces: str, radius: int, of: tuple[int,
     ours, whole = compared(text, manifold3d.Manifold.cube([200, 60, 20]), tmp_path)
     taken = (1 - math.pi / 4) * radius**2 * (of[1] - of[0])
     assert taken < whole - ours < taken * (1 + 1 / 75)
+
+
+@pytest.mark.parametrize("corner", ["edge and B", "A and far edge"])
+@pytest.mark.parametrize("radius", [4, 12, 29])
+def test_the_wood_that_a_rounded_corner_leaves(corner: str, radius: int, tmp_path: Path) -> None:
+    """A board 20 x 60 x 200 with a corner rounded right through: (1 - pi/4) r^2 times the thickness. Between a chord
+    and its arc lies less than a rectangle of the same height, 1/20 mm at these radii: the whole arc, pi/2 r, is good
+    for less than 2/3 of that (Archimedes) and a hundredth more, as a segment is a little fuller than a parabola's."""
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\n"
+        "materials: {oak: {kind: hardwood, rough: 34}}\n"
+        "parts: {board: {material: oak, size: 20 x 60 x 200, runs: {length: x, width: z},\n"
+        "  pieces: {S: {x: 0, y: 0, z: 0}}}}\n"
+        f"cuts: {{r: {{kind: rounding, width: {radius}, on: [{{piece: S, edge: {corner}}}]}}}}\n"
+    )
+    ours, whole = compared(text, manifold3d.Manifold.cube([200, 60, 20]), tmp_path)
+    taken, beside = (1 - math.pi / 4) * radius**2 * 20, 0.05 * math.pi / 2 * radius * 20
+    assert taken < whole - ours < taken + beside * 2 / 3 * 1.01
 
 
 def sawn_off(seed: int) -> tuple[str, manifold3d.Manifold]:
@@ -296,4 +330,4 @@ def sawn_off(seed: int) -> tuple[str, manifold3d.Manifold]:
 @pytest.mark.parametrize("seed", range(16))
 def test_the_wood_that_end_cuts_leave(seed: int, tmp_path: Path) -> None:
     ours, theirs = compared(*sawn_off(seed), tmp_path)
-    assert ours == pytest.approx(theirs, rel=1e-5)
+    assert ours == pytest.approx(theirs, rel=2e-6)

@@ -54,6 +54,12 @@ def difference(path: Path, text: str) -> Fraction:
             "kind: round, on: [{piece: S}], diameters: ['0, 10', '400, 20']",
             math.pi * 15 * math.hypot(400, 5) - 240 * 400 + 125 * math.pi - 4000,
         ),
+        # the same with a pommel from 200 to 300: the skin of two stretches of 100, and on both sides of the pommel what
+        # stands round a circle of 100 pi mm2
+        (
+            "kind: round, on: [{piece: S}], diameters: ['100, 20', '400, 20'], pommels: 200 to 300",
+            4000 * math.pi - 48000 + 2 * (2000 - 100 * math.pi),
+        ),
         # a groove is no shape: it is left out as joints are
         ("kind: groove, depth: 5, on: [{piece: S, face: back, across: 40 to 50}]", 0.0),
     ],

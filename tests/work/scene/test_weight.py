@@ -37,3 +37,18 @@ def test_a_turned_rung_by_hand(tmp_path: Path) -> None:
     assert work is not None
     pounds = pounds_of(work.build)
     assert pounds is not None and abs(pounds - Fraction("1.78312")) < Fraction("0.002")
+
+
+def test_a_leg_with_a_pommel_by_hand(tmp_path: Path) -> None:
+    # The same stock, 2 across all along but for a pommel of 6 in: a cylinder of 18 in, 56.54867 in3, and 24 in3 square:
+    # 80.54867 in3 or 0.0466138 ft3, at 47.52 lb/ft3 2.21509 lb.
+    (tmp_path / "build.yaml").write_text(
+        "build: {title: Leg, mark: B, units: in}\n"
+        "materials: {oak: {kind: hardwood, species: white oak, rough: 10/4}}\n"
+        "parts: {leg: {material: oak, size: 2 x 2 x 24, count: 1}}\n"
+        "cuts: {round: {kind: round, on: [{piece: leg}], diameters: ['0, 2', 'length, 2'], pommels: [9 to 15]}}\n"
+    )
+    work = checked(str(tmp_path / "build.yaml"), None).work
+    assert work is not None
+    pounds = pounds_of(work.build)
+    assert pounds is not None and abs(pounds - Fraction("2.21509")) < Fraction("0.002")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shopdocs.core.length import Length
+from shopdocs.core.rounds import Round
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
 from shopdocs.work.space.arrises import EDGES, Verdict, Why, edge_name, find_edges
@@ -66,6 +67,22 @@ def test_an_edge_that_goes_into_a_housing_stops_short():
         assert housed[name].free == ((Length(10), Length(290)),)
         assert [s.what for s in housed[name].taken] == ["1", "2"]
     assert all(shelf(3, 9)[name].verdict is Verdict.CHAMFER for name in along)
+
+
+def test_along_a_round_no_arris_runs_but_at_its_pommels():
+    """A leg 400 long, turned from 0 to 300 but for a pommel from 100 to 180. A stopped chamfer stays 10 short of what
+    is round: 110 to 170, and 310 to the end."""
+    turned = Round(
+        tuple((Length(at), Length(40)) for at in (0, 100, 180, 300)),
+        ((Length(100), Length(180)),),
+    )
+    size = (Length(400), Length(50), Length(50))
+    leg = PlacedPiece("L", "leg", spot(0, 0, 0), *size, STANDING, turned=turned)
+    found = {f.edge: f for f in find_edges(find_contacts(Scene.of([leg])), "L")}
+    for name in (name for name in EDGES if not set(name) & {Face.A, Face.B}):
+        assert found[name].why is Why.ROUND
+        assert [(s.start, s.end) for s in found[name].taken] == [(Length(0), Length(100)), (Length(180), Length(300))]
+        assert found[name].free == ((Length(110), Length(170)), (Length(310), Length(400)))
 
 
 def test_the_maker_wins_and_names_are_free_of_order():

@@ -14,7 +14,7 @@ from shopdocs.work.shapes.clashing import volume_of
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import FRONT
 from shopdocs.work.space.placed import STRIPS, PlacedPiece, Pose, Toward
-from tests.core.test_rounds import random_round, revolved
+from tests.core.test_rounds import random_round, revolved, with_pommels
 from tests.examples import some
 
 LONG, SIDE = Length(600), Length(40)
@@ -31,14 +31,17 @@ def placed(pick: random.Random, turned: object) -> PlacedPiece:
 
 @pytest.mark.parametrize("seed", range(some(100)))
 def test_random_rounds_are_as_large_as_bodies_of_revolution(seed: int) -> None:
-    """The round part by the same strips, what stays square as cuboids."""
+    """The round part by the same strips, what stays square as cuboids; every other one has pommels."""
     pick = random.Random(seed)
     turned = random_round(pick)
+    if seed % 2:
+        turned = with_pommels(turned, pick)
     piece = placed(pick, turned)
     ticks = Ticks.of([Length(1), *piece.lengths()]).fine()
     solid = piece.solid(ticks)
     assert isinstance(solid, Carved)
     square = float((turned.start + (LONG - turned.end)).mm) * 40 * 40
+    square += sum(float((high - low).mm) for low, high in turned.pommels) * 40 * 40
     expected = revolved(turned, STRIPS).volume() + square
     assert sum(map(volume_of, solid.core)) / ticks.per_mm**3 == pytest.approx(expected, rel=1e-5)
     bounds = solid.bounds
