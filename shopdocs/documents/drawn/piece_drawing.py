@@ -38,7 +38,7 @@ from shopdocs.documents.drawn.scaled import scaled
 from shopdocs.documents.drawn.shown import Shown
 from shopdocs.documents.drawn.stand import looks
 from shopdocs.model.joining import FACE_NAMES, Face
-from shopdocs.work.space.placed import Cuboid, Feature, Spot, side_of
+from shopdocs.work.space.placed import Feature, Spot, side_of
 
 # If the page allows: no face is drawn narrower, one of them is as wide, no cut is narrower.
 READABLE_MM, WIDE_MM, CUT_MM = 6.0, 14.0, 1.4
@@ -444,7 +444,7 @@ class PieceSheet:
             name = self.marked.names.get(shown.cuboid.joint)
             if shown.cuboid.adds and name and not any(name_in(n.words) == name for n in self.notes):
                 best = found.get(name)
-                if best is None or _bulk(shown.cuboid) > _bulk(best.cuboid):
+                if best is None or shown.bulk > best.bulk:
                     found[name] = shown
         return found
 
@@ -498,7 +498,3 @@ class PieceSheet:
 def _rectangles(views: PieceViews) -> list[Shape]:
     """A diagonal for every view."""
     return [Line(views.sheet(*view.low), views.sheet(*view.high)) for view in views.every()]
-
-
-def _bulk(cuboid: Cuboid) -> Fraction:
-    return cuboid.size[0].mm * cuboid.size[1].mm * cuboid.size[2].mm

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.model.joining import Face
@@ -24,6 +25,11 @@ class Shown:
     depth: Length | None
     widens: Length = ZERO
     at_mouth: bool = False
+
+    @property
+    def bulk(self) -> Fraction:
+        """How much wood it is, in cubic millimetres."""
+        return self.cuboid.size[0].mm * self.cuboid.size[1].mm * self.cuboid.size[2].mm
 
 
 def along_the_piece(shown: Shown) -> set[Length]:
