@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 
-from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Shape, Words
+from shopdocs.blocks.drawing import Circle, Drawing, Point, Shape, Words
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.diameters import diameters_mm, run_diameters
@@ -207,7 +207,7 @@ class PieceSheet:
     @cached_property
     def _frame(self) -> Box:
         """What the views and their figures take of the paper."""
-        frames: list[Shape] = [*self._figured, *_rectangles(self.views)]
+        frames: list[Shape] = [*self._figured, *self.views.diagonals()]
         beside = self._twin_shapes(frames, True) if self.twin is not None else ()
         return extents_mm([*frames, *beside], self.scale)
 
@@ -260,7 +260,7 @@ class PieceSheet:
     @cached_property
     def _beside(self) -> list[Shape]:
         """The mirror image."""
-        return self._twin_shapes([*self._drawn, *_rectangles(self.views)], False) if self.twin is not None else []
+        return self._twin_shapes([*self._drawn, *self.views.diagonals()], False) if self.twin is not None else []
 
     @cached_property
     def _extents(self) -> Box:
@@ -480,7 +480,7 @@ class PieceSheet:
         """The mirror image beside what is `drawn`, or only the `frames` of its views."""
         if self.twin is None or self._small is None:
             return []
-        own = _rectangles(self._small.views) if frames else self._small.shapes
+        own = self._small.views.diagonals() if frames else self._small.shapes
         a, b, c, _ = extents_mm(drawn, self.scale)
         small = [scaled(shape, Fraction(1, 2)) for shape in own]
         e, f, g, h = extents_mm(small, self.scale)
@@ -494,8 +494,3 @@ class PieceSheet:
         anchor = "centre" if self.stand.upright else "left"
         title = Words(title_at, self.twin.title, _LETTER_PT, "centre" if anchor == "centre" else "left", strong=True)
         return [*moved_all(small, by), title]
-
-
-def _rectangles(views: PieceViews) -> list[Shape]:
-    """A diagonal for every view."""
-    return [Line(views.sheet(*view.low), views.sheet(*view.high)) for view in views.every()]
