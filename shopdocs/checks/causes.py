@@ -63,6 +63,7 @@ RULES = (
     _rule("landing outside", "screw-length misaligned", same=True),
     _rule("hole-in-joint", "landing", same=True, near=True),  # what it lands on is the tenon in that mortise
     _rule("no-way-in clash", "no-order"),
+    _rule("bridle-not-at-the-end", "no-order", sure=True),  # closed at its end, an open mortise holds what is in it
     _rule("clash", "hangs-over clamps"),
     _rule("clash outside", "loose"),
     _rule("not-touching lean-joint tilt-joint", "short-grain", there=True),  # by which face it goes in is not known
