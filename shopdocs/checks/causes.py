@@ -38,7 +38,10 @@ def _rule(
     return Rule(frozenset(causes.split()), frozenset(shadows.split()), same, words, near, sure, there)
 
 
-_SIZES = "tenon-thickness tenon-length tenon-width tongue-thickness tongue-length cut-depth joint-room tail-length"
+_SIZES = (
+    "tenon-thickness tenon-length tenon-width tongue-thickness tongue-length cut-depth joint-room tail-length "
+    "tenon-too-thick tenon-too-wide no-tenon-left"
+)
 _COLLIDES = "clash hangs-over joints-meet-inside joints-close-inside near-miss loose overall"
 _OF_THAT_JOINT = "thin-wall tenon-thick no-room thin-floor thin-lap"
 
