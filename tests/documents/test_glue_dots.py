@@ -1,5 +1,5 @@
-"""The dots that show where glue goes: as far apart as they are to be on paper, more thinly on a face that would want too
-many, and never more than that many."""
+"""The dots that show where glue goes: as far apart as they are to be on paper, more thinly on a face that would want
+too many, and never more than that many."""
 
 from __future__ import annotations
 
@@ -22,7 +22,6 @@ def dotted(long: int, wide: int, scale: Fraction) -> list[tuple[float, float]]:
     spot = (Length(Fraction(1, 20)), ZERO, ZERO)  # or all would be counted in whole millimetres
     board = PlacedPiece("B", "board", spot, Length(long), Length(wide), Length(20), Pose(X, Y, Z))
     scene = Scene.of((board,))
-    (solid,) = scene.solids
     box = scene.bounds
     top = Box((box.lo[0], box.lo[1], box.hi[2]), box.hi)
     found = dots([Wet(0, top, 2, True)], scene.solids, [(0, 0, 0)], scene.ticks, TOP, scale)

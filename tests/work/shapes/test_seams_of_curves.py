@@ -1,5 +1,5 @@
-"""Where straight strips that stand for a curve meet each other is no edge of the wood: a line is such a seam only on the
-cuboid that the curve is cut from. Arches by hand."""
+"""Where straight strips that stand for a curve meet each other is no edge of the wood: a line is such a seam only on
+the cuboid that the curve is cut from. Arches by hand."""
 
 from __future__ import annotations
 
