@@ -29,7 +29,7 @@ from shopdocs.documents.drawn.how_to_read import how_to_read
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
 from shopdocs.documents.drawn.season_details import season_details
 from shopdocs.documents.drawn.sizing import APART_MM, SHEET_MM, Sized, Unit, sized
-from shopdocs.documents.drawn.stand import end_a_at, looks, seen_from, seen_key, seen_shape, stand_of
+from shopdocs.documents.drawn.stand import end_a_at, face_edge_at, looks, seen_from, seen_key, seen_shape, stand_of
 from shopdocs.documents.figures import marks_text, size_text
 from shopdocs.documents.fitting.crossed_holes import with_tenon_holes
 from shopdocs.documents.fitting.driving import with_pilots
@@ -361,13 +361,21 @@ class _Unit:
         return f"{number} → {_numbers(self.job, piece)[number]}"
 
     def _stands(self) -> dict[str, str]:
-        """From where the face side of each is seen and where its end A lies then, where they differ; empty where they
-        do not. The drawing has the end A of the first."""
+        """From where the face side of each is seen and where its end A lies then, where they differ, and its face edge
+        where those that one drawing serves have it on two sides; empty where nothing differs. The drawing has the end A
+        and the face edge of the first."""
         ends = {piece.mark: end_a_at(stand_of(piece)) for piece in self.pieces}
         told = {piece.mark: f"{seen_from(piece)}, end\u00a0A {ends[piece.mark]}" for piece in self.pieces}
+        if len(set(told.values())) == 1:  # which end lies where is as on the drawing
+            told = {piece.mark: seen_from(piece) for piece in self.pieces}
         for mark in self.groups[0].marks:
             if ends[mark] != ends[self.pieces[0].mark]:
                 told[mark] += ": A\u00a00 is its end\u00a0B"
+        for group in self.groups:
+            edges = {piece.mark: face_edge_at(stand_of(piece)) for piece in group.pieces}
+            for mark in edges if len(set(edges.values())) > 1 else ():
+                told[mark] += f", face\u00a0edge {edges[mark]}"
+                told[mark] += ": 0 is its far\u00a0edge" if edges[mark] != edges[group.marks[0]] else ""
         return told if len(set(told.values())) > 1 and self.groups[0].placed else {}
 
     def _long(self, words: Mapping[str, str], name: str) -> Table:

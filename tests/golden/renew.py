@@ -8,6 +8,7 @@ After a change to what stands on paper, look at the pages, then renew the dumps 
     python tests/golden/renew.py             write all dumps anew
     python tests/golden/renew.py told        only what `check` says of cases and slips (told.py)
     python tests/golden/renew.py small       only the sheets of small builds (small.py)
+    python tests/golden/renew.py said        only what the other commands say (commands.py)
     python tests/golden/renew.py --check     name the dumps that differ, write nothing (exit code 1 if any do)
     git diff tests/golden
 
@@ -27,7 +28,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[2]))  # where `tests` is found, wherever this is called from
 
 from shopdocs.pipeline import check_build
-from tests.golden import small, told
+from tests.golden import commands, small, told
 
 GOLDEN = Path(__file__).parent
 BUILDS = GOLDEN.parent.parent / "sample_builds"
@@ -108,10 +109,11 @@ def changed_pages(folder: Path) -> list[str]:
 
 def main() -> int:
     write = "--check" not in sys.argv
-    spoken = told.renew(write) if "small" not in sys.argv else []
-    spoken += small.renew(write) if "told" not in sys.argv else []
+    nets = {"told": told.renew, "small": small.renew, "said": commands.renew}
+    alone = [name for name in nets if name in sys.argv]
+    spoken = [path for name in alone or nets for path in nets[name](write)]
     print(*(path.relative_to(GOLDEN) for path in spoken), sep="\n", end="\n" if spoken else "")
-    if "told" in sys.argv or "small" in sys.argv:
+    if alone:
         return 0 if write or not spoken else 1
     every = [path for sample in SAMPLES for path in stale(sample)]
     for path in every:

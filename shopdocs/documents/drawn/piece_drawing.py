@@ -29,7 +29,7 @@ from shopdocs.documents.drawn.measures import (
     type_mm,
     words_box,
 )
-from shopdocs.documents.drawn.notes import Ground, ground, runs_through
+from shopdocs.documents.drawn.notes import Ground, arms, ground, runs_through
 from shopdocs.documents.drawn.pictures import moved_all
 from shopdocs.documents.drawn.piece_leaders import Leaders, drawn_spot
 from shopdocs.documents.drawn.piece_notes import Names, Note, middle_of, name_in, notes_of, together
@@ -416,7 +416,8 @@ class PieceSheet:
         sheet = (high_x - wide, high_y - tall, low_x + wide, low_y + tall)
         beside = ground(self._beside, self.scale)
         taken = Ground((*self._taken.words, *beside.words), (*self._taken.lines, *beside.lines))
-        leaders = Leaders(self.gauged, self.views, self.scale, _LETTER_PT if self.bare else self.size_pt, self.bare)
+        size_pt, crosses = _LETTER_PT if self.bare else self.size_pt, arms(self._drawn, self.scale)
+        leaders = Leaders(self.gauged, self.views, self.scale, size_pt, self.bare, crosses)
         every, is_room = [*self.notes, *self._loose], (self._is_room if inside else None)
         placed = leaders.placed(every, taken, sheet, self._extents, is_room)
         shared = together(every)
