@@ -29,7 +29,7 @@ from shopdocs.documents.drawn.how_to_read import how_to_read
 from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet, Twin
 from shopdocs.documents.drawn.season_details import season_details
 from shopdocs.documents.drawn.sizing import APART_MM, SHEET_MM, Sized, Unit, sized
-from shopdocs.documents.drawn.stand import end_a_at, looks, seen_from, seen_key, seen_shape, stand_of
+from shopdocs.documents.drawn.stand import end_a_at, face_edge_at, looks, seen_from, seen_key, seen_shape, stand_of
 from shopdocs.documents.figures import marks_text, size_text
 from shopdocs.documents.fitting.crossed_holes import with_tenon_holes
 from shopdocs.documents.fitting.driving import with_pilots
@@ -49,7 +49,7 @@ from shopdocs.work.cut_list import Size
 from shopdocs.work.scene.in_space import bore_of
 from shopdocs.work.scene.own_cuts import own_cuts, turned_pieces
 from shopdocs.work.space.let_in import is_let_in
-from shopdocs.work.space.placed import Bore, Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, pose_of
+from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, Pose, Spot, Toward, pose_of
 
 MOST_COLUMNS, NARROW_COLUMNS, MOST_BESIDE = 5, 4, 2
 BESIDE_MM = 120.0  # a drawing no wider has its words beside it
@@ -209,7 +209,7 @@ class _Unit:
         main = replace(main, alone={feature: self._marks(0) for feature in borne_alone(one, other)})
         if alone is not None:
             return Unit(main, alone=alone)
-        return Unit(main, Twin(self._marked(self.groups[1]), f"{self._marks(1)}: mirror image"))
+        return Unit(main, Twin(_without_end_cuts(self._marked(self.groups[1])), f"{self._marks(1)}: mirror image"))
 
     def _marks(self, hand: int) -> str:
         return marks_text(self.groups[hand].marks, 8)
@@ -361,13 +361,21 @@ class _Unit:
         return f"{number} → {_numbers(self.job, piece)[number]}"
 
     def _stands(self) -> dict[str, str]:
-        """From where the face side of each is seen and where its end A lies then, where they differ; empty where they
-        do not. The drawing has the end A of the first."""
+        """From where the face side of each is seen and where its end A lies then, where they differ, and its face edge
+        where those that one drawing serves have it on two sides; empty where nothing differs. The drawing has the end A
+        and the face edge of the first."""
         ends = {piece.mark: end_a_at(stand_of(piece)) for piece in self.pieces}
         told = {piece.mark: f"{seen_from(piece)}, end\u00a0A {ends[piece.mark]}" for piece in self.pieces}
+        if len(set(told.values())) == 1:  # which end lies where is as on the drawing
+            told = {piece.mark: seen_from(piece) for piece in self.pieces}
         for mark in self.groups[0].marks:
             if ends[mark] != ends[self.pieces[0].mark]:
                 told[mark] += ": A\u00a00 is its end\u00a0B"
+        for group in self.groups:
+            edges = {piece.mark: face_edge_at(stand_of(piece)) for piece in group.pieces}
+            for mark in edges if len(set(edges.values())) > 1 else ():
+                told[mark] += f", face\u00a0edge {edges[mark]}"
+                told[mark] += ": 0 is its far\u00a0edge" if edges[mark] != edges[group.marks[0]] else ""
         return told if len(set(told.values())) > 1 and self.groups[0].placed else {}
 
     def _long(self, words: Mapping[str, str], name: str) -> Table:
@@ -392,6 +400,13 @@ class _Unit:
         rows = tuple(Row((Cell.of(n), Cell.of(partners[n]), Cell.of(words[n]))) for n in order)
         columns = (Column("Joint", "right", share=0.1, strong=True), Column("With", share=0.3), Column("", share=2.0))
         return Table(name, columns, (Group(rows),), folds=True)
+
+
+def _without_end_cuts(marked: Marked) -> Marked:
+    """A piece without the angles of its ends: a mirror image shows which way they slope, and the piece beside it says
+    how far."""
+    ends = {cuboid.joint for cuboid in marked.gauged.piece.cuboids if cuboid.kind is FeatureKind.END_CUT}
+    return replace(marked, names={key: name for key, name in marked.names.items() if key not in ends})
 
 
 def _grows(drawings: Sequence[Drawing], like: str) -> Drawing:

@@ -25,7 +25,7 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.cautions import cautions_of
-from shopdocs.documents.drawn.build_pictures import assembled_picture
+from shopdocs.documents.drawn.build_pictures import assembled_picture, opened_build, pictured_build
 from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text
 from shopdocs.documents.fitting.dry_run import finished_before
 from shopdocs.documents.fitting.wording import numbered
@@ -35,7 +35,7 @@ from shopdocs.work.scene.overall import Height, heights, overall_of, overhangs
 
 LEAST_PICTURE_MM = (110.0, 46.0)  # width and height; it grows taller with the room that the page leaves
 LARGER_PICTURE_MM = (170.0, 155.0, 140.0, 128.0, 118.0, 108.0, 98.0, 90.0, 82.0, 74.0, 66.0, 60.0, 54.0)
-MOST_HEIGHTS = 7  # rows; of more those that reach least far go
+MOST_HEIGHTS = 7  # rows; of more those of doors and drawers go first, then those that reach least far
 
 
 def title_sheet(job: Job, contents: tuple[Document, ...], loose: tuple[str, ...] = ()) -> Document:
@@ -153,16 +153,20 @@ def _height(job: Job, name: str, what: str, value: Length) -> Cell:
 
 
 def _merged(job: Job, found: tuple[Height, ...]) -> list[tuple[str, Length, Length]]:
-    """What lies equally high in one row; of many rows those whose pieces reach farthest."""
+    """What lies equally high in one row; of many rows those whose pieces stand fast and reach farthest."""
     assert job.space is not None
     rows: dict[tuple[Length, Length], dict[str, Length]] = {}
+    fast: set[tuple[Length, Length]] = set()
+    moving = {pictured_build(job).pieces[i].mark for unit in opened_build(job).units for i in unit.pieces}
     for height in found:
         reach = max(max(job.space.pieces[mark].extent[:2]) for mark in height.marks)
         names = rows.setdefault((height.top, height.under), {})
         part = next(part for part in job.build.parts if part.name == height.part)
         name = height.part if len(height.marks) == len(part.pieces) else f"{height.part} {marks_text(height.marks)}"
         names[name] = max(names.get(name, ZERO), reach)
-    kept = sorted(rows, key=lambda key: max(rows[key].values()), reverse=True)[:MOST_HEIGHTS]
+        if not moving.issuperset(height.marks):
+            fast.add((height.top, height.under))
+    kept = sorted(rows, key=lambda key: (key in fast, max(rows[key].values())), reverse=True)[:MOST_HEIGHTS]
     return [(", ".join(rows[key]), key[1], key[0]) for key in rows if key in kept]
 
 

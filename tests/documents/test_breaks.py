@@ -18,7 +18,7 @@ SHOWN_MM = 6  # of paper on both sides of the break, as beside any other cut
 @pytest.mark.parametrize("wide_mm", [85, 100, 115, 130])
 @pytest.mark.parametrize("under", [5, 6, 8])
 def test_a_break_leaves_both_ends_of_a_long_groove(wide_mm: int, under: int) -> None:
-    """The groove of a long rail runs along nearly all of it, so the break can only be in the groove. Stubs of it shorter
+    """The groove of a long rail runs along nearly all of it: the break can only be in the groove. Stubs of it shorter
     than the break is wide are read as two short slots."""
     job = sample_job(BY_NAME["threshold_bench"], "mm")
     assert job.space is not None

@@ -85,6 +85,33 @@ def test_slats_are_finished_before_they_lie_side_by_side() -> None:
     assert "TS2–TS6" in told
 
 
+def test_what_hardware_covers_for_good_is_finished_before_it_goes_on(tmp_path: Path) -> None:
+    """The rack's strip of hooks sits on the inside of FU, which its frame closes in: no driver gets at it again, so
+    nobody finishes the wood under it later. The finish sheet knows of it too, and the bar that says so comes before the
+    one that has the strip screwed on. A plate that the top lies on shows nowhere, and asks for no finish; nor does
+    anything where the build names none."""
+    rack = sample_job(BY_NAME["plate_rack"], "in")
+    finished, fitted = (words for words in stops(rack) if " FU" in words)
+    assert finished.startswith("Sand and finish first")
+    assert "back face of FU" in finished
+    assert fitted.startswith("Hook strip on FU")
+    told = [plain(step.detail) for block in walk(finish_sheet(rack).blocks) if isinstance(block, Checklist)
+            for step in block.steps]  # fmt: skip
+    assert len([line for line in told if "back face of FU" in line and "all coats on" in line]) == 1
+    bare = tmp_path / "bare.yaml"
+    whole = (BY_NAME["plate_rack"] / "build.yaml").read_text("utf-8")
+    bare.write_text(whole[: whole.index("finish:\n")], "utf-8")
+    assert not any("of FU " in words and " first:" in words for words in stops(job_of(bare)))
+    hidden = tmp_path / "hidden.yaml"
+    stages = "{title: Frame, pieces: [L1, R, L2]}, {title: Top, pieces: [T], uses: [Frame]}"
+    glued = "  top on rail: {kind: dowels, from: R, into: T, thickness: 8, depth: 10, count: 2}\nhardware:"
+    made = PLATES.replace("{title: Frame, pieces: [L1, R, L2]}", stages).replace("hardware:", glued)
+    hidden.write_text(made + "finish: {kind: tung oil, coats: 3}\n", "utf-8")
+    told = stops(job_of(hidden))
+    assert any("op plate on R" in words for words in told)
+    assert not any("finish first" in words and "of R" in words for words in told)
+
+
 PROUD = """
 build: {{title: Gate, mark: G, units: in}}
 materials: {{oak: {{kind: hardwood, species: white oak, rough: 12/4}}}}
@@ -256,9 +283,9 @@ def test_a_note_of_a_glued_joint_is_read_before_the_glue() -> None:
 
 
 def test_what_waits_for_the_glue_is_done_when_it_has_set() -> None:
-    """The stool's seat is bored when its seam holds, not in the clamps; its stage says so in the build."""
+    """The stool's seat is bored when its seam holds, not in the clamps."""
     told = steps(sample_job(BY_NAME["loft_stool"], "mm"))
-    assert any(line.startswith("Bore it from below") for line in told["When the glue has set"])
+    assert any(line.startswith("Bore S for joints 1–4") for line in told["When the glue has set"])
     assert not any("Bore it" in line for line in told["In the clamps"])
 
 

@@ -124,6 +124,9 @@ def test_heights_and_overhangs_by_hand() -> None:
     table = cells(sample(TABLE))
     assert table["top slat"] == [850, 880]
     assert table["long stretcher"] == [160, 210]
+    assert table["end stretcher"] == [150, 150 + 70]
+    assert table["shelf slat"] == [210, 210 + 18]
+    assert not [name for name in table if "drawer" in name]  # of many heights those of what stands fast are told
     told = [
         plain(value)
         for b in walk(title_sheet(sample(TABLE), ()).blocks)

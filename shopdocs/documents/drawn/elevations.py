@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
 from shopdocs.blocks.drawing import Dimension, Drawing, Line, Point, Shape, Stroke, Words
 from shopdocs.blocks.text import Figure
@@ -24,6 +25,7 @@ from shopdocs.work.space.placed import Scene
 
 APART_MM = 22.0  # between the views, with the height of the whole
 ARROW_MM = 5.5  # what points in from outside, to the words beyond it
+SLATS_MM = 5.0  # how far their sizes stand over their ends
 AROUND_MM = (2 * 18.0, 24.0)  # for heights at both sides, for dimensions below
 # Points, and millimetres from one height to the next where they would run together: fractions are read at 2 mm.
 HEIGHT_PT, ROW_MM = {"mm": 10.0, "in": 11.25}, {"mm": 4.4, "in": 4.9}
@@ -60,7 +62,7 @@ def elevations(
     of them nor of `drawers`. Without a `floor` the build hangs on a wall."""
     seen = _seen(scene, frozenset(doors), frozenset(drawers))
     views = f"front{', doors off' if doors else ''}{', plan' if seen.plan else ',' if doors else ''} and right side"
-    name = f"{views}; heights from the {'floor' if floor else 'underside'}"
+    name = f"{views}; heights above the {'floor' if floor else 'lower edge'}"
     first, *others = (_drawn(seen, display, room, name) for room in rooms_mm)
     larger = {other.scale: other for other in others if other.scale and first.scale and other.scale > first.scale}
     return replace(first, larger=tuple(larger[scale] for scale in sorted(larger, reverse=True)))
@@ -81,14 +83,17 @@ def _seen(scene: Scene, doors: frozenset[int], drawers: frozenset[int]) -> _Seen
         (_heights(scene, 0, doors, drawers), _heights(scene, 1, doors, drawers)),
         (_stands(scene, 0), _stands(scene, 1)),
         slats,
-        bool(slats) or _plan_tells(scene, doors),
+        _plan_tells(scene, doors, bool(slats)),
     )
 
 
-def _plan_tells(scene: Scene, doors: frozenset[int]) -> bool:
+def _plan_tells(scene: Scene, doors: frozenset[int], slatted: bool) -> bool:
     """Whether a plan of what is no door shows more than a rectangle and lines across the whole of it one way or the
-    other: the front and the right side view have these too, and how thick the doors are."""
-    found = outline([s for i, s in enumerate(scene.solids) if i not in doors], TOP, scene.ticks)
+    other: the front and the right side view have these too, the ends of slats, and how thick the doors are. What is
+    seen between the slats of a top tells nothing of it."""
+    high = scene.bounds.hi[2]
+    solids = [s for i, s in enumerate(scene.solids) if i not in doors and (s.body.hi[2] == high or not slatted)]
+    found = outline(solids, TOP, scene.ticks)
     lines = list(found.pictured(found.visible))
     whole = [(min(each), max(each)) for each in zip(*(point for line in lines for point in line), strict=True)]
 
@@ -160,6 +165,8 @@ def _drawn(seen: _Seen, display: Display, room_mm: tuple[float, float], name: st
     x, y, z = seen.size
     apart, over = _apart_mm(seen, display), APART_MM / 2 if seen.plan else 0.0
     plan = y if seen.plan else ZERO
+    if seen.slats and not seen.plan:
+        over = SLATS_MM + type_mm("0", 9.0) * 2
     scale = usual_scale((x + y, z + plan), (room_mm[0] - AROUND_MM[0] - apart, room_mm[1] - AROUND_MM[1] - over))
     gap, up = true_length(apart, scale), true_length(over, scale)
     corners = {FRONT: (ZERO, ZERO), TOP: (ZERO, z + up), RIGHT: (x + gap, ZERO)}
@@ -177,11 +184,12 @@ def _drawn(seen: _Seen, display: Display, room_mm: tuple[float, float], name: st
         shapes += _levels((*seen.heights[which],), left if side < 0 else right, side, scale, display)
         figures += [Figure(f"{name} · height", display.bare(h), h.mm, "mm") for h in seen.heights[which]]
     shapes.append(Dimension((x + gap, ZERO), (x + gap, z), display.bare(z), "y", -9.0))
-    if seen.slats:
-        shapes += [
-            Dimension((x, z + up + one), (x, z + up + two), display.bare(two - one), "y", 8.0)
-            for one, two in zip(seen.slats, seen.slats[1:], strict=False)
-        ]
+    for one, two in pairwise(seen.slats):
+        wide = display.bare(two - one)
+        if seen.plan:
+            shapes.append(Dimension((x, z + up + one), (x, z + up + two), wide, "y", 8.0))
+        else:  # their ends
+            shapes.append(Dimension((x + gap + one, z), (x + gap + two, z), wide, "x", SLATS_MM))
     title = "Plan and elevations" if seen.plan else "Elevations"
     size = x + gap + y, z + up + plan
     return Drawing(name, *size, tuple(shapes), scale, 0.0, room_mm[1], tuple(figures), unit=display.units, title=title)

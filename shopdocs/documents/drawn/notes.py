@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from shopdocs.blocks.drawing import Circle, Dimension, Leader, Line, Point, Polygon, Shape, Words
+from shopdocs.blocks.drawing import CentreMark, Circle, Dimension, Leader, Line, Point, Polygon, Shape, Words
 from shopdocs.documents.drawn.measures import (
     LINE_MM,
     STEEP,
@@ -44,6 +44,10 @@ class Ground:
         """The same with these words on it."""
         return Ground((*self.words, *(words_box(words, scale) for words in more)), self.lines)
 
+    def with_lines(self, more: Iterable[Stretch]) -> Ground:
+        """The same with these lines on it."""
+        return Ground(self.words, (*self.lines, *more))
+
 
 def ground(shapes: Iterable[Shape], scale: Fraction, keep_clear: Sequence[Box] = ()) -> Ground:
     """What these shapes take of the sheet; `keep_clear` are places for words that are not drawn yet."""
@@ -71,6 +75,17 @@ def ground(shapes: Iterable[Shape], scale: Fraction, keep_clear: Sequence[Box] =
             words.append(dimension_box(shape, scale))
             lines += _extension_lines(shape, scale)
     return Ground(tuple(words), tuple(lines))
+
+
+def arms(shapes: Iterable[Shape], scale: Fraction) -> tuple[Stretch, ...]:
+    """The arms of the crosses at the middles of holes: words that stand over them are read less well, but are no
+    reason to draw a piece smaller."""
+    lines: list[Stretch] = []
+    for shape in shapes:
+        if isinstance(shape, CentreMark):
+            (x, y), reach = _spot(shape.centre, scale), shape.reach.float_mm(scale)
+            lines += [((x - reach, y), (x + reach, y)), ((x, y - reach), (x, y + reach))]
+    return tuple(lines)
 
 
 def _extension_lines(shape: Dimension, scale: Fraction) -> list[Stretch]:

@@ -4,17 +4,19 @@ none that it does not."""
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Leader
+from shopdocs.blocks.drawing import Leader, Point
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.gauged import Gauged
-from shopdocs.documents.drawn.measures import Box, extents_mm, figures_pt, joined_boxes
+from shopdocs.documents.drawn.measures import Box, extents_mm, figures_pt, joined_boxes, words_at_leader
 from shopdocs.documents.drawn.notes import Ground, place_note, place_note_inside, runs_through
 from shopdocs.documents.drawn.piece_notes import Note, middle_of
 from shopdocs.documents.drawn.piece_views import PieceView, PieceViews
 from shopdocs.model.joining import Face
+from shopdocs.work.shapes.note_room import Spot as Stop
+from shopdocs.work.shapes.note_room import Stretch
 from shopdocs.work.space.placed import Bore, Spot
 
 ELSEWHERE = (6, 10, 4, 12, 2, 14)  # of sixteen
@@ -38,14 +40,33 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True)
+class _Lead:
+    """A note and its leader from `at` to its tip, one of `tips` in millimetres of paper (`points` in true measure)."""
+
+    note: Note
+    points: Sequence[Point]
+    tips: Sequence[Stop]
+    tip: Stop
+    at: Stop
+    size: float
+
+    @property
+    def words(self) -> Box:
+        """What the words take of the paper."""
+        return words_at_leader(self.tip, self.at, self.note.words, self.size)
+
+
+@dataclass(frozen=True, slots=True)
 class Leaders:
-    """Places notes on the views of a piece. Words with fractions are set so large that one can work by them."""
+    """Places notes on the views of a piece. Words with fractions are set so large that one can work by them. They keep
+    off the `arms` of the crosses in holes where the drawing takes no more paper by it."""
 
     gauged: Gauged
     views: PieceViews
     scale: Fraction
     size_pt: float
     bare: bool
+    arms: tuple[Stretch, ...] = ()
 
     def placed(
         self,
@@ -56,8 +77,8 @@ class Leaders:
         is_room: Callable[[Box], bool] | None,
     ) -> Placed | None:
         """All notes, long words first; with `is_room`, None where not all of them find it on the sheet."""
-        placed: list[Leader] = []
-        astray, past, box = 0, 0, extents
+        leads: list[_Lead] = []
+        before, astray, past, box = taken, 0, 0, extents
         search = place_note_inside if is_room is not None else place_note
         for note in sorted(notes, key=lambda one: (-len(one.words), one.words, str(one.spots[0]))):
             view = self.view_of(note.face)
@@ -77,13 +98,32 @@ class Leaders:
             taken = taken.with_note(tip, at, note.words, size)
             astray += _over((tip, at), others)
             past += self._passed(note, tip, at)
-            end = (self.views.true(at[0]), self.views.true(at[1]))
-            leader = Leader(points[tips.index(tip)], end, note.words, size_pt=size)
-            placed.append(leader)
-            box = joined_boxes(box, extents_mm([leader], self.scale))
+            leads.append(_Lead(note, points, tips, tip, at, size))
+            box = joined_boxes(box, extents_mm([self._leader(leads[-1])], self.scale))
             if is_room is not None and not is_room(box):
                 return None
-        return Placed(tuple(placed), astray, past)
+        leads = self._off_arms(leads, before, box)
+        return Placed(tuple(self._leader(lead) for lead in leads), astray, past)
+
+    def _leader(self, lead: _Lead) -> Leader:
+        end = (self.views.true(lead.at[0]), self.views.true(lead.at[1]))
+        return Leader(lead.points[lead.tips.index(lead.tip)], end, lead.note.words, size_pt=lead.size)
+
+    def _off_arms(self, leads: Sequence[_Lead], before: Ground, box: Box) -> list[_Lead]:
+        """The leaders, their words moved off the arms of crosses where that is as clear of all else and the drawing
+        takes no more paper than its `box`."""
+        moved = list(leads)
+        for number, lead in enumerate(leads):
+            if not any(runs_through(arm, lead.words) for arm in self.arms):
+                continue
+            taken = before.with_lines(self.arms)
+            for other in (*moved[:number], *moved[number + 1 :]):
+                taken = taken.with_note(other.tip, other.at, other.note.words, other.size)
+            others = self.others(lead.note)
+            found = place_note_inside(lead.tips, lead.note.words, taken, box, lead.size, others)
+            if found is not None and _over(found, others) <= _over((lead.tip, lead.at), others):
+                moved[number] = replace(lead, tip=found[0], at=found[1])
+        return moved
 
     def _beside_holes(self, note: Note, spot: Spot) -> Spot:
         """The middle of what is drawn of a cut; beside it where a hole is bored there, which the words would seem to

@@ -140,3 +140,10 @@ def end_a_at(stand: Stand) -> str:
     if stand.upright:
         return "bottom" if stand.along > 0 else "top"
     return "left" if stand.along > 0 else "right"
+
+
+def face_edge_at(stand: Stand) -> str:
+    """Where the face edge lies on the drawing, as one looks at the face side."""
+    if stand.upright:
+        return "right" if stand.across > 0 else "left"
+    return "at the bottom" if stand.across > 0 else "at the top"

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
 from shopdocs.blocks.sheets import Block, InColumns, SideBySide
 from shopdocs.blocks.text import Checklist, Step, Stop, plain, text
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.fitting.clamp_words import clamp_steps
 from shopdocs.documents.fitting.crossed_holes import pin_bored_steps, pinned
 from shopdocs.documents.fitting.driving import pilot_steps
-from shopdocs.documents.fitting.wording import listed, stepped
+from shopdocs.documents.fitting.wording import anded, listed, stepped
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import joint_note
 from shopdocs.documents.own_cuts import cut_steps
@@ -20,7 +21,7 @@ from shopdocs.model.joining import FACE_NAMES, Face, Hardware
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.gates import ClosedFace, Gate, gate_at_last, gates_of, hardware_closed_off
-from shopdocs.work.order.reach import closed_off
+from shopdocs.work.order.reach import closed_off, covered
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.opened import opened
 
@@ -76,21 +77,38 @@ def _lines(one: Checklist) -> int:
 
 def stops(job: Job, work: StageWork) -> Iterator[Stop]:
     """What must be done before this stage closes the way to it; what stays in reach is a step of the dry run."""
-    for words, note, gate in _fitted(job, work):
-        if gate:
-            yield Stop(words, f"{note} {_no_driver(job)}".strip())
+    gate_here = next(gate for each, gate in _gates(job) if each.number == work.number)
+    if gate_here.anything:
+        yield Stop(*_finish_first(job, gate_here))
+    for fitted in _fitted(job, work):
+        if fitted.gate:
+            yield Stop(fitted.words, f"{fitted.note} {_no_driver(job)}".strip())
     caught = [each.mark for each in job.shut_in if each.number == work.number]
     if caught:
         why = "The stage does not list it, and it cannot go in afterwards. Lay it in dry, without glue."
         yield Stop(f"{marks_text(caught)} in place first", why)
-    gate_here = next(gate for each, gate in _gates(job) if each.number == work.number)
-    if gate_here.anything:
-        yield Stop(*_finish_first(job, gate_here))
 
 
 def _gates(job: Job) -> list[tuple[StageWork, Gate]]:
-    """Every stage with what it closes off."""
-    return job.once(("gates",), lambda: list(zip(job.stages, gates_of(job.stages, job.space), strict=True)))
+    """Every stage with what it closes off, and with a finish what the hardware that goes on before it covers."""
+
+    def made() -> list[tuple[StageWork, Gate]]:
+        gates = zip(job.stages, gates_of(job.stages, job.space), strict=True)
+        return [(work, replace(gate, under=tuple(_under(job, work)))) for work, gate in gates]
+
+    return job.once(("gates",), made)
+
+
+def _under(job: Job, work: StageWork) -> Iterator[ClosedFace]:
+    """The faces under hardware that stays on once this stage is closed, where no piece comes to lie on it."""
+    if job.space is None or job.finish is None:
+        return
+    for fitted in _fitted(job, work):
+        for mark in fitted.marks if fitted.gate else ():
+            if not covered(job.space, mark, fitted.name, work.members):
+                bores = job.space.pieces[mark].bores
+                for face in dict.fromkeys(bore.face for bore in bores if bore.joint == fitted.name):
+                    yield ClosedFace(mark, face, ZERO, (fitted.name,))
 
 
 def finished_before(job: Job) -> list[int]:
@@ -127,6 +145,9 @@ def _finish_first(job: Job, gate: Gate) -> tuple[str, str]:
             f"As little as {job.display.length(least)} is left there once it is closed; a hand with a sanding block "
             f"needs {HAND[job.display.units]} (common practice)."
         )
+    if gate.under:
+        names = anded(list(dict.fromkeys(f"the {name}" for face in gate.under for name in face.by)))
+        told.append(f"Nothing gets under {names} again.")
     told.append("Tape what takes glue: it stays bare.")
     done = "Sand and finish" if job.finish is not None else "Scrape and sand"
     grits = job.finish.grits if job.finish is not None else ()
@@ -144,7 +165,13 @@ def _what(job: Job, gate: Gate) -> str:
     what = [f"{listed(gate.panels)} with all edges"] if gate.panels else []
     what += [f"{in_order(face.mark for face in gate.rounds)} all round"] if gate.rounds else []
     return "; ".join(
-        (*what, *(f"{FACE_NAMES[face]} of {in_order(marks)}" for face, marks in _by_face(gate.faces).items()))
+        (
+            *what,
+            *(
+                f"{FACE_NAMES[face]} of {in_order(marks)}"
+                for face, marks in _by_face((*gate.faces, *gate.under)).items()
+            ),
+        )
     )
 
 
@@ -178,7 +205,8 @@ def _moving(job: Job) -> frozenset[str]:
 def _by_face(faces: Iterable[ClosedFace]) -> dict[Face, list[str]]:
     found: dict[Face, list[str]] = {}
     for each in faces:
-        found.setdefault(each.face, []).append(each.mark)
+        if each.mark not in found.setdefault(each.face, []):
+            found[each.face].append(each.mark)
     return found
 
 
@@ -230,19 +258,20 @@ def _counted_on(item: Hardware, marks: Sequence[str]) -> str:
 
 
 def _before(job: Job, work: StageWork) -> list[Step]:
+    """In the order of the hands: what is sawn and turned already, what is made ready, the dry fit, what one looks at
+    while it is together, the clamps."""
     stage = work.stage
-    steps = [Step(text(line)) for line in stage.first]
-    steps += [Step(text(f"Fitted: {words}"), text(note)) for words, note, gate in _fitted(job, work) if not gate]
+    steps = cut_steps(job, work) if not work.panels else []  # what is still in strips is cut when it is one
+    steps += [Step(text(line)) for line in stage.first]
+    steps += [Step(text(f"Fitted: {one.words}"), text(one.note)) for one in _fitted(job, work) if not one.gate]
     steps += _joint_notes(job, work)
-    if not work.panels:  # what is still in strips is cut when it is one
-        steps += cut_steps(job, work)
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps += pilot_steps(job, work)
     steps += pin_bored_steps(job, work)
     if work.order.outcome is Outcome.LOCKED:
         return [*steps, Step(text("Try how far it goes together: no order was found"))]
-    steps.append(_fit_dry(work))
+    steps += [_fit_dry(work), *(Step(text(line)) for line in stage.dry_fit)]
     if stage.tools:
         steps.append(Step(text("Tools within reach: ", ", ".join(stage.tools))))
     return [*steps, *clamp_steps(job, work)]
@@ -271,9 +300,20 @@ def _fit_dry(work: StageWork) -> Step:
     return Step(text(f"Dry fit in this order: {', '.join(moves)}{bare}"))
 
 
-def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str, bool]]:
-    """Hardware that goes on before the glue, as many as sit on pieces of the stage, with its note; and whether the
-    stage closes the way to it."""
+@dataclass(frozen=True, slots=True)
+class _Fitted:
+    """Hardware that goes on before the glue of a stage, in words, with its note; what it is called, and the pieces of
+    the stage that it sits on; and whether the stage closes the way to it (`gate`)."""
+
+    words: str
+    note: str
+    gate: bool
+    name: str = ""
+    marks: tuple[str, ...] = ()
+
+
+def _fitted(job: Job, work: StageWork) -> Iterator[_Fitted]:
+    """Hardware that goes on before the glue, as many as sit on pieces of the stage."""
     named = [h for h in job.build.hardware if h.stage == work.stage.title or h.name in work.stage.hardware]
     known = {hardware.name for hardware in named}
     pieces = work.members
@@ -281,7 +321,8 @@ def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str, bool]]:
     shut = hardware_closed_off(job.build, job.space, work.ready.values()) if job.space is not None else {}
     for name, marks in shut.items():
         if name not in known and name not in driven:
-            yield f"{f'{len(marks)} × {name}' if len(marks) > 1 else capital(name)} on {marks_text(marks)}", "", True
+            words = f"{f'{len(marks)} × {name}' if len(marks) > 1 else capital(name)} on {marks_text(marks)}"
+            yield _Fitted(words, "", True, name, tuple(dict.fromkeys(marks)))
     for hardware in named:
         if hardware.name in driven:
             continue
@@ -289,10 +330,10 @@ def _fitted(job: Job, work: StageWork) -> Iterator[tuple[str, str, bool]]:
         words = _counted_on(hardware, places)
         space = job.space
         gate = space is not None and any(closed_off(space, mark, hardware.name, work.members) for mark in places)
-        yield words, hardware.note, gate
+        yield _Fitted(words, hardware.note, gate, hardware.name, tuple(dict.fromkeys(places)))
     for name in dict.fromkeys(work.stage.hardware):
         if name not in known:
-            yield capital(name), "", False
+            yield _Fitted(capital(name), "", False)
 
 
 def capital(words: str) -> str:

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, error, warning
-from shopdocs.model.joining import Meeting
+from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.kinds.kind import INTO, Kind, Room, Stated
 from shopdocs.model.kinds.tenoned import USUAL_LONG, USUAL_THICK, comes_through, tenon_area, tenon_doubts, tenon_wrong
 from shopdocs.model.parts import Part
+
+# A tenon goes in at least this share of a piece, or so many times its own thickness: common practice, no source.
+SHORTEST, THICKNESSES = Fraction(1, 3), 2
+COMMON = "(common practice)"
 
 
 def _added(stated: Stated, meeting: Meeting) -> tuple[Length, Length]:
@@ -34,6 +39,26 @@ def _wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[Problem]
         walls = exact_text((least - joint.thickness) / 2)
         wrong = f"the mortise leaves walls of {walls} in '{receiving.name}'"
         yield warning(stated.place("thickness"), "mortise", wrong, "half the piece or less is common practice")
+
+
+def _doubts(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
+    """How wide the tenon is; and whether it is short both for the piece it goes into and for its own thickness."""
+    yield from tenon_doubts(joint, entering, receiving)
+    if joint.length is None or joint.thickness is None:
+        return
+    least = min(receiving.width, receiving.thickness)
+    enough = min(least * SHORTEST, joint.thickness * THICKNESSES)
+    if USUAL_LONG.least <= joint.length < enough:  # what is shorter still is told for that
+        wrong = (
+            f"the tenon of '{joint.name}' goes only {exact_text(joint.length)} into '{receiving.name}' of "
+            f"{exact_text(least)}"
+        )
+        yield warning(
+            joint.places.get("length", joint.at),
+            "short-tenon",
+            wrong,
+            f"{exact_text(enough)} or more is usual {COMMON}",
+        )
 
 
 KIND = Kind(
@@ -69,7 +94,7 @@ KIND = Kind(
     glue_area=tenon_area,
     wrong=_wrong,
     usual=(USUAL_THICK, USUAL_LONG),
-    doubts=tenon_doubts,
+    doubts=_doubts,
     shouldered=True,
     askew=True,
     tips=True,

@@ -44,16 +44,18 @@ class ClosedFace:
 class Gate:
     """`faces` must be sanded and finished before this stage; `panels` are pieces that are shut in without glue, and
     want their edges finished too. `rounds` are closed off on some side: a turned piece has no face that would be sanded
-    by itself."""
+    by itself. `under` are faces that bear hardware which no driver gets off again (`by` is what it is called): nothing
+    gets under it once it is on."""
 
     faces: tuple[ClosedFace, ...]
     panels: tuple[str, ...]
     rounds: tuple[ClosedFace, ...] = ()
+    under: tuple[ClosedFace, ...] = ()
 
     @property
     def anything(self) -> bool:
         """Whether there is anything that must come before."""
-        return bool(self.faces or self.panels or self.rounds)
+        return bool(self.faces or self.panels or self.rounds or self.under)
 
     @property
     def least(self) -> Length | None:

@@ -251,8 +251,9 @@ def test_overall_size_heights_and_overhangs_by_hand() -> None:
 
 
 def test_a_plan_that_shows_a_bare_rectangle_is_left_out() -> None:
-    """The slats of a seat are seen from above, one board in their place shows nothing that the other views have not; a
-    board across part of it does again."""
+    """A seat of slats or of one board shows nothing from above that the other views have not: how wide slats are and
+    how far apart is told over their ends, 40 and 3, whatever is seen between them. A board across part of it is seen
+    from above alone."""
 
     def views(*pieces: PlacedPiece) -> str:
         return elevations(Scene.of(pieces), Display.of("mm"), [ROOM]).name.partition(";")[0]
@@ -260,7 +261,14 @@ def test_a_plan_that_shows_a_bare_rectangle_is_left_out() -> None:
     legs = [piece for piece in stool().pieces if piece.part == "leg"]
     seat = PlacedPiece("T", "seat", spot(0, 0, 420), Length(500), Length(300), Length(18), Pose(X, Y, Z))
     step = PlacedPiece("U", "step", spot(100, 100, 438), Length(50), Length(50), Length(18), Pose(X, Y, Z))
-    assert views(*stool().pieces) == "front, plan and right side"
+    assert views(*stool().pieces) == "front and right side"
+    drawing = elevations(stool(), Display.of("mm"), [ROOM])
+    ends = sorted((s.start[0].float_mm(), s.end[0].float_mm(), s.text) for s in drawing.shapes
+                  if isinstance(s, Dimension) and s.axis == "x" and s.start[1] == Length(438))  # fmt: skip
+    assert [text for *_, text in ends] == ["40", "3"]
+    assert [round(two - one, 6) for one, two, _ in ends] == [40, 3]
+    assert min(one for one, *_ in ends) > 500  # beyond the front view
+    assert views(*stool().pieces, step) == "front, plan and right side"
     assert views(*legs, seat) == "front and right side"
     assert views(*legs, seat, step) == "front, plan and right side"
 
