@@ -20,7 +20,7 @@ from shopdocs.documents.figures import (
 )
 from shopdocs.documents.fitting.calendar import calendar, soonest_words
 from shopdocs.documents.fitting.dry_run import IN_ORDER, WHOLE_PAGE, dry_runs, finished_before, last_steps
-from shopdocs.documents.fitting.glue_words import glue_facts
+from shopdocs.documents.fitting.glue_words import glue_facts, weighed
 from shopdocs.documents.fitting.sequence import (
     Notes,
     unglued_steps,
@@ -93,7 +93,7 @@ def _panels(job: Job) -> Block:
         area = area_figure(f"{panel.part.name} · seams", panel.area, job.display, panel.part.at)
         glue: Text = ()
         if panel.mix is not None:
-            grams = grams_figure(f"{panel.part.name} · glue", panel.mix.grams, job.display, panel.part.at)
+            grams = grams_figure(f"{panel.part.name} · glue", weighed(panel.mix), job.display, panel.part.at)
             glue = ("about ", grams, smallest(panel.mix))
         steps.append(Step((*words, *each), ("glue on ", area), glue))
     steps.append(Step(text(IN_ORDER)))
