@@ -34,8 +34,10 @@ from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.drilled import wood_group
 from shopdocs.work.space.placed import side_of
 
-# Common practice, no source: pads between jaw and work; the deepest caul one still lifts; jaws of spring clamps.
+# Common practice, no source: pads between jaw and work; how much wider a clamp stands than work and pads, to go over
+# joints that are not home yet; the deepest caul one still lifts; jaws of spring clamps.
 PAD = {"in": Length.inches("3/4"), "mm": Length(20)}
+ROOM = {"in": Length.inches("3/4"), "mm": Length(20)}
 DEEPEST_CAUL = {"in": Length.inches(4), "mm": Length(100)}
 SPRING_JAW = Length(50)
 WAYS_OUT = (
@@ -84,8 +86,8 @@ class ClampLine:
 @dataclass(frozen=True, slots=True)
 class ClampSet:
     """`count` clamps of one `kind` on a line ("" where none is left that opens far enough), through pads or a caul
-    `depth` deep; `first` is the number of the first of them, C1 being the first of the stage; `unreached` of clamps
-    that lack, whether none on the wall would serve the line if it were free."""
+    `depth` deep, with `room` beside these; `first` is the number of the first of them, C1 being the first of the
+    stage; `unreached` of clamps that lack, whether none on the wall would serve the line if it were free."""
 
     line: ClampLine
     kind: str
@@ -94,11 +96,12 @@ class ClampSet:
     first: int = 1
     caul: bool = False
     unreached: bool = False
+    room: Length = ZERO
 
     @property
     def opened(self) -> Length:
-        """From jaw to jaw, over the pads."""
-        return self.line.opening + self.depth * 2
+        """From jaw to jaw, over the pads and joints that are not home yet."""
+        return self.line.opening + self.depth * 2 + self.room
 
 
 @dataclass(frozen=True, slots=True)
@@ -412,26 +415,26 @@ def _handed_out(
     lines: Sequence[ClampLine], supply: Mapping[str, int], known: bool, units: str, depths: Sequence[Length]
 ) -> tuple[list[ClampSet], list[ClampSet]]:
     """Clamps for each line, the widest first; each line takes the shortest clamps that open far enough."""
-    left = dict(supply)
+    left, room = dict(supply), ROOM[units]
     sets: list[ClampSet] = []
     lacking: list[ClampSet] = []
     for line, depth in zip(lines, depths, strict=True):
         if not known:
             kind = "band clamp" if line.round else "bar clamp"
-            sets.append(ClampSet(line, kind, line.count(clamp_force(kind), depth), depth))
+            sets.append(ClampSet(line, kind, line.count(clamp_force(kind), depth), depth, room=room))
             continue
         done = Fraction(0)  # of what the line wants; each kind has its own count
         for kind in sorted((k for k in left if left[k] and _serves(line, k, depth, units)), key=_by_opening(units)):
             wanted = line.count(clamp_force(kind), depth)
             take = min(left[kind], _ceil(wanted * (1 - done)))
             if take and done < 1:
-                sets.append(ClampSet(line, kind, take, depth))
+                sets.append(ClampSet(line, kind, take, depth, room=room))
                 left[kind] -= take
                 done += Fraction(take, wanted)
         if done < 1:
             wanted = line.count(clamp_force("band clamp" if line.round else "bar clamp"), depth)
             unreached = not any(_serves(line, kind, depth, units) for kind in supply)
-            lacking.append(ClampSet(line, "", _ceil(wanted * (1 - done)), depth, unreached=unreached))
+            lacking.append(ClampSet(line, "", _ceil(wanted * (1 - done)), depth, unreached=unreached, room=room))
     return sets, lacking
 
 
@@ -448,11 +451,11 @@ def _by_opening(units: str) -> Callable[[str], tuple[Fraction, str]]:
 
 
 def _serves(line: ClampLine, kind: str, depth: Length, units: str) -> bool:
-    """Whether a clamp opens far enough for the work and both pads; a band serves mitres alone, a spring clamp thin work
-    that wants only contact."""
+    """Whether a clamp opens far enough for work, pads and open joints; a band serves mitres alone, a spring clamp thin
+    work that wants only contact."""
     force, opening = clamp_force(kind), opening_of(kind, units)
     if line.round or force.kind == "band":
         return line.round and force.kind == "band"
     if force.kind == "spring":
         return line.psi is None and line.opening <= SPRING_JAW
-    return opening is None or opening >= line.opening + depth * 2
+    return opening is None or opening >= line.opening + depth * 2 + ROOM[units]
