@@ -1,8 +1,10 @@
 """Clamps of a stage: along which lines its joints are closed, how many stand on each, how far they open.
 
 A clamp closes every joint in its line: a rail between two legs takes one line, not two. On each line the larger of two
-counts holds: force (pressure times the area that is pressed flat; a tenon's cheeks are held by their fit, epoxy wants
-contact only) and spacing (pressure spreads by 45 degrees from the head, `facts.clamps`). Both are rounded up.
+counts holds: force (pressure times the area that is pressed flat; epoxy wants contact only) and spacing (pressure
+spreads by 45 degrees from the head, `facts.clamps`). Both are rounded up. A tenon's cheeks are held by their fit, the
+faces of a lap by its shoulders: it is closed across its faces, through pads or cauls, by as many clamps as reach all
+of them by spacing, which is one or two (common practice, no source).
 """
 
 from __future__ import annotations
@@ -155,7 +157,7 @@ def clamp_lines(build: Build, work: StageWork, space: Space, shop: Shop) -> tupl
         made = space.joinery.get(meeting.number)
         if made is None:
             continue
-        lap = _lap_at_an_angle(space, meeting) if made.enters is None else None
+        lap = _faces_of_lap(space, joint, meeting) if made.enters is None else None
         if lap is not None:
             rows.append(_row(build, space, joint, meeting, ways.get(meeting.number, lap[0]), lap[1]))
             continue
@@ -172,12 +174,14 @@ def clamp_lines(build: Build, work: StageWork, space: Space, shop: Shop) -> tupl
     return tuple(lines)
 
 
-def _lap_at_an_angle(space: Space, meeting: Meeting) -> tuple[int, Box] | None:
-    """The direction of the build that the faces of a lap look along where two pieces cross of which one leans or is
-    tipped, and where these lie; None of other joints. A box round such pieces says little of where they meet."""
+def _faces_of_lap(space: Space, joint: Joint, meeting: Meeting) -> tuple[int, Box] | None:
+    """The direction of the build that the faces of a lap look along, and where these lie; the same where two pieces
+    cross of which one leans or is tipped: a box round such pieces says little of where they meet. None of other
+    joints."""
     pieces = [space.pieces[mark] for mark in (meeting.entering, meeting.receiving)]
     pair = space.contacts.between(meeting.entering, meeting.receiving)
-    if pair is None or not pair.touches or not any(isinstance(piece, AskewPiece) for piece in pieces):
+    lapped = KINDS[joint.kind].lapped or any(isinstance(piece, AskewPiece) for piece in pieces)
+    if pair is None or not pair.touches or not lapped:
         return None
     cheek = max(pair.touches, key=lambda touch: touch.area)
     return cheek.axis, cheek.where
@@ -234,7 +238,7 @@ def _row(
     u, v = (k for k in AXES if k != axis)
     across = u if box.size[u] >= box.size[v] else v
     made = space.joinery[meeting.number]
-    pressed = made.long_grain if KINDS[joint.kind].flat else Fraction(0)
+    pressed = made.long_grain if KINDS[joint.kind].flat and not KINDS[joint.kind].lapped else Fraction(0)
     psi = _psi(build, meeting.entering)
     run = ticks.length(box.size[across])
     marks = (meeting.entering, meeting.receiving)

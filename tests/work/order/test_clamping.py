@@ -242,6 +242,24 @@ def test_a_seam_between_boards_of_their_own_wants_the_same_force(tmp_path: Path)
     assert (each.count, each.line.to_glue, each.line.opening) == (5, Length.inches(8), Length.inches(16))
 
 
+def test_a_lap_wants_a_clamp_across_its_faces_and_no_press(tmp_path: Path) -> None:
+    """Two bars 60 x 25 cross: the faces of the lap are 60 x 60. A head of 31.75 and pads of 20 on the wood over the
+    lap, 12.5, reach 2 (12.5 + 20) + 31.75 = 96.75 mm: one clamp closes the joint (common practice). By the pressure of
+    a seam, 5.6 in² at 175 lbf/in² from clamps of 420, it would be three. Bars of 140 want two clamps by spacing."""
+    words = """
+build: {title: Cross, mark: X, units: mm}
+materials: {oak: {kind: hardwood, species: white oak, rough: 34}}
+parts:
+  bar: {material: oak, size: 25 x WIDE x 600, runs: {length: x, width: y}, pieces: {A: {x: 0, y: 0, z: 0}}}
+  arm: {material: oak, size: 25 x WIDE x 600, runs: {length: y, width: x}, pieces: {B: {x: 200, y: -200, z: 0}}}
+joints: {middle: {kind: half lap, from: arm, into: bar}}
+gluing: {adhesive: yellow PVA, stages: [{title: Cross, pieces: [A, B]}]}
+"""
+    for wide, count in ((60, 1), (140, 2)):
+        work, _ = clamped(tmp_path, words.replace("WIDE", str(wide)), "bar clamp 60: 20")
+        assert [each.count for each in work.clampings[0].sets] == [count]
+
+
 def test_a_stage_without_clamps_gets_those_that_were_counted(tmp_path: Path) -> None:
     """They stand on the sheet, and each takes its minutes: 3/4 of one by default, rounded up for all."""
     work, _ = clamped(tmp_path, PANEL.replace("GLUE", "yellow PVA"), "pipe clamp 24 in: 20", "in")
