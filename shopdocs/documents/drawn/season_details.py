@@ -106,13 +106,13 @@ def _along_button(
     button, face = section.button, min(section.whole, BEHIND)
     roof, floor, inner = -section.under, -section.under - section.high, face - section.deep
     low = floor - BELOW / scale
-    rail = ((ZERO, low), (ZERO, ZERO), (face, ZERO), (face, roof))
-    rail += ((inner, roof), (inner, floor), (face, floor), (face, low))
+    rail = [(ZERO, low), (ZERO, ZERO), (face, ZERO), (face, roof)]
+    rail += [(inner, roof), (inner, floor), (face, floor), (face, low)]
     shoulder, foot = face + room, roof - button.tongue
     far, tip, crown = shoulder + section.body, shoulder - button.out, foot + button.thick
     body = ((tip, foot), (far, foot), (far, crown), (shoulder, crown), (shoulder, roof), (tip, roof))
     end, half = far + OVERHANG / scale, Length("1.2") / scale
-    shapes: list[Shape] = [Polygon(rail, fill="tint", closed=False), Polygon(body)]
+    shapes: list[Shape] = [Polygon(tuple(rail), fill="tint", closed=False), Polygon(body)]
     shapes.append(Line((ZERO, ZERO), (end, ZERO), Stroke.VISIBLE))
     shapes.append(Words((inner / 2, low / 2 - half), section.rail))
     shapes.append(Words((far + half, (foot + crown) / 2 - half), names[1], anchor="left"))
