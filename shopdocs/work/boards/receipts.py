@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import count, islice
 from math import ceil
 
-from msgspec import Struct, field
-from msgspec.structs import replace
-
-from shopdocs.core.display import round_half_up
 from shopdocs.core.length import Length
 from shopdocs.facts.lumber_tables import Halves, Tally, counted_thickness, tally_board_feet
 from shopdocs.model.build import Build, Shop
@@ -36,13 +33,15 @@ from shopdocs.work.boards.supply import (
     measured_thickness,
     own_size,
     price_of_board,
+    to_cent,
 )
 
 MONEY_RULES = (*RULES, SELLER)
 CENT = Fraction(1, 100)
 
 
-class Counted(Struct, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Counted:
     """A line in one measure: what it comes to by each rule, what the seller says, and the rules that give that."""
 
     by_rule: Mapping[str, Fraction]
@@ -55,7 +54,8 @@ class Counted(Struct, frozen=True):
         return self.said.amount - self.by_rule[EXACT] if self.said is not None and self.by_rule else None
 
 
-class Bought(Struct, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Bought:
     """One line of a receipt with its sizes filled in, what it comes to in every measure and its price by each rule (the
     whole line's), and the rules that give the seller's price. `sold_by` are the measures it is held against the seller
     in; `surface` are its whole square feet."""
@@ -93,7 +93,8 @@ class Bought(Struct, frozen=True):
         return self.line.amount - self.money[EXACT] if self.line.amount is not None and self.money else None
 
 
-class Held(Struct, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Held:
     """What the seller says on `lines` of the `of` lines that could name it, the same by each rule here, the rules that
     explain it, and the marks of the boards whose own line none explains. `lines` is 0 for a sum that is not theirs."""
 
@@ -110,7 +111,8 @@ class Held(Struct, frozen=True):
         return self.said - self.by_rule[EXACT]
 
 
-class Sum(Struct, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Sum:
     """A sum over the lines by rule. `seller` holds the seller's sum, or that of lines that all name a figure; else
     `some` holds the lines that name one."""
 
@@ -119,7 +121,8 @@ class Sum(Struct, frozen=True):
     some: Held | None = None
 
 
-class Sums(Struct, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Sums:
     """Sums of a receipt: in every measure some line is sold by, and in money. `lines_money` is the sum of the seller's
     lines, None where one has no amount; `lines_said` are sums of lines that are not what the seller's sum says, beyond
     its last digit; `asked` is what was asked, also where nothing here can be held against it."""
@@ -135,7 +138,8 @@ class Sums(Struct, frozen=True):
         return self.amounts.get(by, Sum({}))
 
 
-class Measure(Struct, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Measure:
     """The lines of a receipt, each measured by the rules, and their sums."""
 
     lines: tuple[Bought, ...]
@@ -238,13 +242,9 @@ def _money(bought: Bought) -> dict[str, Fraction]:
     if by is not None:
         counted = bought.amounts.get(by, Counted({}))
         said = {SELLER: counted.said.amount} if counted.said is not None and counted.by_rule else {}
-        return {rule: _to_cent(value * rate.amount) for rule, value in {**counted.by_rule, **said}.items()}
+        return {rule: to_cent(value * rate.amount) for rule, value in {**counted.by_rule, **said}.items()}
     one = price_of_board(bought.material, rate, bought.width, bought.length, EXACT, line.thickness)
-    return {EXACT: _to_cent(one) * line.count} if one is not None else {}
-
-
-def _to_cent(amount: Fraction) -> Fraction:
-    return Fraction(round_half_up(amount * 100), 100)
+    return {EXACT: to_cent(one) * line.count} if one is not None else {}
 
 
 def _explains(said: Said | None, by_rule: Mapping[str, Fraction]) -> tuple[str, ...]:
@@ -367,7 +367,7 @@ def _money_sums(receipt: Receipt, lines: Sequence[Bought]) -> dict[str, Fraction
         rates = {line.rate.amount for line in mine if line.rate is not None}
         if SELLER not in sums and len(rates) == 1 and mine == _sold(lines, by):
             others = _sum(line.money[EXACT] for line in lines if rate_measure(line.rate) is not by)
-            sums[SELLER] = _to_cent(said.amount * rates.pop()) + others
+            sums[SELLER] = to_cent(said.amount * rates.pop()) + others
     return sums
 
 
