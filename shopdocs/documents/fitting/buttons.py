@@ -39,8 +39,7 @@ class Button(Struct, frozen=True):
     off: Length
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """A button in its groove, cut along it: the rail by its mark and thickness; its groove so far `under` the top, so
     `high` and `deep`; the button's body so long from its shoulder."""
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.length import Length
 from shopdocs.facts.lumber_tables import FOOT

@@ -8,12 +8,12 @@ goods cut to size.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations_with_replacement
 from math import ceil, floor
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.display import Units
 from shopdocs.core.length import INCH, ZERO, Length

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from copy import deepcopy
-from dataclasses import replace
 from fractions import Fraction
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Position

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import count, islice
 from math import ceil
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from shopdocs.core.length import Length
 from shopdocs.facts.lumber_tables import Halves, Tally, counted_thickness, tally_board_feet
@@ -40,8 +42,7 @@ MONEY_RULES = (*RULES, SELLER)
 CENT = Fraction(1, 100)
 
 
-@dataclass(frozen=True, slots=True)
-class Counted:
+class Counted(Struct, frozen=True):
     """A line in one measure: what it comes to by each rule, what the seller says, and the rules that give that."""
 
     by_rule: Mapping[str, Fraction]
@@ -54,8 +55,7 @@ class Counted:
         return self.said.amount - self.by_rule[EXACT] if self.said is not None and self.by_rule else None
 
 
-@dataclass(frozen=True, slots=True)
-class Bought:
+class Bought(Struct, frozen=True):
     """One line of a receipt with its sizes filled in, what it comes to in every measure and its price by each rule (the
     whole line's), and the rules that give the seller's price. `sold_by` are the measures it is held against the seller
     in; `surface` are its whole square feet."""
@@ -93,8 +93,7 @@ class Bought:
         return self.line.amount - self.money[EXACT] if self.line.amount is not None and self.money else None
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
+class Held(Struct, frozen=True):
     """What the seller says on `lines` of the `of` lines that could name it, the same by each rule here, the rules that
     explain it, and the marks of the boards whose own line none explains. `lines` is 0 for a sum that is not theirs."""
 
@@ -111,8 +110,7 @@ class Held:
         return self.said - self.by_rule[EXACT]
 
 
-@dataclass(frozen=True, slots=True)
-class Sum:
+class Sum(Struct, frozen=True):
     """A sum over the lines by rule. `seller` holds the seller's sum, or that of lines that all name a figure; else
     `some` holds the lines that name one."""
 
@@ -121,8 +119,7 @@ class Sum:
     some: Held | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Sums:
+class Sums(Struct, frozen=True):
     """Sums of a receipt: in every measure some line is sold by, and in money. `lines_money` is the sum of the seller's
     lines, None where one has no amount; `lines_said` are sums of lines that are not what the seller's sum says, beyond
     its last digit; `asked` is what was asked, also where nothing here can be held against it."""
@@ -138,8 +135,7 @@ class Sums:
         return self.amounts.get(by, Sum({}))
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(Struct, frozen=True):
     """The lines of a receipt, each measured by the rules, and their sums."""
 
     lines: tuple[Bought, ...]

@@ -8,8 +8,9 @@ sheet goods by the material's sheet. Common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from shopdocs.core.display import Units, to_places
 from shopdocs.core.length import INCH, Length
@@ -43,8 +44,7 @@ SOFTWOOD_LENGTHS = {
 EXACT, SURFACE = "exact", "surface measure"
 
 
-@dataclass(frozen=True, slots=True)
-class Board:
+class Board(Struct, frozen=True):
     """One kind of board: `feet` by exact measure (0 for sheets), `surface` its whole square feet (None where the rule
     does not apply), `price` of one to the cent, None without a rate that fits. `thickness` is None where it is the
     material's. `on_hand` boards cost nothing; `mark` names a single board, `count` is how many there are."""
@@ -74,8 +74,7 @@ class Board:
         return cubic_metres_of(self.material, self.width, self.length, self.thickness)
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """Board feet of several boards by both rules; `tally` is None where surface measure does not apply."""
 
     exact: Fraction

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
@@ -21,8 +22,7 @@ class Sort(StrEnum):
     GAP = "gap"  # between neighbours that it is not joined to
 
 
-@dataclass(frozen=True, slots=True)
-class Beside:
+class Beside(Struct, frozen=True):
     """A neighbour of what moves: its mark, how far off it stands, and where seen from what moves ("over", "under",
     "beside")."""
 
@@ -31,8 +31,7 @@ class Beside:
     where: str
 
 
-@dataclass(frozen=True, slots=True)
-class Tie:
+class Tie(Struct, frozen=True):
     """One way in which the width of a piece is held. `by` are the pieces that hold it, `through` the joint or the
     hardware that does, by name; `span` is the width that counts.
 
