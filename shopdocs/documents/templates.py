@@ -17,6 +17,7 @@ from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.bits import stand_in
 from shopdocs.documents.drawn.laid_template import WIDEST, Laid, laid_on, sharing_paper
 from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
 from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of
@@ -157,7 +158,7 @@ def _schedule_row(job: Job, row: BitRow) -> Row:
     first = row.holes[0]
     bit = _bit_figure(job, first)
     cells = (
-        Cell.of("Ø ", bit),
+        Cell.of("Ø ", bit, stand_in(job, row.bit, [hole.bore for hole in row.holes])),
         Cell.of(
             length_figure("depth stop", row.depth, job.display, first.hole.at, unit=True) if row.depth else "through"
         ),
