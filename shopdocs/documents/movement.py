@@ -27,7 +27,7 @@ from shopdocs.documents.figures import decimal_figure, length_figure, marks_text
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
 from shopdocs.documents.rounds import has_rounds
-from shopdocs.documents.seasons import alike, at_least, change, season_lines
+from shopdocs.documents.seasons import alike, at_least, both_changes, change, season_lines
 from shopdocs.model.parts import Cut, Part
 from shopdocs.work.scene.meant_gaps import RealGap, real_gaps
 from shopdocs.work.seasons.bodies import joined
@@ -205,7 +205,7 @@ def _held(job: Job) -> Table:
 
 
 def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) -> Row:
-    each = " each way" if tie.each else " in total"
+    each = " each way" if tie.each else " altogether"
     name = f"{tie.part} · {tie.sort}"
     gives: Text = ("not given",)
     if tie.gives is not None:
@@ -269,9 +269,9 @@ def _gap_row(job: Job, gaps: list[RealGap]) -> Row:
             Cell.of(gap.meant.name),
             Cell.of(pairs),
             Cell.of(WAYS[gap.axis]),
-            Cell.of(length_figure(f"{name} · made", gap.size, job.display, at)),
+            Cell.of(change(f"{name} · made", gap.size, job.display, at)),
             Cell.of(change(f"{name} · swells by", takes, job.display, at)),
-            Cell.of(change(f"{name} · damp", gap.size - takes, job.display, at)),
+            Cell.of(both_changes(f"{name} · damp", (gap.size, -takes), job.display, at)),
         )
     )
 
