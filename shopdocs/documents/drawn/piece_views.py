@@ -116,6 +116,10 @@ class PieceViews:
         yield from self.long.values()
         yield from self.ends.values()
 
+    def diagonals(self) -> list[Line]:
+        """A diagonal of every view: what the views take of the paper."""
+        return [Line(self.sheet(*view.low), self.sheet(*view.high)) for view in self.every()]
+
     def true(self, paper_mm: float) -> Length:
         """So many millimetres of paper as a true length."""
         return true_length(paper_mm, self.scale)
