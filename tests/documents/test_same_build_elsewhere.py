@@ -50,7 +50,7 @@ def pages(text: str, path: Path, folder: Path) -> list[str]:
     return [line for frame in small.laid_out(written, False)[0].frames for line in dumped(frame)]
 
 
-# Where legs that lean two ways meet tipped aprons, places go to 1/1000 mm, and a line behind may end a little elsewhere.
+# Where legs that lean two ways meet tipped aprons, places go to 1/1000 mm, and a line behind may end elsewhere.
 ROUNDED = ("tipped_aprons",)
 PLACED = [
     path
