@@ -14,6 +14,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from shopdocs.blocks.drawing import Circle, Drawing, Point, Shape, Words
+from shopdocs.blocks.scales import scale_text
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.diameters import diameters_mm, run_diameters
@@ -93,7 +94,8 @@ class Twin:
 class PieceSheet:
     """The views of one piece with their figures, at one scale. `fits` says whether they fit the room; what does not fit
     is drawn only when it `must` be. A `bare` one has no figures, one not `named` no names of faces either. `between`
-    is how much of their longest words views side by side are apart."""
+    is how much of their longest words views side by side are apart. A view at another scale says that, by its scale
+    where the paper is `to_scale` (ISO 5455); a screen is not."""
 
     def __init__(
         self,
@@ -106,11 +108,12 @@ class PieceSheet:
         bare: bool = False,
         named: bool = True,
         between: float = 1.0,
+        to_scale: bool = True,
     ) -> None:
         self.marked, self.gauged, self.display = marked, marked.gauged, display
         self.piece, self.stand = self.gauged.piece, self.gauged.stand
         self.scale, self.room, self.must = scale, room_mm, must
-        self.bare, self.named, self.twin, self.between = bare, named, twin, between
+        self.bare, self.named, self.twin, self.between, self.to_scale = bare, named, twin, between, to_scale
         self.size_pt = FIGURE_PT[display.units]
         sides = [side.float_mm(scale) for side in sides_of(self.gauged)]
         self.thin_mm = min(sides)  # of the narrowest face that is drawn
@@ -167,7 +170,7 @@ class PieceSheet:
                 spread = max(0.0, (rows * row_mm(self.size_pt) - thick) / 2)
                 sides[end] += _END_GAP_MM + (_NAME_MM if bottom else 0.0) + spread
                 run = 0.0 if self.bare else running_mm(self._end_texts(end, 3 - look), self.size_pt)
-                run = max(run, 0.0 if upright else type_mm("both ends, × 2", _NAME_PT) - thick - 4.0)
+                run = max(run, 0.0 if upright else type_mm("both ends (1:2)", _NAME_PT) - thick - 4.0)
                 figures = sides[end] + thick + run
             beside += figures
         beside += 2 * _NAME_MM if upright else 3.0
@@ -380,7 +383,7 @@ class PieceSheet:
         if told and not (is_end or self.bare or self.gauged.plain_round):
             words += f", {looks(self.piece, view.face)}"
         if view.times > 1:
-            words += f", × {view.times}"
+            words += f" ({scale_text(self.scale * view.times)})" if self.to_scale else ", larger"
         if not self.stand.upright:
             right = is_end and self.views.is_left(view.face)
             at = (view.high[0] if right else view.low[0], view.high[1])

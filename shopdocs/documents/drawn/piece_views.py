@@ -16,6 +16,7 @@ from itertools import pairwise
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke
 from shopdocs.blocks.face_marks import Way, face_edge_mark, face_side_mark
+from shopdocs.blocks.scales import SCALES
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.rounds import Round
 from shopdocs.core.turn import near
@@ -29,6 +30,7 @@ READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if
 END_ROOM_MM = 30.0  # a larger end is not drawn wider than this
 SEEN_MM = 0.25  # two circles so far apart on paper are seen to be two
 _KEEP_MM = 6.0  # of plain wood shown on both sides of a break and of every feature
+_STUB_MM = 4.0  # of a groove that a break is in: longer than the break, so that it is seen to go on
 _BREAK_MM = 3.0  # between the two break lines
 _KNIFE_MM = 2.2  # a knife line runs so far past the wood
 _AXIS_MM = 3.0  # the centre line of a round runs so far past it
@@ -87,7 +89,7 @@ class PieceView:
     place: Callable[[Spot], Point]
     low: Point
     high: Point
-    times: int = 1
+    times: Fraction = Fraction(1)
 
 
 class PieceViews:
@@ -146,14 +148,16 @@ class PieceViews:
         long = self.hi[0] - self.lo[0]
         keep, gap = self.true(_KEEP_MM), self.true(_BREAK_MM)
         cuts = []
+        stub, grooved = self.true(_STUB_MM), self.gauged.ends_of_long
         for low, high in self.gauged.free:
             if long <= room:
                 break
-            spare = (high - low) - keep * 2 - gap
+            first, last = low + (stub if low in grooved else keep), high - (stub if high in grooved else keep)
+            spare = last - first - gap
             if spare <= keep:
                 break
             cut = min(spare, long - room)
-            middle = (low + high) / 2
+            middle = (first + last) / 2
             cuts.append((middle - (cut + gap) / 2, middle + (cut + gap) / 2))
             long -= cut
         return Fold(tuple(sorted(cuts)), gap) if long <= room else None
@@ -420,13 +424,8 @@ class PieceViews:
         """The stretches that carry nothing and stay square."""
         turned = self.piece.turned
         for low, high in self.gauged.free:
-            if turned is None or not turned.covers(low, high):
-                yield low, high
-                continue
-            borders = [end for stretch in turned.stretches for end in stretch]
-            befores, afters = [low, *borders[1::2]], [*borders[::2], high]
-            parts = ((max(a, low), min(b, high)) for a, b in zip(befores, afters, strict=True))
-            yield from ((a, b) for a, b in parts if a < b)
+            square = turned.squares(self.piece.length) if turned is not None else ((low, high),)
+            yield from ((max(a, low), min(b, high)) for a, b in square if max(a, low) < min(b, high))
 
     def _free_place(self, size: Length) -> Length:
         """A place along the piece near end A where plain wood is drawn wide enough for a mark; the middle of the
@@ -449,12 +448,14 @@ def _direction(start: Point, end: Point) -> Way:
     return "up" if dy > ZERO else "down"
 
 
-def end_times(piece: PlacedPiece, scale: Fraction) -> int:
-    """How much larger than the sheet's scale the ends are drawn, so that they can be read and still have room."""
+def end_times(piece: PlacedPiece, scale: Fraction) -> Fraction:
+    """How much larger than the sheet's scale the ends are drawn, so that they can be read and still have room: at one
+    of the usual scales, at least twice as large."""
     thin, wide = (v.float_mm(scale) for v in sorted((piece.width, piece.thickness)))
     if thin >= READABLE_MM / 2:
-        return 1
-    return max(1, min(round(READABLE_MM / thin), int(END_ROOM_MM / wide)))
+        return Fraction(1)
+    most = min(round(READABLE_MM / thin), END_ROOM_MM / wide)
+    return next((larger / scale for larger in SCALES if 2 <= larger / scale <= most), Fraction(1))
 
 
 def slot_outline(centre: Point, radius: Length, half: Length, upright: bool) -> Iterator[Point]:
