@@ -12,7 +12,7 @@ from shopdocs.documents.end_cuts import end_cut_note, end_cut_words, is_end_cut
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.outlines import outline_words
-from shopdocs.documents.rounds import BORED, is_bored_round, is_round, round_words
+from shopdocs.documents.rounds import BORED, PLANED, has_flats, is_bored_round, is_round, round_words
 from shopdocs.documents.tapers import LATER, is_taper, nesting_lines, taper_words
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut, Stretch
 from shopdocs.model.joining import COUNTED_FROM, FACE_NAMES, Face, the_face
@@ -52,6 +52,8 @@ def cut_lines(job: Job, marks: Collection[str] | None = None, points: str = POIN
             note = f". {cut.note}" if cut.note else ""
             if is_round(cut) and any(is_bored_round(job, mark) for mark in pieces):
                 note = f". {BORED} {cut.note}".rstrip()
+            if is_round(cut) and any(has_flats(job, mark) for mark in pieces):
+                note = f". {PLANED}{note.removeprefix('.')}"
             if is_taper(cut) or is_arch(cut) or cut.kind is CutKind.OUTLINE:
                 note = f". {LATER} {cut.note}".rstrip()
             yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {marks_text(pieces, 12)}: ", *runs, note)
