@@ -205,7 +205,7 @@ def _held(job: Job) -> Table:
 
 
 def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) -> Row:
-    each = " each way" if tie.each else " in total"
+    each = " each way" if tie.each else " altogether"
     name = f"{tie.part} · {tie.sort}"
     gives: Text = ("not given",)
     if tie.gives is not None:
