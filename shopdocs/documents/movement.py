@@ -27,7 +27,7 @@ from shopdocs.documents.figures import decimal_figure, length_figure, marks_text
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
 from shopdocs.documents.rounds import has_rounds
-from shopdocs.documents.seasons import alike, at_least, change, season_lines
+from shopdocs.documents.seasons import alike, at_least, both_changes, change, season_lines
 from shopdocs.model.parts import Cut, Part
 from shopdocs.work.scene.meant_gaps import RealGap, real_gaps
 from shopdocs.work.seasons.bodies import joined
@@ -137,7 +137,7 @@ def _row(job: Job, part: Part, most: Length) -> Row:
             Cell.of(length_figure(f"{part.name} · width", part.width, job.display, at)),
             Cell.of(change(f"{part.name} · swells", part.width * moves.grows, job.display, at)),
             Cell.of(change(f"{part.name} · shrinks", part.width * moves.shrinks, job.display, at)),
-            Cell.of(change(f"{part.name} · over the year", _in_all(job, part), job.display, at)),
+            Cell.of(both_changes(f"{part.name} · over the year", _in_all(job, part), job.display, at)),
             Cell(drawing=_bar(job, part, most)),
         )
     )
@@ -154,10 +154,11 @@ def _wood(job: Job, part: Part) -> str:
 TALL, TICK, LEAST_BAR_MM = Length(6), Length("1.75"), 18.0
 
 
-def _in_all(job: Job, part: Part) -> Length:
-    """How far an edge travels over the year."""
+def _in_all(job: Job, part: Part) -> tuple[Length, ...]:
+    """How far an edge travels over the year, one way and the other."""
     moves = job.moves[part.name]
-    return part.width * (moves.shrinks + moves.grows) if job.year.worked is not None else _most(job, part)
+    ways = (part.width * moves.grows, part.width * moves.shrinks)
+    return ways if job.year.worked is not None else (_most(job, part),)
 
 
 def _bar(job: Job, part: Part, most: Length) -> Drawing:
