@@ -20,7 +20,7 @@ from shopdocs.blocks.text import (
     Text,
     text,
 )
-from shopdocs.core.display import trimmed
+from shopdocs.core.display import SMALL, rounded, trimmed
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.clearances import clearance_blocks
 from shopdocs.documents.figures import decimal_figure, length_figure, marks_text, temperature_figure
@@ -210,8 +210,8 @@ def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) ->
     name = f"{tie.part} · {tie.sort}"
     gives: Text = ("not given",)
     if tie.gives is not None:
-        fine = change(f"{name} · gives", tie.gives, job.display, tie.at)
-        gives = (fine, f" {job.display.units}{each}") if tie.gives else ("nothing",)
+        told = _gives(f"{name} · gives", tie, tie.gives, job)
+        gives = (told, f" {job.display.units}{each}") if tie.gives else ("nothing",)
     held = f"{tie.through}: {marks_text(by, 8)}" if tie.through else marks_text(by, 8)
     return Row(
         (
@@ -223,6 +223,15 @@ def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) ->
             Cell.of(_enough(job, tie)),
         )
     )
+
+
+def _gives(name: str, tie: Tie, given: Length, job: Job) -> Figure:
+    """What the build gives, fine; rounded like what is needed where it would seem less than that, though it is enough."""
+    needed = at_least("", tie.needs, job)
+    seems_less = rounded(given, SMALL[job.display.units]) < rounded(Length(needed.value), job.display.step)
+    if seems_less and given >= Length(needed.value):
+        return length_figure(name, given, job.display, tie.at)
+    return change(name, given, job.display, tie.at)
 
 
 def _enough(job: Job, tie: Tie) -> str:

@@ -96,7 +96,7 @@ def test_every_strip_has_a_label_before_that_of_its_piece(job: Job) -> None:
     assert strip.meets == ("between F1a and F1c",)
     assert by_mark["F1a"].meets == ("beside F1b",)
     assert by_mark["F1f"].meets == ("beside F1e",)
-    assert strip.warning == "alike: F1a–F1f"
+    assert strip.warning == "F1a–F1f look alike"
     assert "F1b" in strip.codes[0].text
     assert len({label.anchor for label in block.labels}) == len(block.labels)
     assert by_mark["F1"].sizes == ("finished ³⁄₄ × 21 × 30 in",)
