@@ -226,7 +226,7 @@ def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) ->
 
 
 def _gives(name: str, tie: Tie, given: Length, job: Job) -> Figure:
-    """What the build gives, fine; rounded like what is needed where it would seem less than that, though it is enough."""
+    """What the build gives, fine; rounded like what is needed where it would seem less, though it is enough."""
     needed = at_least("", tie.needs, job)
     seems_less = rounded(given, SMALL[job.display.units]) < rounded(Length(needed.value), job.display.step)
     if seems_less and given >= Length(needed.value):
