@@ -259,7 +259,7 @@ def whole_box(job: Job, marks: tuple[str, ...], scale: float) -> np.ndarray:
 @pytest.mark.parametrize(
     ("ways", "told"),
     [
-        (["half a turn"], "turned half round"),
+        (["half a turn"], "half a turn"),
         (["flipped over front to rear"], "flipped over front to rear"),
         (["flipped over front to rear", "flipped over sideways"], "flipped over front to rear or sideways"),
         (
