@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from _pytest.mark import ParameterSet
 
 from tests.golden import commands, small
 from tests.sample_jobs import SAMPLES
@@ -35,14 +36,15 @@ def sheets_now(path: Path) -> dict[str, str]:
     return small.by_sheet(small.sheets(path))
 
 
-def _kept() -> Iterator[tuple[Path, str]]:
+def _kept() -> Iterator[ParameterSet]:
     """Every sheet of every small build; "" for the names of its sheets."""
     for path in small.SMALL:
+        marks = [pytest.mark.thorough] if path.stem in small.LARGE else []
         for name in ("", *small.by_sheet(small.kept_sheets(path))):
-            yield path, name
+            yield pytest.param(path, name, id=f"{path.stem}-{name or 'names'}", marks=marks)
 
 
-@pytest.mark.parametrize(("path", "name"), _kept(), ids=lambda of: of.stem if isinstance(of, Path) else of or "names")
+@pytest.mark.parametrize(("path", "name"), _kept())
 def test_the_sheets_of_a_small_build_are_as_they_were_looked_at(path: Path, name: str) -> None:
     """A sheet by itself, so that one that changed hides no other."""
     now, kept = sheets_now(path), small.by_sheet(small.kept_sheets(path))

@@ -27,3 +27,14 @@ SCALES = tuple(
         "100",
     )
 )
+
+
+def scale_text(scale: Fraction) -> str:
+    """1:5, 1:2.5 or 2:1."""
+    if scale >= 1:
+        return f"{_number(scale)}:1"
+    return f"1:{_number(1 / scale)}"
+
+
+def _number(value: Fraction) -> str:
+    return str(value.numerator) if value.denominator == 1 else f"{float(value):g}"

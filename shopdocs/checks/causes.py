@@ -38,7 +38,10 @@ def _rule(
     return Rule(frozenset(causes.split()), frozenset(shadows.split()), same, words, near, sure, there)
 
 
-_SIZES = "tenon-thickness tenon-length tenon-width tongue-thickness tongue-length cut-depth joint-room tail-length"
+_SIZES = (
+    "tenon-thickness tenon-length tenon-width tongue-thickness tongue-length cut-depth joint-room tail-length "
+    "tenon-too-thick tenon-too-wide no-tenon-left"
+)
 _COLLIDES = "clash hangs-over joints-meet-inside joints-close-inside near-miss loose overall"
 _OF_THAT_JOINT = "thin-wall tenon-thick no-room thin-floor thin-lap"
 
@@ -63,6 +66,7 @@ RULES = (
     _rule("landing outside", "screw-length misaligned", same=True),
     _rule("hole-in-joint", "landing", same=True, near=True),  # what it lands on is the tenon in that mortise
     _rule("no-way-in clash", "no-order"),
+    _rule("bridle-not-at-the-end", "no-order", sure=True),  # closed at its end, an open mortise holds what is in it
     _rule("clash", "hangs-over clamps"),
     _rule("clash outside", "loose"),
     _rule("not-touching lean-joint tilt-joint", "short-grain", there=True),  # by which face it goes in is not known

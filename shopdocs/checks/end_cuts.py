@@ -39,6 +39,7 @@ def end_cuts_in_the_way(work: Computed) -> Iterator[Problem]:
                 face = face_of(0, end.hi[0] >= size)
                 others = [one for one in others if not (isinstance(one, Cuboid) and _made_for(one, face))]
                 others = [one for one in others if not (isinstance(one, Bore) and (one.face is face or one.slanting))]
+                others = [one for one in others if not (isinstance(one, Cuboid) and one.kind is FeatureKind.ARCH)]
             if wrong := in_its_block(work, mark, block, others):
                 told = f"the end cut '{end.joint.removeprefix(OWN)}' of '{mark}' {wrong}"
                 yield error(at[end.joint, mark], "end-cut", told, "keep that end square, or move what lies there")

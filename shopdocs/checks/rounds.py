@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from shopdocs.checks.tapers import features_of, places_of, what_of
 from shopdocs.core.display import exact_text
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.problems import Position, Problem, error
+from shopdocs.core.problems import Position, Problem, error, warning
 from shopdocs.core.rounds import Round
 from shopdocs.model.build import Build
 from shopdocs.model.cutting import CutKind, CutPlace
@@ -20,6 +20,7 @@ from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.joint_names import Trait
 from shopdocs.model.parts import MaterialKind, Part
 from shopdocs.work.computed import Computed
+from shopdocs.work.joints.off_square import leans
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, side_of
 
 _MISSES = Length("0.5")  # a hole so far beside the centre line of a round is meant to meet it
@@ -146,4 +147,31 @@ def arrises_of_rounds(work: Computed) -> Iterator[Problem]:
                 yield error(part.place(word), "round", wrong, f"leave '{word}' out")
 
 
-CHECKS = (rounds_that_meet, cuts_in_rounds, joints_without_places, arrises_of_rounds)
+def shoulders_beside_rounds(work: Computed) -> Iterator[Problem]:
+    """Shoulders that reach past where a turned piece is square: beside the round they lie on nothing. A joint that is
+    cut there is told by itself."""
+    turned = {place.piece: (place, found, part) for place, found, part in _rounds(work.build)}
+    pieces = work.space.pieces if work.space is not None else {}
+    for joint, meeting in work.build.meetings():
+        marks = meeting.entering, meeting.receiving
+        if meeting.receiving not in turned or KINDS[joint.kind].bored or not pieces.keys() >= set(marks):
+            continue
+        entering, receiving = (pieces[mark] for mark in marks)
+        if leans(entering) or leans(receiving) or entering.pose.build_axis(0) == receiving.pose.build_axis(0):
+            continue
+        place, found, part = turned[meeting.receiving]
+        own = (f for f in receiving.cuboids if f.joint == str(meeting.number))
+        if any(found.covers(feature.lo[0], feature.hi[0]) for feature in own):
+            continue
+        (low, *_), (high, *_) = receiving.range_in_piece(entering.at, entering.far)
+        for begins, ends in found.squares(part.length):
+            over = max(begins - low if begins else ZERO, high - ends if ends < part.length else ZERO)
+            if begins <= (low + high) / 2 <= ends and over > ZERO:
+                wrong = f"the shoulder of '{marks[0]}' reaches {exact_text(over)} past where '{marks[1]}' is square"
+                stretch = f"{exact_text(max(low, ZERO))} to {exact_text(min(high, part.length))}"
+                yield warning(
+                    place.at, "round", wrong, f"leave it square from {stretch} from end A, or see a gap there"
+                )
+
+
+CHECKS = (rounds_that_meet, cuts_in_rounds, joints_without_places, arrises_of_rounds, shoulders_beside_rounds)

@@ -18,7 +18,7 @@ from shopdocs.core.problems import Position, Problem, error
 from shopdocs.model.joining import the_face
 from shopdocs.work.computed import Computed
 from shopdocs.work.scene.own_cuts import all_cuts, own_cuts, own_name
-from shopdocs.work.space.features import OWN, Bore, Cuboid, Feature, FeatureKind, face_of, side_of
+from shopdocs.work.space.features import OWN, PIECE_AXES, Bore, Cuboid, Feature, FeatureKind, face_of, side_of
 
 if TYPE_CHECKING:
     from shopdocs.work.scene.in_space import Space
@@ -52,7 +52,28 @@ def arches_in_the_way(work: Computed) -> Iterator[Problem]:
             wrong = in_its_block(work, mark, arch, _but(arch, work, mark)) or _against_it(work.space, mark, arch)
             if wrong and place not in told:
                 told.add(place)
-                yield error(place, "arch", f"the arch {named(arch)} of '{mark}' {wrong}", "make it shorter, or move it")
+                right = "make it shorter, or move it"
+                if _in_sawn_end(arch, features_of(work, mark)):
+                    right = "draw it on the face side, which an end off square does not cut short: kind: outline"
+                yield error(place, "arch", f"the arch {named(arch)} of '{mark}' {wrong}", right)
+
+
+def _in_sawn_end(arch: Cuboid, features: Iterable[Feature]) -> bool:
+    """Whether an arch is cut in an end that is sawn off square over the thickness alone: an outline of the face side
+    goes by such an end."""
+    assert arch.flare is not None
+    if side_of(arch.flare.at)[0]:
+        return False
+    at_a = arch.lo[0] == ZERO
+    return any(
+        isinstance(one, Cuboid)
+        and one.kind is FeatureKind.END_CUT
+        and one.flare is not None
+        and (one.lo[0] <= ZERO) == at_a
+        and one.flare.axis is PIECE_AXES[2]
+        and one.flare.skew_to is None
+        for one in features
+    )
 
 
 def arches_that_meet(work: Computed) -> Iterator[Problem]:

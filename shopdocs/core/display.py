@@ -57,6 +57,18 @@ def decimal(value: Fraction, places: int) -> str:
     return sign + (digits if places == 0 else f"{digits[:-places]}.{digits[-places:]}")
 
 
+def to_places(value: Fraction, places: int) -> Fraction:
+    """`value` as `decimal` prints it."""
+    return Fraction(round_half_up(value * 10**places), 10**places)
+
+
+def added(values: Iterable[Fraction], places: int) -> Fraction:
+    """The sum of values as each is printed, so that whoever adds up what is on paper finds it; of a single one the
+    value itself."""
+    each = tuple(values)
+    return each[0] if len(each) == 1 else sum((to_places(value, places) for value in each), Fraction(0))
+
+
 def trimmed(value: Fraction, places: int) -> str:
     """As `decimal`, without trailing zeros."""
     text = decimal(value, places)

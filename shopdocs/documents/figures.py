@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import ceil
 
 from shopdocs.blocks.text import Figure, Run, Text
-from shopdocs.core.display import Display, decimal, hundredths, mixed_number, trimmed
+from shopdocs.core.display import Display, decimal, hundredths, mixed_number, to_places, trimmed
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.core.typeset import typeset
@@ -84,12 +84,12 @@ def hours_text(value: Fraction) -> str:
 
 def area_text(square_metres: Fraction, display: Display) -> str:
     """An area in square feet for a build in inches, else in square metres; under 1 ft² in square inches, under
-    1/20 m² in square centimetres."""
+    1/10 m², where two places of a metre would be one figure, in square centimetres."""
     if display.units == "in":
         if square_metres < SQUARE_FOOT_M2:
             return f"{decimal(square_metres / SQUARE_FOOT_M2 * 144, 0)} in²"
         return f"{decimal(square_metres / SQUARE_FOOT_M2, 1)} ft²"
-    if square_metres < Fraction(1, 20):
+    if square_metres < Fraction(1, 10):
         return f"{decimal(square_metres * 10_000, 0)} cm²"
     return f"{decimal(square_metres, 2)} m²"
 
@@ -114,11 +114,15 @@ def screw_text(screw: Screw) -> str:
     return f"#{screw.gauge} × " + (f"{mixed_number(screw.length.inch)} in" if whole else hundredths(screw.length))
 
 
+def whole_grams(grams: Fraction) -> Fraction:
+    """A weight in whole grams, as it is printed and weighed: 1 where it is less but some."""
+    return max(to_places(grams, 0), Fraction(1)) if grams > 0 else Fraction(0)
+
+
 def grams_text(grams: Fraction, display: Display) -> str:
     """A weight in whole grams, 1 where it is less but some; for a build in inches with ounces behind it, where those
     come to a tenth."""
-    if 0 < grams < 1:
-        grams = Fraction(1)
+    grams = whole_grams(grams) if grams < 1 else grams
     if display.units == "in" and grams >= OUNCE_G / 20:
         return f"{decimal(grams, 0)} g ({decimal(grams / OUNCE_G, 1)} oz)"
     return f"{decimal(grams, 0)} g"

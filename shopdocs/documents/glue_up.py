@@ -19,8 +19,9 @@ from shopdocs.documents.figures import (
     grams_figure,
 )
 from shopdocs.documents.fitting.calendar import calendar, soonest_words
+from shopdocs.documents.fitting.clamp_words import ROOM_TOLD
 from shopdocs.documents.fitting.dry_run import IN_ORDER, WHOLE_PAGE, dry_runs, finished_before, last_steps
-from shopdocs.documents.fitting.glue_words import glue_facts
+from shopdocs.documents.fitting.glue_words import glue_facts, weighed
 from shopdocs.documents.fitting.sequence import (
     Notes,
     unglued_steps,
@@ -34,8 +35,9 @@ from shopdocs.facts.cautions import EPOXY_HEAT
 
 MARKS_ON = "Mate marks on inside every joint while it is dry, then labels off"
 BEFORE_EACH = (
-    "Fit each stage dry, naming each piece aloud; check for square, set the clamps to width, wax or tape pads and "
-    "cauls; lay brush, mallet and rags within reach. Do what a bar like this says before you open the glue."
+    "Fit each stage dry, naming each piece aloud; check for square, set the clamps to the width given ({} over work "
+    "and pads, for joints not yet home), wax or tape pads and cauls; lay brush, mallet and rags within reach. Do what "
+    "a bar like this says before you open the glue."
 )
 IN_PICTURES = "In the pictures: bold goes on now, pale is together already, dots are glue, C1 is a clamp."
 
@@ -64,7 +66,11 @@ def glue_up(job: Job) -> Document:
     first = finished_before(job)
     waits = f"The finish that dries before {numbered('stage', first)} is not counted." if first else ""
     told = " ".join(filter(None, (soonest, waits, IN_PICTURES)))
-    blocks += [calendar(job), Paragraph(text(told), Weight.QUIET), Stop(MARKS_ON, BEFORE_EACH)]
+    blocks += [
+        calendar(job),
+        Paragraph(text(told), Weight.QUIET),
+        Stop(MARKS_ON, BEFORE_EACH.format(ROOM_TOLD[job.display.units])),
+    ]
     dry, dry_close = dry_runs(job), dry_runs(job, WHOLE_PAGE)
     pages = [stage_page(job, work) for work in job.stages]
     stages = by_twos(job, pages, twins_only=True)
@@ -93,7 +99,7 @@ def _panels(job: Job) -> Block:
         area = area_figure(f"{panel.part.name} · seams", panel.area, job.display, panel.part.at)
         glue: Text = ()
         if panel.mix is not None:
-            grams = grams_figure(f"{panel.part.name} · glue", panel.mix.grams, job.display, panel.part.at)
+            grams = grams_figure(f"{panel.part.name} · glue", weighed(panel.mix), job.display, panel.part.at)
             glue = ("about ", grams, smallest(panel.mix))
         steps.append(Step((*words, *each), ("glue on ", area), glue))
     steps.append(Step(text(IN_ORDER)))

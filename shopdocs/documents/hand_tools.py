@@ -81,7 +81,8 @@ def makers_words(job: Job) -> Iterator[str]:
     for item in build.hardware:
         yield from (item.note, item.buy)
     for work in job.stages:
-        yield from (*work.stage.first, *work.stage.after, *work.stage.when_set, work.stage.note)
+        stage = work.stage
+        yield from (*stage.first, *stage.dry_fit, *stage.after, *stage.when_set, stage.note)
     if build.gluing is not None:
         yield build.gluing.note
     if job.finish is not None:

@@ -22,6 +22,7 @@ from shopdocs.blocks.text import (
     plain,
     text,
 )
+from shopdocs.core.display import added
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.figures import (
     count_figure,
@@ -37,6 +38,8 @@ from shopdocs.documents.yard.board_drawings import board_drawings, drawings_text
 from shopdocs.documents.yard.low_boards import low_boards
 from shopdocs.documents.yard.nearly import idle_blocks, nearly_blocks
 from shopdocs.documents.yard.words import (
+    FEET_PLACES,
+    VOLUME_PLACES,
     Measures,
     board_size,
     bought_text,
@@ -158,7 +161,7 @@ def _board_row(job: Job, plan: MaterialPlan, boards: list[SawnBoard], feet: bool
         surface = count_figure(f"{name} · surface", board.surface, board.at) if board.surface is not None else "—"
         cells += [Cell.of(exact if mine else "—"), Cell.of(surface if mine else "—")]
     if metres:
-        volume = decimal_figure(f"{name} · volume", board.cubic_metres, 4, "m³", board.at)
+        volume = decimal_figure(f"{name} · volume", board.cubic_metres, VOLUME_PLACES, "m³", board.at)
         cells.append(Cell.of("—" if mine else volume))
     return Row(tuple(cells + _money_cells(job, name, board, count, money)))
 
@@ -310,13 +313,13 @@ def _amount_cells(
         return (Cell.of("—"),) * (4 if measures.feet else 3)
     amounts = [("net", [need.net for need in wood]), ("rough", [need.rough for need in wood])]
     if solid[0].material.name in measures.metres:
-        made = [(word, sum((amount.cubic_metres for amount in each), Fraction(0))) for word, each in amounts]
-        made.append(("boards", sum(map(bought_volume, solid), Fraction(0))))
+        made = [(word, added((one.cubic_metres for one in each), VOLUME_PLACES)) for word, each in amounts]
+        made.append(("boards", added(map(bought_volume, solid), VOLUME_PLACES)))
         cells = [Cell(_with_unit(measures, metres_text(f"{name} · {word}", value, at))) for word, value in made]
         return (*cells, *([Cell.of("—")] if measures.feet else []))
-    made = [(word, sum((amount.board_feet for amount in each), Fraction(0))) for word, each in amounts]
-    made.append(("exact", sum((plan.measured.exact for plan in solid), Fraction(0))))
-    cells = [Cell(_with_unit(measures, feet_text(f"{name} · {word}", value, 2, at))) for word, value in made]
+    made = [(word, added((one.board_feet for one in each), FEET_PLACES)) for word, each in amounts]
+    made.append(("exact", added((plan.measured.exact for plan in solid), FEET_PLACES)))
+    cells = [Cell(_with_unit(measures, feet_text(f"{name} · {word}", value, FEET_PLACES, at))) for word, value in made]
     return (*cells, Cell.of(_by_surface(f"{name} · by surface", solid, at)))
 
 
@@ -328,7 +331,7 @@ def _by_surface(name: str, plans: Sequence[MaterialPlan], at: Position) -> Figur
     """Board feet by surface measure, whole where all is hardwood; softwood beside hardwood counts exactly."""
     if not any(plan.measured.tally for plan in plans):
         return "—"
-    feet = sum((plan.measured.by(SURFACE) for plan in plans), Fraction(0))
+    feet = added((plan.measured.by(SURFACE) for plan in plans), FEET_PLACES)
     whole = all(plan.measured.tally for plan in plans)
     return decimal_figure(name, feet, 0 if whole else 2, "bf", at)
 

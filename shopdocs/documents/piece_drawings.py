@@ -49,7 +49,7 @@ from shopdocs.work.cut_list import Size
 from shopdocs.work.scene.in_space import bore_of
 from shopdocs.work.scene.own_cuts import own_cuts, turned_pieces
 from shopdocs.work.space.let_in import is_let_in
-from shopdocs.work.space.placed import Bore, Cuboid, Feature, PlacedPiece, Pose, Spot, Toward, pose_of
+from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, PlacedPiece, Pose, Spot, Toward, pose_of
 
 MOST_COLUMNS, NARROW_COLUMNS, MOST_BESIDE = 5, 4, 2
 BESIDE_MM = 120.0  # a drawing no wider has its words beside it
@@ -209,7 +209,7 @@ class _Unit:
         main = replace(main, alone={feature: self._marks(0) for feature in borne_alone(one, other)})
         if alone is not None:
             return Unit(main, alone=alone)
-        return Unit(main, Twin(self._marked(self.groups[1]), f"{self._marks(1)}: mirror image"))
+        return Unit(main, Twin(_without_end_cuts(self._marked(self.groups[1])), f"{self._marks(1)}: mirror image"))
 
     def _marks(self, hand: int) -> str:
         return marks_text(self.groups[hand].marks, 8)
@@ -400,6 +400,13 @@ class _Unit:
         rows = tuple(Row((Cell.of(n), Cell.of(partners[n]), Cell.of(words[n]))) for n in order)
         columns = (Column("Joint", "right", share=0.1, strong=True), Column("With", share=0.3), Column("", share=2.0))
         return Table(name, columns, (Group(rows),), folds=True)
+
+
+def _without_end_cuts(marked: Marked) -> Marked:
+    """A piece without the angles of its ends: a mirror image shows which way they slope, and the piece beside it says
+    how far."""
+    ends = {cuboid.joint for cuboid in marked.gauged.piece.cuboids if cuboid.kind is FeatureKind.END_CUT}
+    return replace(marked, names={key: name for key, name in marked.names.items() if key not in ends})
 
 
 def _grows(drawings: Sequence[Drawing], like: str) -> Drawing:

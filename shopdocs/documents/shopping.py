@@ -20,6 +20,7 @@ from shopdocs.documents.figures import (
     volume_figure,
 )
 from shopdocs.documents.fitting.buttons import button_text
+from shopdocs.documents.fitting.glue_words import weighed
 from shopdocs.documents.how.buying import measures_of
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import copies_blocks, hardware_notes
@@ -284,13 +285,14 @@ def _least_size(job: Job, name: str, plan: MaterialPlan) -> Text:
 
 def _glue_steps(job: Job) -> list[Step]:
     steps = []
-    mixes = [*(panel.mix for panel in job.panels), *(work.mix for work in job.stages)]
-    grams = sum((mix.grams for mix in mixes if mix is not None), Fraction(0)) * job.build.copies
+    every = [*(panel.mix for panel in job.panels), *(work.mix for work in job.stages)]
+    mixes = [mix for mix in every if mix is not None]
+    grams = sum(map(weighed, mixes), Fraction(0)) * job.build.copies
     if job.build.gluing is not None:
         at = job.build.gluing.at
         amount = text(", about ", grams_figure("adhesive", grams, job.display, at)) if grams else ()
-        least = sum(mix is not None and mix.least for mix in mixes) * job.build.copies
-        among = sum(mix is not None for mix in mixes) * job.build.copies
+        least = sum(mix.least for mix in mixes) * job.build.copies
+        among = sum(mix.batches for mix in mixes) * job.build.copies
         many = f"{least} mix{'es' if least > 1 else ''} of"
         if least < among:
             many = f"{least} of the {among} mixes {'are' if least > 1 else 'is'}"

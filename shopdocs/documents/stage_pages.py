@@ -40,8 +40,8 @@ from shopdocs.documents.fitting.clamp_words import tighten_words
 from shopdocs.documents.fitting.crossed_holes import peg_steps, pin_steps
 from shopdocs.documents.fitting.driving import driving_steps
 from shopdocs.documents.fitting.dry_run import capital, fitted_last, stops
-from shopdocs.documents.fitting.glue_words import mix_steps, served
-from shopdocs.documents.fitting.planing import planed_panels
+from shopdocs.documents.fitting.glue_words import mix_steps, served, weighed
+from shopdocs.documents.fitting.planing import arrises_of_panels, planed_panels
 from shopdocs.documents.fitting.sequence import (
     Notes,
     jointless_stage,
@@ -300,7 +300,7 @@ def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, 
     clamped = Checklist(tuple(_afterwards(job, work)), IN_CLAMPS[not _holds(job, work)], large=True)
     dry_later = later_steps(job, work, notes)
     own = [Step(text(line)) for line in work.stage.when_set]
-    trimmed_later = [*planed_panels(job, work), *trimming_steps(job, work), *own]
+    trimmed_later = [*planed_panels(job, work), *trimming_steps(job, work), *own, *arrises_of_panels(job, work)]
     later = [*dry_later, *trimmed_later]
     dry = ", no glue" if dry_later and not [*peg_steps(job, work)] else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
@@ -426,7 +426,7 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
         pairs.append(("Time", text(minutes_figure(f"{name} · work", work.minutes, at), how)))
     if work.mix is not None:
         batches = f", {work.mix.batches} batches" if work.mix.batches > 1 else f"{served(work.mix)}{smallest(work.mix)}"
-        glue = text(grams_figure(f"{name} · glue", work.mix.grams, job.display, work.stage.at), batches)
+        glue = text(grams_figure(f"{name} · glue", weighed(work.mix), job.display, work.stage.at), batches)
         if not work.mix.portions:
             glue = text(f"Glue from stage {work.mix.serves[0]}")
         pairs.append(("", (*glue, " on ", area_figure(f"{name} · glued area", work.area, job.display))))

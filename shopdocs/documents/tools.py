@@ -161,7 +161,7 @@ def _mixing(job: Job) -> Iterator[Step]:
     every = [*(work.mix for work in job.panels), *(work.mix for work in job.stages)]
     mixes = [mix for mix in every if mix is not None and mix.mixed]
     if mixes:
-        count = sum(mix.batches for mix in mixes)
+        count = sum(mix.batches for mix in mixes) * job.build.copies
         cups = " plastic cups or trays" if count > 1 else " plastic cup or tray"
         yield Step(
             text("Mixing kit: ", count_figure("mixing cups", count), cups, ", sticks, scale"),

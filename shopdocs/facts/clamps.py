@@ -1,7 +1,8 @@
 """Clamps: the pressure a glue wants, the force one clamp gives, how far apart clamps may stand.
 
 Every force is an order of magnitude: what a hand tightens differs from clamp to clamp. Pressure counts on glue lines
-that clamps press flat together; a tenon's cheeks are held by their fit, and the clamp only closes the shoulders.
+that clamps press flat together; a tenon's cheeks are held by their fit, and the clamp only closes the shoulders. The
+faces of a lap lie between shoulders and count with tenons (common practice, no source).
 """
 
 from __future__ import annotations

@@ -231,14 +231,15 @@ class ClampNeed:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One glue-up, as the maker wrote it: what to do `first`, `after` the clamps are on, and `when_set`. `minutes` is
-    the maker's own estimate of the work with wet glue; where it is missing an estimate is computed. `wait_hours` is the
-    time in clamps. `subassemblies` are earlier stages by title."""
+    """One glue-up, as the maker wrote it: what to do `first`, once it is together for the `dry_fit`, `after` the
+    clamps are on, and `when_set`. `minutes` is the maker's own estimate of the work with wet glue; where it is missing
+    an estimate is computed. `wait_hours` is the time in clamps. `uses` are earlier stages by title."""
 
     title: str
     pieces: tuple[str, ...]
     uses: tuple[str, ...] = ()
     first: tuple[str, ...] = ()
+    dry_fit: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
     when_set: tuple[str, ...] = ()
     tools: tuple[str, ...] = ()

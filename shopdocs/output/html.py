@@ -47,6 +47,7 @@ LEAST_LETTERS = 4  # of a column: as wide as a link that a thumb can hit
 _OVER, _UNDER = "[⁰¹²³⁴⁵⁶⁷⁸⁹]", "[₀₁₂₃₄₅₆₇₈₉]"
 _SET = f"(?<!{_OVER}){_OVER}{{1,4}}{FRACTION_SLASH}{_UNDER}{{1,4}}(?!{_UNDER})"
 _FRACTION = re.compile(f"({_SET})")
+_WHOLE = tuple("0123456789")
 # A number and its unit stay on one line, unless the number is of a length that no measure has.
 _MEASURE = re.compile(rf"((?:(?<![0-9.])[0-9.]{{1,8}}(?:{_SET})?|{_SET}) (?:mm|in|min|m|g|bf)\b)")
 _UNITS = (" m", " in", " g", " bf")  # how those of a measure begin
@@ -136,7 +137,15 @@ def _words(content: str) -> Markup:
 
 
 def _with_fractions(content: str) -> Markup:
-    return _marked(_FRACTION, "fraction", content, _escaped) if FRACTION_SLASH in content else _escaped(content)
+    """Fractions stand apart from a whole number before them: 2 5/32 must never be read as 25/32."""
+    if FRACTION_SLASH not in content:
+        return _escaped(content)
+    parts = _FRACTION.split(content)
+    out = [_escaped(parts[0])]
+    for before, found, after in zip(parts[::2], parts[1::2], parts[2::2], strict=False):
+        name = "fraction apart" if before[-1:] in _WHOLE else "fraction"
+        out.append(Markup(f'<span class="{name}">{_escaped(found)}</span>{_escaped(after)}'))
+    return Markup("").join(out)
 
 
 def _marked(pattern: re.Pattern[str], name: str, content: str, inner: Callable[[str], Markup]) -> Markup:

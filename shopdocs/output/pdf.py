@@ -149,6 +149,8 @@ class _Writer:
         for match in typeface.FRACTION.finditer(words):
             if match.start() > at:
                 parts.append(self.piece(face, size, words[at : match.start()], 0.0))
+            if gap := typeface.gap_before(words, match.start()):
+                parts.append(f"[{_n(-1000 * gap)}] TJ")
             larger = size * style.scale
             over, slash, under = match.groups()
             parts.append(self.piece(face, larger, over, style.numerator_rise * larger))

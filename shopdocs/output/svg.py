@@ -176,7 +176,10 @@ def _spans(item: TextRun) -> str:
         down, up = -style.numerator_rise * size, -style.denominator_rise * size
         over, slash, under = match.groups()
         sized = f'font-size="{_n(size)}"'
-        out.append(f'<tspan {sized} dy="{_n(down)}">{over}</tspan><tspan {sized} dy="{_n(-down)}">{slash}</tspan>')
+        gap = typeface.gap_before(item.text, match.start()) * item.size
+        apart = f'dx="{_n(gap)}" ' if gap else ""
+        out.append(f'<tspan {apart}{sized} dy="{_n(down)}">{over}</tspan>')
+        out.append(f'<tspan {sized} dy="{_n(-down)}">{slash}</tspan>')
         out.append(f'<tspan {sized} dy="{_n(up)}">{under}</tspan>')
         at = match.end()
         out.append(f'<tspan dy="{_n(-up)}">\u200b</tspan>')

@@ -28,7 +28,7 @@ from shopdocs.blocks.drawing import (
     Stroke,
     Words,
 )
-from shopdocs.blocks.scales import SCALES
+from shopdocs.blocks.scales import SCALES, scale_text
 from shopdocs.page import items as paper
 from shopdocs.page.dimensions import set_dimensions
 from shopdocs.page.flow import Paint, Strip
@@ -233,17 +233,6 @@ def _arrow(pad: Pad, shape: Arrow) -> None:
         else:
             x, y = start[0] + (-wide - 3.0 if dx > 0 else 3.0), start[1] - size * 0.3
         pad.words(x, y, content, "regular", size, 0)
-
-
-def scale_text(scale: Fraction) -> str:
-    """1:5, 1:2.5 or 2:1."""
-    if scale >= 1:
-        return f"{_number(scale)}:1"
-    return f"1:{_number(1 / scale)}"
-
-
-def _number(value: Fraction) -> str:
-    return str(value.numerator) if value.denominator == 1 else f"{float(value):g}"
 
 
 def fitted(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[Laid, Fraction]:

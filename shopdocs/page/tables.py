@@ -26,6 +26,7 @@ LEAST_ROWS, ENOUGH_ROWS = 2, 4  # of a table on a page; this many when they are 
 ENOUGH = 90.0  # until they are so tall together
 LOW = 20.0  # a drawing that is no taller stands in line with the words of its row
 LOOSE = 40.0  # most extra width a column takes while the table is narrower than the page
+NEARLY = 0.2  # of the width of the page; a table that still lacks less of it takes all, as those over and under it
 
 PAGE_PLACE = "\u2007\u2007\u2007"  # stands for a page number, three figures wide
 
@@ -202,7 +203,7 @@ def _shared_out(least: list[float], wished: list[float], shares: list[float], fr
     parts = sum(shares)
     if left > 0.01 and parts > 0:
         loose = min(left / parts, LOOSE)
-        if left / parts < LOOSE * 1.6:
+        if left / parts < LOOSE * 1.6 or left - LOOSE * parts < free * NEARLY:
             loose = left / parts
         widths = [width + loose * share for width, share in zip(widths, shares, strict=True)]
     return widths

@@ -26,16 +26,18 @@ FONT_NAMES: dict[Face, str] = {
     "bold": "SourceSansPro-Bold",
 }
 FRACTION = re.compile(f"([⁰¹²³⁴⁵⁶⁷⁸⁹]+)({FRACTION_SLASH})([₀₁₂₃₄₅₆₇₈₉]+)")
+_WHOLE = frozenset("0123456789")  # a fraction after one of these belongs to a mixed number
 _DROPPED = {0xAD: None, 0x200B: None, 0xFEFF: None, 0x2060: None}  # marks that only guide line breaking
 _SPACES = re.compile(r"[\t\n\v\f\r\u2028\u2029]+")
 
 
 class FractionStyle(NamedTuple):
-    """How set fractions are drawn, as parts of the type size."""
+    """How set fractions are drawn: the rises as parts of their own size, the others as parts of the type size."""
 
     scale: float
     numerator_rise: float
     denominator_rise: float
+    gap: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,9 +72,14 @@ def metrics(face: Face) -> Metrics:
 
 @cache
 def fraction_style() -> FractionStyle:
-    """How small the figures of a fraction are set and how far they are raised, as shares of the type size."""
+    """How small the figures of a fraction are set, how far they are raised, and the gap behind a whole number."""
     row = layout_table("style")["fraction"]
-    return FractionStyle(row["scale"], row["numerator_rise"], row["denominator_rise"])
+    return FractionStyle(row["scale"], row["numerator_rise"], row["denominator_rise"], row["gap"])
+
+
+def gap_before(text: str, start: int) -> float:
+    """White before the fraction that begins at `start`, as part of the type size: behind a whole number alone."""
+    return fraction_style().gap if start and text[start - 1] in _WHOLE else 0.0
 
 
 _width_cache: dict[tuple[str, str], float] = {}
@@ -94,6 +101,7 @@ def _measure(text: str, face: Face) -> float:
         extra = fraction_style().scale - 1
         for match in FRACTION.finditer(text):
             total += extra * sum(widths[char] for char in match.group())
+            total += gap_before(text, match.start()) * 1000
     return total / 1000
 
 

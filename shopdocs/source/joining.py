@@ -326,6 +326,7 @@ def _stage(keys: StageKeys, known: Known, hardware: list[str], earlier: list[str
         pieces=tuple(pieces),
         uses=tuple(uses),
         first=values.note_lines(keys.first),
+        dry_fit=values.note_lines(keys.dry_fit),
         after=values.note_lines(keys.after),
         when_set=values.note_lines(keys.when_set),
         tools=values.note_lines(keys.tools),

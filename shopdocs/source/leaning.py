@@ -21,9 +21,7 @@ from shopdocs.source.keys import AT, HIDDEN, KEYS
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.values import Values, suggestion
 
-MOST_DEGREES = (
-    45  # common practice, no source: no leg leans farther, and a shoulder at its angle would be all end grain
-)
+MOST_DEGREES = 60  # common practice, no source: nearer to level it is no leg and no brace, and its level end a feather
 _RIGHT = "write degrees from plumb, or a slope: splay: 8, or splay: 1 in 7"
 SLOPE = re.compile(r"(?:1\s*(?:in|:)\s*(\d+(?:\.\d+)?)|(\d+(?:\.\d+)?)\s*(?:°|deg|degrees)?)(?:\s+([a-z]+))?", re.I)
 _WAYS = {"splay": ("outward", "left", "right"), "rake": ("outward", "front", "rear")}
@@ -80,7 +78,7 @@ def _tangent(key: str, node: Scalar, values: Values) -> tuple[Fraction, str] | N
     if not number:
         return Fraction(0), way
     angle = Angle.of_slope(number) if match[1] else Angle.of_degrees(number) if number < 90 else None
-    if angle is None or angle.degrees > MOST_DEGREES:
+    if angle is None or angle.tangent > Angle.of_degrees(MOST_DEGREES).tangent:
         shown = f"{angle.degrees:.3g}" if angle is not None else str(number)
         wrong = f"a {key} of {shown}° leans too far"
         values.note(

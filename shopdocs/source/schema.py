@@ -395,6 +395,9 @@ class StageKeys(Keys):
         "titles of earlier stages whose work goes into this one", example="[Left end, Right end]"
     )
     first: TextList | None = _key("what must be done before the glue is opened", example="[Wax the clamp jaws]")
+    dry_fit: TextList | None = _key(
+        "what to try or to look at once it is together dry", "dry fit", example="[Stand it on a flat floor]"
+    )
     after: TextList | None = _key("what to do once the clamps are on", example="[Compare the diagonals]")
     when_set: TextList | None = _key(
         "what to do once the glue has set", "when set", example="[Bore the seat from below]"

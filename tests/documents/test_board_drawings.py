@@ -110,6 +110,24 @@ def test_numbers_of_cuts_break_the_lines_they_stand_on_and_keep_apart(tmp_path: 
     assert len(close) <= 1 and all(scale < Fraction(1, 20) for scale, _, _ in close), close
 
 
+def test_numbers_beside_each_other_do_not_read_as_one() -> None:
+    """Between two on one level stands white wider than a digit, 0.5 of 8 pt, 1.4 mm: "7.8" is one figure. On the boards
+    of the cabinet, where none is so narrow that there is no other place."""
+    job = sample_job(BY_NAME["spice_cabinet"], "mm")
+    seen = 0
+    for plan in job.boards.materials:
+        for drawing in (block for block in walk(board_drawings(plan, job.display, job.shop))):
+            if not isinstance(drawing, Drawing):
+                continue
+            numbers = [shape for shape in drawing.shapes if isinstance(shape, Words) and shape.text.isdigit()]
+            for one, other in combinations(numbers, 2):
+                (ax, ay), (bx, by) = paper(drawing, one.at), paper(drawing, other.at)
+                seen += 1
+                white = abs(ax - bx) - (wide_mm(one.text) + wide_mm(other.text)) / 2
+                assert abs(ay - by) >= HIGH_MM or white > 1.4, (one.text, other.text)
+    assert seen > 30
+
+
 def test_the_mark_of_a_row_that_goes_on_stands_beside_numbers_and_their_lines(tmp_path: Path) -> None:
     seen = 0
     for drawing in drawings(tmp_path):

@@ -3,13 +3,19 @@ short only where the reader can fill in those between. Written out by hand."""
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import pytest
 
+from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.piece_notes import Note, together
 from shopdocs.documents.drawn.shown import Shown
 from shopdocs.model.joining import Face
 from shopdocs.work.space.placed import Cuboid, FeatureKind
+from tests.sample_jobs import document_of, job_of
+from tests.small_builds import one_piece
 from tests.work.scenes import spot
 
 
@@ -52,3 +58,15 @@ def test_what_differs_in_anything_has_a_note_of_its_own() -> None:
     assert together(row[:2]) == row[:2]  # two are no row
     beside = [*row, noted("4", 0, across=20)]  # level with the first: which of the two comes first, no order says
     assert together(beside) == sorted(beside, key=lambda note: note.spots[0])
+
+
+@pytest.mark.parametrize(
+    "place", ["edge: face and far edge", "edge: face and edge, along: 20 to 90", "corners: B", "edge: B and face"]
+)
+def test_a_rounding_is_told_by_its_radius_wherever_it_lies(tmp_path: Path, place: str) -> None:
+    """A maker sets a compass or a bit to the radius, along an arris as at a corner."""
+    text = one_piece("board", "20 x 80 x 300", "length: x, width: y", "B: {x: 0, y: 0, z: 0}")
+    text += f"cuts: {{r: {{kind: rounding, width: 9, on: [{{piece: B, {place}}}]}}}}\n"
+    (tmp_path / "build.yaml").write_text(text, "utf-8")
+    shown = repr([block for block in walk(document_of(job_of(tmp_path / "build.yaml"), "piece-drawings").blocks)])
+    assert set(re.findall(r"'(rounding: [^']*)'", shown)) == {"rounding: radius 9"}

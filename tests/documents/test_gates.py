@@ -289,9 +289,9 @@ def test_a_note_of_a_glued_joint_is_read_before_the_glue() -> None:
 
 
 def test_what_waits_for_the_glue_is_done_when_it_has_set() -> None:
-    """The stool's seat is bored when its seam holds, not in the clamps; its stage says so in the build."""
+    """The stool's seat is bored when its seam holds, not in the clamps."""
     told = steps(sample_job(BY_NAME["loft_stool"], "mm"))
-    assert any(line.startswith("Bore it from below") for line in told["When the glue has set"])
+    assert any(line.startswith("Bore S for joints 1–4") for line in told["When the glue has set"])
     assert not any("Bore it" in line for line in told["In the clamps"])
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.drawing import Circle, FullScale, Line, Stroke, Words
+from shopdocs.blocks.drawing import Circle, FullScale, Line, Polygon, Stroke, Words
 from shopdocs.core.length import Length
 from shopdocs.documents.templates import templates
 from tests.sample_jobs import job_of
@@ -99,3 +99,28 @@ def test_a_cut_out_beside_the_hole_of_one_end_keeps_it_apart(tmp_path: Path) -> 
     sheets = [block for block in templates(job_of(path)).blocks if isinstance(block, FullScale)]
     assert len(sheets) == 2
     assert not [fact for sheet in sheets for fact in sheet.facts if "turned end for end" in fact]
+
+
+@pytest.mark.parametrize(
+    ("width", "spots"),
+    [
+        (60, [(50, 30), (650, 30)]),
+        (300, [(50, 40), (650, 260)]),
+        (300, [(300, 40), (300, 260)]),
+        (400, [(50, 200), (650, 200)]),
+    ],
+)
+def test_both_places_are_shaded_in_the_small_picture(tmp_path: Path, width: int, spots: Spots) -> None:
+    """Each hole lies in just one of the two shaded places, which lie on the board and are of one size."""
+    (thumb,) = [block.thumbnail for block in drawn(tmp_path, width, spots)]
+    assert thumb is not None
+    places = [shape.points for shape in thumb.shapes if isinstance(shape, Polygon) and shape.fill == "tint"]
+    dots = [shape.centre for shape in thumb.shapes if isinstance(shape, Circle)]
+    ranges = [tuple((min(each), max(each)) for each in zip(*place, strict=True)) for place in places]
+    assert len(ranges) == 2
+    for x, y in dots:
+        assert sum(left < x < right and low < y < high for (left, right), (low, high) in ranges) == 1
+    for (left, right), (low, high) in ranges:
+        assert Length(0) <= left and right <= thumb.width
+        assert Length(0) <= low and high <= thumb.height
+        assert (right - left, high - low) == (ranges[0][0][1] - ranges[0][0][0], ranges[0][1][1] - ranges[0][1][0])

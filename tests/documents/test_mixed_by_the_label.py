@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -9,12 +10,14 @@ import pytest
 
 from shopdocs.blocks.text import Checklist, plain
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.fitting.glue_words import parts_text
+from shopdocs.documents.fitting.glue_words import mix_steps, parts_text
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.model.joining import Ratio
 from shopdocs.pipeline.checking import checked
+from shopdocs.work.order.mixing import Mix, Portion
+from tests.sample_jobs import BY_NAME, sample_job
 
 
 @pytest.mark.parametrize(
@@ -79,3 +82,16 @@ def test_every_batch_of_a_panel_is_a_step(long: int, told: list[str], tmp_path: 
     lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
     steps = [plain(step.text) for each in lists for step in each.steps]
     assert [words for words in steps if words.startswith("Mix")] == told
+
+
+def test_the_parts_are_those_of_the_batch_that_is_printed() -> None:
+    """By hand: 15.4 g are printed 15 g; at 2:1 by weight these are 10 g + 5 g, not 10.3 g + 5.1 g."""
+    job = sample_job(BY_NAME["sorting_table"], "mm")
+    assert job.build.gluing is not None
+    gluing = replace(job.build.gluing, ratio=Ratio(Fraction(2), Fraction(1), "weight"))
+    told = replace(job, build=replace(job.build, gluing=gluing))
+    grams = Fraction("15.4")
+    mix = Mix(grams, (Portion(grams, (1,), Fraction(0)),), mixed=True)
+    (step,) = mix_steps(told, mix, 1)[0]
+    assert plain(step.text).startswith("Mix 15 g")
+    assert plain(step.detail).startswith("10 g + 5 g.")

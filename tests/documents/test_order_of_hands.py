@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from shopdocs.blocks.text import Checklist, Table, plain
@@ -25,6 +26,32 @@ def test_a_top_of_strips_is_chamfered_when_it_is_flat_and_drilled() -> None:
         "Scrape and plane T flat, cut to size", "Drill T", "Chamfer T, smooth",
     ))  # fmt: skip
     assert flat < drilled < chamfered
+
+
+def test_what_is_bored_in_a_panel_is_bored_before_its_arrises_are_chamfered() -> None:
+    """The seat is one piece only when its glue has set: flat, bored, the legs tried in it; a bit that comes out of a
+    smooth face with its chamfers done spoils both."""
+    steps = steps_of("loft_stool", "mm")
+    places = [steps.index(one) for one in (
+        "Scrape and plane S flat, cut to size", "Bore S for joints 1–4", "Try every leg in its hole: the feet lean "
+        "outward", "Chamfer S, smooth",
+    )]  # fmt: skip
+    assert places == sorted(places)
+
+
+def test_a_panel_whose_joints_are_screws_alone_is_not_cut_for_them() -> None:
+    """The top of the bench lies on rails without any joint of its own."""
+    assert not [step for step in steps_of("threshold_bench", "in") if re.match(r"(Cut|Bore) T for joint", step)]
+
+
+def test_what_one_looks_at_while_it_is_together_dry_follows_the_dry_fit() -> None:
+    """Nobody stands a stool on the floor before it has legs. Tenons are there before kerfs are sawn in them."""
+    steps = steps_of("loft_stool", "mm")
+    places = [next(n for n, step in enumerate(steps) if step.startswith(head)) for head in (
+        "Level end of leg is sawn", "Cut four wedges", "Joints 1–4: Saw a kerf", "Dry fit in this order", "Stand it on",
+        "7 × bar clamp",
+    )]  # fmt: skip
+    assert places == sorted(places)
 
 
 def test_the_build_order_has_the_chamfers_of_a_top_wait() -> None:

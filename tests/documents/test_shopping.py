@@ -20,7 +20,7 @@ from shopdocs.model.cutting import CutKind
 from shopdocs.model.joint_names import JointKind
 from tests.documents.test_lumber_sheet import job_of
 from tests.documents.test_words_of_the_trade import strings
-from tests.sample_jobs import BY_NAME, SAMPLES, own_units, sample_documents, sample_job
+from tests.sample_jobs import BY_NAME, PLACED, SAMPLES, own_units, sample_documents, sample_job
 from tests.sample_jobs import job_of as file_job
 from tests.small_builds import frame
 from tests.work.boards_case import write_case
@@ -279,6 +279,37 @@ def test_cups_agree_with_their_number(tmp_path: Path, stages: int, told: str) ->
     (tmp_path / "build.yaml").write_text(text + gluing, "utf-8")
     (kit,) = [plain(step.text) for step in tool_steps(file_job(tmp_path / "build.yaml")) if "kit" in plain(step.text)]
     assert kit.replace("\u00a0", " ").startswith(f"Mixing kit: {told}")
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_the_glue_to_buy_is_that_of_the_stages_and_a_cup_is_a_mix(folder: Path) -> None:
+    """What the stages are printed to mix adds up to what is to be bought; a stage is the sum of its batches; "of the 4
+    mixes" counts those that are made, each in its cup, and not a stage that uses another's glue."""
+    job = sample_job(folder, own_units(folder))
+    glue = [figure for block in walk(glue_up(job).blocks) for runs in texts(block) for figure in figures_of(runs)]
+    stages = {f.name: f.shown for f in glue if re.fullmatch(r"stage \d+ · glue", f.name)}
+    batches = {f.name: f.shown for f in glue if re.fullmatch(r"stage \d+ · batch \d+", f.name)}
+    (bought,) = [f.shown for f in figures(shopping_list(job).blocks) if f.name == "adhesive"]
+
+    def grams(shown: str) -> int:
+        return int(shown.split(" ")[0])
+
+    assert sum(map(grams, stages.values())) == grams(bought)
+    for name, shown in stages.items():
+        own = [grams(each) for batch, each in batches.items() if batch.startswith(f"{name.split(' · ')[0]} · ")]
+        assert not own or sum(own) == grams(shown)
+    said = re.search(r"of the (\d+) mixes", words(job))
+    cups = re.search(r"Mixing kit: (\d+)", words(job))
+    if said:
+        assert cups is not None and said.group(1) == cups.group(1)
+
+
+def test_stages_that_share_a_mix_count_as_one() -> None:
+    """By hand: five stages, of which the second uses what is left in the tray of the first: four cups are mixed."""
+    job = sample_job(BY_NAME["plate_rack"], "in")
+    made = [work.mix for work in job.stages if work.mix is not None and work.mix.portions]
+    assert (len(job.stages), len(made)) == (5, 4)
+    assert "2 of the 4 mixes are 15 g" in words(job)
 
 
 def test_lists_stand_in_two_columns_of_about_one_height() -> None:

@@ -38,6 +38,7 @@ from shopdocs.work.scene.taken_apart import TakenApart
 from shopdocs.work.shapes.projection import ISOMETRIC
 from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import Scene
+from tests.documents.test_bridles_at_an_angle import BRACKET, GLUED
 from tests.sample_jobs import BY_NAME, PLACED, document_of, job_of, sample_job
 from tests.work.shapes.test_pictures import astray
 
@@ -400,6 +401,25 @@ def test_a_move_that_turns_has_an_arrow_for_either_way(tmp_path: Path) -> None:
     assert (words, none) == ("2", "") and turn == turned
     assert [b - a > 0 for a, b in zip(begin, turn, strict=True)] == [False, True, False]
     assert [b - a > 0 for a, b in zip(turn, end, strict=True)] == [True, False, False]
+
+
+def test_what_goes_on_along_its_own_length_stands_back_along_it(tmp_path: Path) -> None:
+    """A brace whose foot goes 40 degrees to the rear, into the back below it: for each step down it goes tan 40 = 0.839
+    to the rear, its arrow with it, and the arm that is put on its tenon comes along it from above and the front."""
+    path = tmp_path / "build.yaml"
+    path.write_text(BRACKET + GLUED.replace("MARKS", "K, A, S"), "utf-8")
+    job = job_of(path)
+    assert job.space is not None
+    closings = job.stages[0].order.closings
+    scene = Scene.of(job.space.pieces[mark] for mark in "KAS")
+    shifts, arrows = drawn_back(find_contacts(scene), closings, [one.what[0] for one in closings])
+    back, arm, brace = shifts
+    assert back == (0, 0, 0) and brace[2] > 0 and arm[2] > brace[2]
+    assert brace[0] == 0 and brace[1] / brace[2] == pytest.approx(-0.8391, abs=0.001)
+    assert {words for *_, words in arrows} == {"S", "A"}
+    for start, end, _ in arrows:
+        _, to_the_rear, up = (b - a for a, b in zip(start, end, strict=True))
+        assert up < 0 and to_the_rear / up == pytest.approx(-0.8391, abs=0.001)
 
 
 TURNED = """

@@ -11,7 +11,7 @@ import pytest
 from shopdocs.blocks.text import Checklist, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.display import Display
-from shopdocs.documents.figures import grams_text
+from shopdocs.documents.figures import area_text, grams_text
 from shopdocs.documents.fitting.wording import from_one, joined
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
@@ -179,3 +179,14 @@ def test_no_glue_up_takes_no_glue() -> None:
     little = Fraction(645, 1_000_000) * 200
     assert grams_text(little, metric) == grams_text(little, inches) == "1 g"
     assert grams_text(Fraction(0), metric) == "0 g" and grams_text(Fraction(7, 2), metric) == "4 g"
+
+
+def test_a_small_area_is_told_in_square_centimetres() -> None:
+    """By hand: 0.08 m² would be anything from 750 to 850 cm²; the stage beside it says 164 cm²."""
+    metric = Display.of("mm")
+    assert [area_text(Fraction(cm2, 10_000), metric) for cm2 in (164, 796, 999, 1960)] == [
+        "164 cm²",
+        "796 cm²",
+        "999 cm²",
+        "0.20 m²",
+    ]

@@ -43,6 +43,7 @@ SMALL = [
     *sorted(path for path in FOLDER.glob("*.yaml") if not path.name.endswith(".shop.yaml")),
     *(CASES / f"{name}.yaml" for name in OF_CASES),
 ]
+LARGE = ("trestle", "tipped_aprons")  # which take several seconds each
 SIGNED = FOLDER / "signs.txt"
 SIGNS_ALONE = ("how-these-figures-are-made", "printer-check")  # their words are the same in nearly every set
 

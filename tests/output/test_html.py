@@ -222,15 +222,20 @@ def test_marks_and_size_come_first(read: dict[str, Reader]) -> None:
 def test_figures_keep_their_exact_value(site: dict[str, bytes]) -> None:
     # 17 13/16 in = 285/16 x 25.4 mm = 452.4375 mm by the definition of the inch (NIST SP 811 B.6)
     page = site["hb-fl.html"].decode()
-    assert '<data value="452.4375 mm">17<span class="fraction">¹³⁄₁₆</span></data>' in page
+    assert '<data value="452.4375 mm">17<span class="fraction apart">¹³⁄₁₆</span></data>' in page
 
 
 def test_a_number_and_its_unit_stay_on_one_line() -> None:
     shown = fragment((Paragraph(text("cut 2 at ≈17¹³⁄₁₆ in & 12.5 mm deep")),), lambda _: None)
     assert str(shown).strip() == (
-        '<p class="normal">cut 2 at ≈<span class="measure">17<span class="fraction">¹³⁄₁₆</span> in</span> &amp; '
+        '<p class="normal">cut 2 at ≈<span class="measure">17<span class="fraction apart">¹³⁄₁₆</span> in</span> &amp; '
         '<span class="measure">12.5 mm</span> deep</p>'
     )
+
+
+def test_a_fraction_stands_apart_from_its_whole_number_alone() -> None:
+    shown = str(fragment((Paragraph(text("2⁵⁄₃₂ and ⁵⁄₃₂")),), lambda _: None))
+    assert '2<span class="fraction apart">⁵⁄₃₂</span> and <span class="fraction">⁵⁄₃₂</span>' in shown
 
 
 @pytest.mark.parametrize("kind", typing.get_args(Block))

@@ -130,7 +130,7 @@ def test_larger_drawings_say_the_same_at_larger_scales() -> None:
 def told(drawing: Drawing) -> list[str]:
     """Names and notes; figures may stand in a row at one scale and one by one at another."""
     words = (shape.text for shape in drawing.shapes if isinstance(shape, (Leader, Words)))
-    return sorted(word.split(", ×")[0] for word in words if any(letter.isalpha() for letter in word))
+    return sorted(word.split(" (1:")[0] for word in words if any(letter.isalpha() for letter in word))
 
 
 def test_many_pictures_of_their_own_scales_are_tried_a_bounded_number_of_times() -> None:

@@ -12,11 +12,11 @@ import pytest
 
 from shopdocs.blocks.drawing import Dimension, Drawing, Stroke, Words
 from shopdocs.blocks.drawing import Line as Drawn
-from shopdocs.blocks.scales import SCALES
+from shopdocs.blocks.scales import SCALES, scale_text
 from shopdocs.core.display import mixed_number
 from shopdocs.core.length import Length
 from shopdocs.output.svg import drawing_svg, page_svg
-from shopdocs.page.drawings import fitted, lay_out, scale_text
+from shopdocs.page.drawings import fitted, lay_out
 from shopdocs.page.items import Item, Line, Path, Symbol, TextRun, mm
 from shopdocs.page.style import style
 from shopdocs.page.tiles import turned

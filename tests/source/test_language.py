@@ -154,9 +154,8 @@ def test_every_key_stands_in_the_reference() -> None:
     for name, shape in ALL_KEYS:
         if name == "shop" and "$ref" in shape:
             continue  # the heading above
-        assert re.search(rf"^- `{re.escape(name)}`\*?( \([^)]+\))?: {re.escape(shape['description'])}", text, re.M), (
-            name
-        )
+        shown = f"{shape['description']}." + "".join(f" Example: `{one}`." for one in shape.get("examples", ())[:1])
+        assert re.search(rf"^- `{re.escape(name)}`\*?( \([^)]+\))?: {re.escape(shown)}$", text, re.M), name
 
 
 def test_needed_keys_are_marked_in_the_reference() -> None:

@@ -10,6 +10,7 @@ from functools import cached_property
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.core.box import Box, Corner
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.turn import Vector
 from shopdocs.documents.drawn.pictures import (
     Label,
     Laid,
@@ -34,6 +35,7 @@ from shopdocs.work.scene.opened import Opened, opened
 from shopdocs.work.scene.taken_apart import TakenApart
 from shopdocs.work.shapes.hidden import Segment
 from shopdocs.work.shapes.projection import ISOMETRIC, Flat, forget_places
+from shopdocs.work.space.askew_piece import way_in_build
 from shopdocs.work.space.contacts import Contacts, Pair, find_contacts
 from shopdocs.work.space.placed import PlacedPiece, Scene, Spot, side_of
 
@@ -379,11 +381,26 @@ def drawn_back(
     arrows: list[tuple[Corner, Corner, str]] = []
     for words, mover, stays, spot, closing in spots:
         start, end = _sum(spot, shifts[mover]), _sum(spot, shifts[stays])
-        arrows += _arrows(start, end, closing, words)
+        arrows += _arrows(start, end, closing, _aside(closing, scene), words)
     return tuple(shifts), arrows
 
 
-def _arrows(start: Corner, end: Corner, closing: Closing, words: str) -> Iterator[tuple[Corner, Corner, str]]:
+def _aside(closing: Closing, scene: Scene) -> Vector:
+    """How far something goes along the directions of the build beside the one that it moves `toward`, for each step in
+    that: nothing where it goes straight."""
+    (axis, high), found = closing.toward, [0.0, 0.0, 0.0]
+    if closing.also is not None:  # as far aside as along
+        found[closing.also[0]] = 1.0 if closing.also[1] else -1.0
+    elif closing.along in (piece.mark for piece in scene.pieces):
+        way = way_in_build(scene.pieces[scene.index(closing.along)], 0)
+        on = way[axis] if high else -way[axis]
+        found = [0.0 if k == axis else value / on for k, value in enumerate(way)]
+    return found[0], found[1], found[2]
+
+
+def _arrows(
+    start: Corner, end: Corner, closing: Closing, aside: Vector, words: str
+) -> Iterator[tuple[Corner, Corner, str]]:
     """From where something stands drawn back to its place: straight, on a slant, or round a corner."""
     axis, high = closing.toward
     if (end[axis] > start[axis]) != high or end[axis] == start[axis]:
@@ -394,8 +411,7 @@ def _arrows(start: Corner, end: Corner, closing: Closing, words: str) -> Iterato
         yield start, (corner[0], corner[1], corner[2]), words
         words = ""
     tip[axis] = end[axis]
-    if closing.also is not None:  # as far aside as along
-        tip[closing.also[0]] += abs(end[axis] - start[axis]) * (1 if closing.also[1] else -1)
+    tip = [at + round(abs(end[axis] - start[axis]) * by) for at, by in zip(tip, aside, strict=True)]
     yield (corner[0], corner[1], corner[2]), (tip[0], tip[1], tip[2]), words
 
 
@@ -414,8 +430,7 @@ def _draw_back(
     mover, stays = ends[0]
     step = [b - a for a, b in zip(shifts[mover], shifts[stays], strict=True)]
     step[axis] = sense * max(0, far)
-    if closing.also is not None:
-        step[closing.also[0]] += max(0, far) * (-1 if closing.also[1] else 1)
+    step = [at - round(max(0, far) * by) for at, by in zip(step, _aside(closing, contacts.scene), strict=True)]
     if closing.first is not None:
         along, up = closing.first
         long = max(contacts.scene.solids[i].bounds.size[along] for i in movers)

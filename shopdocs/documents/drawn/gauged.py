@@ -232,19 +232,25 @@ class Gauged:
 
     @cached_property
     def free(self) -> list[Stretch]:
-        """Stretches along the piece that carry nothing, the longest first; a groove along most of the piece carries no
-        station of its own."""
+        """Stretches along the piece that carry nothing, the longest first. Of a groove along most of the piece the ends
+        alone have to be seen, and enough of it beside them to be known for a groove."""
         whole = self.piece.length * Fraction(7, 10)
         free, at = [], self.lo[0]
         arched = any(cuboid.kind in (FeatureKind.ARCH, FeatureKind.OUTLINE) for cuboid in self.piece.cuboids)
         arched = arched or self.piece.turned is not None
-        for low, high in self._carrying():
-            if high - low > whole and not arched:
-                continue
+        for low, high in sorted(self._told_apart(whole) if not arched else self._carrying()):
             if low > at:
                 free.append((at, low))
             at = max(at, high)
         return sorted(free, key=lambda f: f[0] - f[1])
+
+    def _told_apart(self, whole: Length) -> Iterator[Stretch]:
+        """What carries, of what is longer than `whole` its two ends."""
+        for low, high in self._carrying():
+            if high - low <= whole:
+                yield low, high
+            else:
+                yield from ((at, at) for at in (low, high) if ZERO < at < self.piece.length)
 
     def _carrying(self) -> list[Stretch]:
         length = self.piece.length
@@ -359,13 +365,21 @@ class Gauged:
     def _end_levels(self, end: Face, axis: int) -> list[Length]:
         places = {self.finish[axis]}
         for cuboid in self.end_cuboids(end):
-            places |= {max(cuboid.lo[axis], self.lo[axis]), min(cuboid.hi[axis], self.hi[axis])}
+            low, high = self._at_the_figures(cuboid)
+            places |= {max(low[axis], self.lo[axis]), min(high[axis], self.hi[axis])}
         places |= {bore.centre[axis] for bore in self._measured if bore.face is end}
         if end is self.ends[0]:
             for cuboid in self.piece.cuboids:
                 if self._stands_out(cuboid):
                     places |= {cuboid.lo[axis], cuboid.hi[axis]}
         return sorted(places - {self.start[axis]})
+
+    def _at_the_figures(self, cuboid: Cuboid) -> tuple[Spot, Spot]:
+        """What of a cut in an end opens on the side of its view where the figures stand, which is that away from the
+        base: a socket that is narrow there is marked out there so."""
+        axis, high = side_of(self.base)
+        narrow = not cuboid.adds and bool(_widens(cuboid, face_of(axis, not high)))
+        return _least(cuboid) if narrow else (cuboid.lo, cuboid.hi)
 
     def _is_lost(self, cuboid: Cuboid, axis: int) -> bool:
         """Whether what is added to an edge or the face side lies flush with it all along, so that no line shows it."""
@@ -419,12 +433,11 @@ def _seen_lines(solid: Solid, axis: int, high: bool) -> tuple[Segment, ...]:
 
 
 def _widens(cuboid: Cuboid, face: Face) -> Length:
-    """How much wider a trench is at its floor than at its mouth on a face, on either side; nothing of sockets, which
-    are scribed from their tails at the end."""
+    """How much wider a trench or a socket is farther in than at its mouth on a face, on either side."""
     flare = cuboid.flare
     if flare is None or flare.at is not face or flare.only is not None or flare.arc or flare.waste:
         return ZERO
-    return ZERO if _is_tailed(cuboid) else flare.by
+    return flare.by
 
 
 def _is_tailed(cuboid: Cuboid) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from functools import lru_cache
@@ -20,6 +21,8 @@ FIGURE_PT: dict[Units, float] = {"in": 11.25, "mm": 10.5}
 _POINT_MM = 25.4 / 72
 _SURE = 1.04  # rather too wide
 _EM_DIGIT, _EM_FRACTION, _EM_SLASH, _EM_NARROW, _EM_CAPITAL, _EM_SMALL = 0.5, 0.45, 0.22, 0.26, 0.58, 0.5
+_EM_GAP = 0.15  # between a whole number and its fraction
+_MIXED = re.compile("[0-9][⁰¹²³⁴⁵⁶⁷⁸⁹]+\u2044")
 _RUN_KNEE_MM = 1.6  # where its extension lines bend toward their figures
 _RUN_FOOT_MM = 4.0
 _RUN_END_MM = 5.0
@@ -33,7 +36,8 @@ Box = tuple[float, float, float, float]  # left, bottom, right, top in millimetr
 @lru_cache(maxsize=4096)
 def type_mm(text: str, size_pt: float) -> float:
     """How wide words are set in so many points, reckoned from the kinds of their characters."""
-    return sum(_em(char) for char in text) * size_pt * _POINT_MM * _SURE
+    mixed = len(_MIXED.findall(text)) * _EM_GAP
+    return (sum(_em(char) for char in text) + mixed) * size_pt * _POINT_MM * _SURE
 
 
 def _em(char: str) -> float:

@@ -13,7 +13,8 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 
-from shopdocs.blocks.drawing import Circle, Drawing, Line, Point, Shape, Words
+from shopdocs.blocks.drawing import Circle, Drawing, Point, Shape, Words
+from shopdocs.blocks.scales import scale_text
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.diameters import diameters_mm, run_diameters
@@ -38,7 +39,7 @@ from shopdocs.documents.drawn.scaled import scaled
 from shopdocs.documents.drawn.shown import Shown
 from shopdocs.documents.drawn.stand import looks
 from shopdocs.model.joining import FACE_NAMES, Face
-from shopdocs.work.space.placed import Cuboid, Feature, Spot, side_of
+from shopdocs.work.space.placed import Feature, Spot, side_of
 
 # If the page allows: no face is drawn narrower, one of them is as wide, no cut is narrower.
 READABLE_MM, WIDE_MM, CUT_MM = 6.0, 14.0, 1.4
@@ -92,7 +93,9 @@ class Twin:
 
 class PieceSheet:
     """The views of one piece with their figures, at one scale. `fits` says whether they fit the room; what does not fit
-    is drawn only when it `must` be. A `bare` one has no figures, one not `named` no names of faces either."""
+    is drawn only when it `must` be. A `bare` one has no figures, one not `named` no names of faces either. `between`
+    is how much of their longest words views side by side are apart. A view at another scale says that, by its scale
+    where the paper is `to_scale` (ISO 5455); a screen is not."""
 
     def __init__(
         self,
@@ -104,11 +107,13 @@ class PieceSheet:
         must: bool = False,
         bare: bool = False,
         named: bool = True,
+        between: float = 1.0,
+        to_scale: bool = True,
     ) -> None:
         self.marked, self.gauged, self.display = marked, marked.gauged, display
         self.piece, self.stand = self.gauged.piece, self.gauged.stand
         self.scale, self.room, self.must = scale, room_mm, must
-        self.bare, self.named, self.twin = bare, named, twin
+        self.bare, self.named, self.twin, self.between, self.to_scale = bare, named, twin, between, to_scale
         self.size_pt = FIGURE_PT[display.units]
         sides = [side.float_mm(scale) for side in sides_of(self.gauged)]
         self.thin_mm = min(sides)  # of the narrowest face that is drawn
@@ -143,7 +148,7 @@ class PieceSheet:
         for face in gauged.faces:
             run = 0.0 if self.bare else running_mm(self._along_texts(face), self.size_pt)
             notes = [
-                type_mm(note.words, figures_pt(note.words, self.size_pt)) + 4.0
+                self.between * type_mm(note.words, figures_pt(note.words, self.size_pt)) + 4.0
                 for note in self.notes
                 if note.face is face
             ]
@@ -165,7 +170,7 @@ class PieceSheet:
                 spread = max(0.0, (rows * row_mm(self.size_pt) - thick) / 2)
                 sides[end] += _END_GAP_MM + (_NAME_MM if bottom else 0.0) + spread
                 run = 0.0 if self.bare else running_mm(self._end_texts(end, 3 - look), self.size_pt)
-                run = max(run, 0.0 if upright else type_mm("both ends, × 2", _NAME_PT) - thick - 4.0)
+                run = max(run, 0.0 if upright else type_mm("both ends (1:2)", _NAME_PT) - thick - 4.0)
                 figures = sides[end] + thick + run
             beside += figures
         beside += 2 * _NAME_MM if upright else 3.0
@@ -205,9 +210,14 @@ class PieceSheet:
     @cached_property
     def _frame(self) -> Box:
         """What the views and their figures take of the paper."""
-        frames: list[Shape] = [*self._figured, *_rectangles(self.views)]
+        frames: list[Shape] = [*self._figured, *self.views.diagonals()]
         beside = self._twin_shapes(frames, True) if self.twin is not None else ()
         return extents_mm([*frames, *beside], self.scale)
+
+    @property
+    def framed_mm(self) -> float:
+        """How wide the views are with their figures, the room for their words between them."""
+        return self._frame[2] - self._frame[0]
 
     @cached_property
     def _figured(self) -> list[Shape]:
@@ -253,7 +263,7 @@ class PieceSheet:
     @cached_property
     def _beside(self) -> list[Shape]:
         """The mirror image."""
-        return self._twin_shapes([*self._drawn, *_rectangles(self.views)], False) if self.twin is not None else []
+        return self._twin_shapes([*self._drawn, *self.views.diagonals()], False) if self.twin is not None else []
 
     @cached_property
     def _extents(self) -> Box:
@@ -373,7 +383,7 @@ class PieceSheet:
         if told and not (is_end or self.bare or self.gauged.plain_round):
             words += f", {looks(self.piece, view.face)}"
         if view.times > 1:
-            words += f", × {view.times}"
+            words += f" ({scale_text(self.scale * view.times)})" if self.to_scale else ", larger"
         if not self.stand.upright:
             right = is_end and self.views.is_left(view.face)
             at = (view.high[0] if right else view.low[0], view.high[1])
@@ -438,7 +448,7 @@ class PieceSheet:
             name = self.marked.names.get(shown.cuboid.joint)
             if shown.cuboid.adds and name and not any(name_in(n.words) == name for n in self.notes):
                 best = found.get(name)
-                if best is None or _bulk(shown.cuboid) > _bulk(best.cuboid):
+                if best is None or shown.bulk > best.bulk:
                     found[name] = shown
         return found
 
@@ -473,7 +483,7 @@ class PieceSheet:
         """The mirror image beside what is `drawn`, or only the `frames` of its views."""
         if self.twin is None or self._small is None:
             return []
-        own = _rectangles(self._small.views) if frames else self._small.shapes
+        own = self._small.views.diagonals() if frames else self._small.shapes
         a, b, c, _ = extents_mm(drawn, self.scale)
         small = [scaled(shape, Fraction(1, 2)) for shape in own]
         e, f, g, h = extents_mm(small, self.scale)
@@ -487,12 +497,3 @@ class PieceSheet:
         anchor = "centre" if self.stand.upright else "left"
         title = Words(title_at, self.twin.title, _LETTER_PT, "centre" if anchor == "centre" else "left", strong=True)
         return [*moved_all(small, by), title]
-
-
-def _rectangles(views: PieceViews) -> list[Shape]:
-    """A diagonal for every view."""
-    return [Line(views.sheet(*view.low), views.sheet(*view.high)) for view in views.every()]
-
-
-def _bulk(cuboid: Cuboid) -> Fraction:
-    return cuboid.size[0].mm * cuboid.size[1].mm * cuboid.size[2].mm

@@ -152,7 +152,9 @@ def _cut_words(shown: Shown, gauged: Gauged, names: Names, display: Display, bar
 
 
 def _radius(cuboid: Cuboid) -> Length | None:
-    """The radius of rounded corners; None of a cut without."""
+    """The radius of rounded corners, or of a rounding along an arris; None of a cut without."""
+    if cuboid.kind is FeatureKind.ROUNDING and cuboid.flare is not None and cuboid.flare.arc:
+        return cuboid.flare.by
     if cuboid.flare is None or not cuboid.flare.waste:
         return None
     radii = {side.radius for side in cuboid.flare.waste if side.centre is not None}

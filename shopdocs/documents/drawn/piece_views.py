@@ -16,6 +16,7 @@ from itertools import pairwise
 
 from shopdocs.blocks.drawing import CentreMark, Circle, Line, Point, Polygon, Shape, Stroke
 from shopdocs.blocks.face_marks import Way, face_edge_mark, face_side_mark
+from shopdocs.blocks.scales import SCALES
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.rounds import Round
 from shopdocs.core.turn import near
@@ -88,7 +89,7 @@ class PieceView:
     place: Callable[[Spot], Point]
     low: Point
     high: Point
-    times: int = 1
+    times: Fraction = Fraction(1)
 
 
 class PieceViews:
@@ -116,6 +117,10 @@ class PieceViews:
         """All views, the long faces before the ends."""
         yield from self.long.values()
         yield from self.ends.values()
+
+    def diagonals(self) -> list[Line]:
+        """A diagonal of every view: what the views take of the paper."""
+        return [Line(self.sheet(*view.low), self.sheet(*view.high)) for view in self.every()]
 
     def true(self, paper_mm: float) -> Length:
         """So many millimetres of paper as a true length."""
@@ -468,12 +473,14 @@ def _direction(start: Point, end: Point) -> Way:
     return "up" if dy > ZERO else "down"
 
 
-def end_times(piece: PlacedPiece, scale: Fraction) -> int:
-    """How much larger than the sheet's scale the ends are drawn, so that they can be read and still have room."""
+def end_times(piece: PlacedPiece, scale: Fraction) -> Fraction:
+    """How much larger than the sheet's scale the ends are drawn, so that they can be read and still have room: at one
+    of the usual scales, at least twice as large."""
     thin, wide = (v.float_mm(scale) for v in sorted((piece.width, piece.thickness)))
     if thin >= READABLE_MM / 2:
-        return 1
-    return max(1, min(round(READABLE_MM / thin), int(END_ROOM_MM / wide)))
+        return Fraction(1)
+    most = min(round(READABLE_MM / thin), END_ROOM_MM / wide)
+    return next((larger / scale for larger in SCALES if 2 <= larger / scale <= most), Fraction(1))
 
 
 def slot_outline(centre: Point, radius: Length, half: Length, upright: bool) -> Iterator[Point]:

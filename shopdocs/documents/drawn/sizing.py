@@ -25,6 +25,9 @@ APART_MM = 6.5  # between what stands side by side
 # How wide what a mirror image bears alone may be, and how many scales it is tried at beside the other piece.
 ALONE_MM, SMALLER_ALONE = (50.0, 65.0, 80.0, 90.0), 3
 LOW_MM = (56.0, 72.0)  # how high, broken, where it stands beside words that are no higher
+# Views side by side, with less between them than their words take: words may stand over, under and left of their view.
+# For a piece that is drawn whole, if it would be shorter than this without; in no more height then.
+LEAST_BETWEEN, WHOLE_MM, CLOSE_MM = 0.3, 80.0, UPRIGHT_MM[:3]
 LOWER_MM = 3.0  # a smaller drawing that spares less height is not worth it
 
 
@@ -93,7 +96,7 @@ def _alike(units: list[Unit], display: Display) -> list[Sized]:
     larger: list[list[PieceSheet]] = []
     below = fitted
     for scale in reversed(SCALES[: SCALES.index(least)][-MOST_LARGER:]):
-        tried = [_at(one, scale, (GROWN_MM,)) for one in drawn]
+        tried = [_at(one, scale, (GROWN_MM,), close=True) for one in drawn]
         above = [sheet for sheet in tried if sheet is not None]
         if len(above) < len(units) or not _worth_more(below, above):
             break
@@ -202,6 +205,7 @@ class Drawn:
         self.piece, self.display, self.twin, self.wide_mm = piece, display, twin, wide_mm
         self.upright = piece.gauged.stand.upright
         self.sheets: dict[tuple[Fraction, float], PieceSheet] = {}
+        self.close: dict[tuple[Fraction, tuple[float, float]], PieceSheet] = {}
 
     def at(self, scale: Fraction, room_mm: tuple[float, float]) -> PieceSheet:
         """The sheet at a scale in a room."""
@@ -213,14 +217,44 @@ class Drawn:
             known = self.sheets[key] = known.for_room(room_mm)
         return known
 
+    def at_or_close(self, scale: Fraction, room_mm: tuple[float, float]) -> PieceSheet:
+        """The sheet; its views closer to each other where they have no room otherwise and the piece stays whole."""
+        usual = self.at(scale, room_mm)
+        if usual.fits or not self.upright:
+            return usual
+        key = (scale, room_mm)
+        if key not in self.close:
+            self.close[key] = self._close(usual) or usual
+        return self.close[key]
+
+    def _close(self, usual: PieceSheet) -> PieceSheet | None:
+        """The sheet with its views just so close to each other that they have room; None where they have none."""
+
+        def set_at(between: float) -> PieceSheet:
+            return PieceSheet(self.piece, self.display, usual.scale, usual.room, self.twin, between=between)
+
+        if not usual.views.fits or usual.views.fold.cuts:
+            return None
+        closest = set_at(LEAST_BETWEEN)
+        if not closest.fits:
+            return None
+        wide, narrow, room = usual.framed_mm, closest.framed_mm, usual.room[0]
+        share = LEAST_BETWEEN + (1 - LEAST_BETWEEN) * (room - narrow) / (wide - narrow)
+        found = next((one for one in map(set_at, (share, share - 0.05)) if one.fits), closest)
+        return found if found.whole else None
+
 
 def _heights(one: Drawn) -> tuple[float, ...]:
     return UPRIGHT_MM if one.upright else (*HEIGHTS_MM, GROWN_MM)
 
 
-def _at(one: Drawn, scale: Fraction, heights: tuple[float, ...], wide_mm: float = SHEET_MM) -> PieceSheet | None:
-    """A unit at another scale in the least of the heights that holds it; None where none does."""
-    sheets = (one.at(scale, (min(wide_mm, one.wide_mm), height)) for height in heights)
+def _at(
+    one: Drawn, scale: Fraction, heights: tuple[float, ...], wide_mm: float = SHEET_MM, close: bool = False
+) -> PieceSheet | None:
+    """A unit at another scale in the least of the heights that holds it, its views `close` if need be; None where none
+    does."""
+    drawn = one.at_or_close if close else one.at
+    sheets = (drawn(scale, (min(wide_mm, one.wide_mm), height)) for height in heights)
     return next((sheet for sheet in sheets if sheet.fits and sheet.whole), None)
 
 
@@ -236,7 +270,11 @@ def _fitted(one: Drawn) -> PieceSheet:
         if not found.fits or taller.scale >= found.scale * WORTH_IT:
             found = taller
     scales = SCALES[SCALES.index(found.scale) :] if not found.whole else ()
-    return next(filter(None, (_at(one, scale, heights) for scale in scales)), found)
+    found = next(filter(None, (_at(one, scale, heights) for scale in scales)), found)
+    if not one.upright or found.readable or found.views.fold.cuts or _long(found) >= WHOLE_MM:
+        return found
+    scales = tuple(scale for scale in SCALES if scale >= found.scale * WORTH_IT)
+    return next(filter(None, (_at(one, scale, CLOSE_MM, close=True) for scale in scales)), found)
 
 
 def fitted_sheet(one: Drawn, room_mm: tuple[float, float]) -> PieceSheet:
@@ -270,5 +308,8 @@ def _could_fit(piece: Marked, scale: Fraction, room_mm: tuple[float, float]) -> 
 
 def _small(sheet: PieceSheet) -> bool:
     """Whether the drawing is hard to read: narrow, or a whole board no longer than a thumb."""
-    long = sheet.piece.length.float_mm(sheet.scale)
-    return not sheet.readable or (long < SHORT_MM and not sheet.views.fold.cuts)
+    return not sheet.readable or (_long(sheet) < SHORT_MM and not sheet.views.fold.cuts)
+
+
+def _long(sheet: PieceSheet) -> float:
+    return sheet.piece.length.float_mm(sheet.scale)

@@ -31,7 +31,7 @@ def strip(piece: Marked, display: Display, room_mm: tuple[float, float], name: s
         return wide.drawing(name)
     if fitting is not None:
         return fitting.drawing(name)
-    return PieceSheet(piece, display, SCALES[-1], room_mm, bare=True, must=True).drawing(name)
+    return PieceSheet(piece, display, SCALES[-1], room_mm, bare=True, must=True, to_scale=False).drawing(name)
 
 
 def _largest(
@@ -45,7 +45,7 @@ def _largest(
             return None
         if long.float_mm(scale) > room:
             continue
-        sheet = PieceSheet(piece, display, scale, room_mm, bare=True)
+        sheet = PieceSheet(piece, display, scale, room_mm, bare=True, to_scale=False)
         if not sheet.views.fold.cuts and sheet.fits and sheet.whole:
             return sheet
     return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from shopdocs.blocks.text import Figure, Run, Step, Text, text
 from shopdocs.core.length import Length
@@ -10,13 +10,16 @@ from shopdocs.documents.figures import count_figure, length_figure
 from shopdocs.documents.fitting.trimming import ends_under_jaws
 from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
-from shopdocs.work.order.clamping import ANY_CLAMP, PAD, SQUARE_INCH, WAYS_OUT, Clamping, ClampSet, lacks_words
+from shopdocs.work.order.clamping import ANY_CLAMP, PAD, ROOM, SQUARE_INCH, WAYS_OUT, Clamping, ClampSet, lacks_words
 from shopdocs.work.order.stages import StageWork
 
 DIRECTIONS = ("left to right", "front to rear", "top to bottom")
 # In such steps a clamp is set, and a caul is found.
-OPENED = {"in": Length.inches("1/2"), "mm": Length(10)}
+OPENED = {"in": Length.inches(1), "mm": Length(10)}
 CAULS = {"in": Length.inches("1/4"), "mm": Length(5)}
+# Clamps of a stage whose widths differ by no more are set alike (common practice, no source).
+ALIKE = {"in": Length.inches(2), "mm": Length(50)}
+ROOM_TOLD = {"in": "about 1 in", "mm": "20 to 30 mm"}  # `ROOM`, and what rounding up adds to it
 NEWTONS = 4.448  # to a pound-force
 
 
@@ -30,31 +33,67 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
         own = [each for each in clamping.sets if each.kind == kind] if clamping is not None else []
         runs: list[Run] = [f"{count} × {kind}"]
         if own and not all(each.line.round for each in own):
-            open_to = max(each.line.opening + _pad(job, each) * 2 for each in own if not each.line.round)
-            widest = stepped(open_to, OPENED[job.build.units])
-            opened = length_figure(f"stage {work.number} · {kind} opened to", widest, job.display, unit=True)
-            runs += [", opened to ", opened]
+            widths = _widths(job, own)
+            if len(widths) == 1:
+                runs += [", opened to ", _width_figure(job, work, kind, next(iter(widths)))]
             if _plain(own):
                 runs += [f", {2 * sum(each.count for each in own)} pads ", _deep(job, work, own), " thick"]
-        told = "; ".join(_where(each) for each in own)
+            told = _placed(job, work, kind, widths)
+        else:
+            told = text(_wheres(own)) if own else ()
         spare = count - sum(each.count for each in own) if own else 0
         more = f"{spare} to spare." if spare > 0 else ""
         ends = ends_under_jaws(work, job.space, [joint for each in own for joint in each.line.joints])
         more += f" Keep pads clear of the ends of {listed(ends)} that come through." if ends else ""
         short = f"You have {on_wall}." if on_wall is not None and on_wall < count else ""
-        yield Step(tuple(runs), text(" ".join(filter(None, (f"{told}." if told else "", more.strip(), short)))))
+        besides = " ".join(filter(None, (more.strip(), short)))
+        yield Step(tuple(runs), (*told, f" {besides}" if told else besides) if besides else told)
     if clamping is not None and clamping.sets and not _plain(clamping.sets):
         yield _padding(job, work, clamping)
     if clamping is not None and clamping.lacking:
         lacking = sum(each.count for each in clamping.lacking)
         why: dict[str, list[str]] = {}
         for each in clamping.lacking:
-            reason = lacks_words(clamping, each, job.display.length(stepped(each.opened, OPENED[job.build.units])))
+            reason = lacks_words(clamping, each, job.display.alone().length(_width(job, each)))
             why.setdefault(reason, []).append(listed(each.line.marks))
         places = "; ".join(f"{reason} {'; '.join(them)}" for reason, them in why.items())
         figure = count_figure(f"stage {work.number} · clamps short", lacking)
         words = f" clamp{'s' if lacking > 1 else ''} short: {places}"
         yield Step(text(figure, words), text(f"{WAYS_OUT[0].upper()}{WAYS_OUT[1:]}."))
+
+
+def _width(job: Job, each: ClampSet) -> Length:
+    """How far a clamp is opened: over work and pads, and joints that are not home yet."""
+    units = job.display.units
+    return stepped(each.line.opening + _pad(job, each) * 2 + ROOM[units], OPENED[units])
+
+
+def _widths(job: Job, sets: Sequence[ClampSet]) -> dict[Length, list[ClampSet]]:
+    """The clamps by how far they are opened, the widest first; those that are nearly as wide are set like them."""
+    found: dict[Length, list[ClampSet]] = {}
+    for each in sorted(sets, key=lambda each: -_width(job, each).mm):
+        widest = next(reversed(found), None)
+        same = widest is not None and widest - _width(job, each) <= ALIKE[job.display.units]
+        found.setdefault(widest if same and widest is not None else _width(job, each), []).append(each)
+    return found
+
+
+def _width_figure(job: Job, work: StageWork, kind: str, width: Length) -> Figure:
+    return length_figure(f"stage {work.number} · {kind} opened to", width, job.display, unit=True)
+
+
+def _placed(job: Job, work: StageWork, kind: str, widths: Mapping[Length, Sequence[ClampSet]]) -> Text:
+    """Where each clamp goes; by widths, where there are several: "Opened to 490 mm: C1 ... To 250 mm: C5 ..."."""
+    runs: list[Run] = []
+    for width, sets in widths.items():
+        if len(widths) > 1:
+            runs += [" To " if runs else "Opened to ", _width_figure(job, work, kind, width), ": "]
+        runs.append(_wheres(sets))
+    return tuple(runs)
+
+
+def _wheres(sets: Iterable[ClampSet]) -> str:
+    return f"{'; '.join(map(_where, sets))}."
 
 
 def names_of(each: ClampSet) -> str:
@@ -82,10 +121,8 @@ def _plain(sets: Sequence[ClampSet]) -> bool:
 
 def _pad(job: Job, each: ClampSet) -> Length:
     """What lies under a jaw, as one finds it in the shop."""
-    units = job.build.units
-    if each.depth == PAD[job.build.units]:
-        return PAD[units]
-    return stepped(each.depth, CAULS[units])
+    units = job.display.units
+    return PAD[units] if each.depth == PAD[job.build.units] else stepped(each.depth, CAULS[units])
 
 
 def _deep(job: Job, work: StageWork, sets: Sequence[ClampSet]) -> Figure:

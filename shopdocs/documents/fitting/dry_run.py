@@ -264,19 +264,20 @@ def _counted_on(item: Hardware, marks: Sequence[str]) -> str:
 
 
 def _before(job: Job, work: StageWork) -> list[Step]:
+    """In the order of the hands: what is sawn and turned already, what is made ready, the dry fit, what one looks at
+    while it is together, the clamps."""
     stage = work.stage
-    steps = [Step(text(line)) for line in stage.first]
+    steps = cut_steps(job, work) if not work.panels else []  # what is still in strips is cut when it is one
+    steps += [Step(text(line)) for line in stage.first]
     steps += [Step(text(f"Fitted: {one.words}"), text(one.note)) for one in _fitted(job, work) if not one.gate]
     steps += _joint_notes(job, work)
-    if not work.panels:  # what is still in strips is cut when it is one
-        steps += cut_steps(job, work)
     if work.panels:
         steps.append(Step(text(IN_ORDER)))
     steps += pilot_steps(job, work)
     steps += pin_bored_steps(job, work)
     if work.order.outcome is Outcome.LOCKED:
         return [*steps, Step(text("Try how far it goes together: no order was found"))]
-    steps.append(_fit_dry(work))
+    steps += [_fit_dry(work), *(Step(text(line)) for line in stage.dry_fit)]
     if stage.tools:
         steps.append(Step(text("Tools within reach: ", ", ".join(stage.tools))))
     return [*steps, *clamp_steps(job, work)]

@@ -11,6 +11,7 @@ from shopdocs.documents.figures import (
     hours_figure,
     minutes_figure,
     temperature_figure,
+    whole_grams,
 )
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
@@ -113,6 +114,11 @@ def mix_steps(job: Job, mix: Mix, number: int) -> dict[int, list[Step]]:
     return steps
 
 
+def weighed(mix: Mix) -> Fraction:
+    """The grams of a mix: its batches as they are printed and weighed, added up."""
+    return sum((whole_grams(portion.grams) for portion in mix.portions), Fraction(0))
+
+
 def served(mix: Mix) -> str:
     """ " for stages 1 and 2", where one mix serves several."""
     return f" for stages {listed(map(str, mix.serves))}" if mix.serves else ""
@@ -150,7 +156,7 @@ def _how(job: Job, gluing: Gluing, portion: Portion, mix: Mix) -> Text:
     told: list[str | Figure] = []
     ratio = mixing_ratio(gluing, glue)
     if ratio is not None:
-        told.append(f"{parts_text(portion.grams, ratio, glue)}. ")
+        told.append(f"{parts_text(whole_grams(portion.grams), ratio, glue)}. ")
     if mix.least:
         told.append("A smaller batch cannot be weighed accurately. ")
     if glue is not None and glue.both_faces:

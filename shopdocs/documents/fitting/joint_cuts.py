@@ -56,14 +56,15 @@ def _cut(job: Job, cuboid: Cuboid, gauged: Gauged) -> tuple[str, str]:
         tongue = _tongue(job, cuboid, one)
         narrow = f" for a tongue {job.display.bare(tongue)} thick" if tongue is not None else ""
         return name, f"{job.display.bare(one)} wide{narrow}, {deep}"
-    return name, f"{job.display.bare_size(one, two)}, {deep}{_floor(job, cuboid, shown.widens)}"
+    return name, f"{job.display.bare_size(one, two)}, {deep}{_farther_in(job, cuboid, shown.widens)}"
 
 
-def _floor(job: Job, cuboid: Cuboid, widens: Length) -> str:
-    """How wide a trench is at its floor, where it widens from its mouth on."""
+def _farther_in(job: Job, cuboid: Cuboid, widens: Length) -> str:
+    """How wide a trench is at its floor, a socket at its wide end, where it widens from its mouth on."""
     if cuboid.flare is None or not widens:
         return ""
-    return f", {job.display.bare(cuboid.size[PIECE_AXES.index(cuboid.flare.axis)])} wide at its floor"
+    wide = job.display.bare(cuboid.size[PIECE_AXES.index(cuboid.flare.axis)])
+    return f", {wide} at the wide end" if Trait.TAILED in cuboid.kind.traits else f", {wide} wide at its floor"
 
 
 def _neck(job: Job, cuboid: Cuboid) -> str:

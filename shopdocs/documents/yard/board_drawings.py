@@ -32,6 +32,7 @@ SCALES = tuple(Fraction(1, step) for step in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 
 MOST_ROWS = 3
 ROW_GAP_MM = 9
 NUMBER_MM = (1.9, 3.0)  # of paper that a digit and a number's height take
+APART_MM = 2.0  # between numbers on one line: closer they read as one, "7.8"
 BESIDE_MM = 3.0  # from a cut to words beside its number
 KEEP = "keep"
 GAP = "   "  # between a mark and its size
@@ -116,6 +117,7 @@ class _Sheet:
     shapes: list[Shape] = field(default_factory=list)
     top: list[Shape] = field(default_factory=list)
     taken: list[tuple[float, float, float, float]] = field(default_factory=list)
+    numbers: list[tuple[float, float]] = field(default_factory=list)  # where their middles are
 
     @property
     def height(self) -> Length:
@@ -153,14 +155,21 @@ class _Sheet:
         wide, high = NUMBER_MM[0] * len(str(number)) + 0.9, NUMBER_MM[1]
         centre, least = None, inf
         for at in places:
-            hides = self.covered(*self.paper(at), wide, high)
+            x, y = self.paper(at)
+            hides = self.covered(x, y, wide, high) + self._beside_another(x, y, wide)
             if hides < least:
                 centre, least = at, hides
             if not hides:
                 break
         assert centre is not None
         self.take(*self.paper(centre), wide, high)
+        self.numbers.append(self.paper(centre))
         self.top.append(Words(centre, str(number), NUMBER_PT, boxed=True))
+
+    def _beside_another(self, x: float, y: float, wide: float) -> float:
+        """How much of the white between two numbers beside each other this one takes, square millimetres."""
+        near = [abs(x - other) for other, high in self.numbers if abs(y - high) < NUMBER_MM[1]]
+        return sum(max(0.0, wide + APART_MM - gap) * NUMBER_MM[1] for gap in near)
 
     def rectangle(self, area: Area, stroke: Stroke, fill: str) -> None:
         """What of an area lies in each row."""

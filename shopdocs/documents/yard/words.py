@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from shopdocs.blocks.text import Run, Text
-from shopdocs.core.display import Display, decimal, trimmed
+from shopdocs.core.display import Display, added, decimal, trimmed
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.figures import count_figure, decimal_figure, length_text, size_text
@@ -19,6 +19,7 @@ from shopdocs.work.boards.supply import Board, counts_in_feet, sold_thickness
 from shopdocs.work.cut_list import dressed_size
 from shopdocs.work.lumber_needs import random_need
 
+VOLUME_PLACES, FEET_PLACES = 4, 2  # of a cubic metre, of a board foot
 UNIT_SIGNS = {PriceUnit.CUBIC_METRE: "m³", PriceUnit.SQUARE_METRE: "m²"}
 
 
@@ -103,9 +104,9 @@ def bought_text(measures: Measures, rule: str, name: str, plans: Sequence[Materi
         feet = [plan for plan in solid if plan.material.name in measures.feet]
         metres = [plan for plan in solid if plan.material.name in measures.metres]
         if feet:
-            runs += feet_text(f"{name} · to buy", sum((plan.measured.by(rule) for plan in feet), Fraction(0)))
+            runs += feet_text(f"{name} · to buy", added((plan.measured.by(rule) for plan in feet), FEET_PLACES))
         if metres:
-            volume = sum(map(bought_volume, metres), Fraction(0))
+            volume = added(map(bought_volume, metres), VOLUME_PLACES)
             runs += [", " if feet else "", *metres_text(f"{name} · volume to buy", volume)]
     if sheets:
         runs += [" and " if runs else "", count_figure(f"{name} · sheets", sheets)]
@@ -114,8 +115,8 @@ def bought_text(measures: Measures, rule: str, name: str, plans: Sequence[Materi
 
 
 def bought_volume(plan: MaterialPlan) -> Fraction:
-    """Cubic metres of the boards to buy, as sawn."""
-    return sum((board.board.cubic_metres for board in plan.bought), Fraction(0))
+    """Cubic metres of the boards to buy, as sawn: the volumes that are printed of each, added up."""
+    return added((board.board.cubic_metres for board in plan.bought), VOLUME_PLACES)
 
 
 def random_sizes_text(measures: Measures, plan: MaterialPlan, shop: Shop) -> Text:
@@ -131,14 +132,14 @@ def sold_in_random_sizes(plan: MaterialPlan) -> bool:
     return plan.assumed and plan.material.kind is MaterialKind.HARDWOOD and bool(plan.bought or plan.left_out)
 
 
-def feet_text(name: str, feet: Fraction, places: int = 2, at: Position = NOWHERE) -> Text:
+def feet_text(name: str, feet: Fraction, places: int = FEET_PLACES, at: Position = NOWHERE) -> Text:
     """Board feet with their unit, to so many places."""
     return (decimal_figure(name, feet, places, "bf", at), " bf")
 
 
 def metres_text(name: str, metres: Fraction, at: Position = NOWHERE) -> Text:
     """Cubic metres with their unit, to four places."""
-    return (decimal_figure(name, metres, 4, "m³", at), " m³")
+    return (decimal_figure(name, metres, VOLUME_PLACES, "m³", at), " m³")
 
 
 def reason_text(display: Display, left: LeftOut) -> Text:

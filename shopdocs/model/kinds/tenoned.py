@@ -71,13 +71,13 @@ def tenon_wrong(stated: Stated, entering: Part, receiving: Part) -> Iterator[Pro
 
 
 def tenon_doubts(joint: Joint, entering: Part, receiving: Part) -> Iterator[Problem]:
-    """How wide a tenon is, by its width or by its shoulders."""
+    """How wide a tenon is, by its width or by its shoulders; not where there is no such tenon, which is an error."""
     key = "shoulder" if joint.shoulder is not None else "width"
     width = entering.width - joint.shoulder * 2 if joint.shoulder is not None else joint.width
     low, high = (entering.width * share for share in WIDE)
-    if width is None or low <= width <= high:
+    if width is None or not ZERO < width < low:
         return
-    wide = exact_text(width) if width > ZERO else "nothing"
-    wrong = f"the tenon of '{joint.name}' comes out {wide} wide on '{entering.name}' of {exact_text(entering.width)}"
+    whole = f"'{entering.name}' of {exact_text(entering.width)}"
+    wrong = f"the tenon of '{joint.name}' comes out {exact_text(width)} wide on {whole}"
     right = f"{exact_text(low)} to {exact_text(high)} is usual (common practice)"
     yield warning(joint.places.get(key, joint.at), "tenon-width", wrong, right)

@@ -246,12 +246,9 @@ def _steps(items: Sequence[Item], boards: Sequence[Board], shop: Shop, trim: Len
     return Steps.of(lengths)
 
 
-FINEST_MONEY = Fraction(1, 10_000)  # what is less in a price weighs nothing in the search
-
-
 def _money_unit(boards: Sequence[Board]) -> Fraction:
     """A whole part of every board's price: what a plan is weighed by."""
-    return max(common_measure(board.price or Fraction(0) for board in boards if not board.on_hand), FINEST_MONEY)
+    return common_measure(board.price or Fraction(0) for board in boards if not board.on_hand)
 
 
 def _area_unit(boards: Sequence[Board]) -> Fraction:

@@ -8,7 +8,6 @@ from fractions import Fraction
 from itertools import count, islice
 from math import ceil
 
-from shopdocs.core.display import round_half_up
 from shopdocs.core.length import Length
 from shopdocs.facts.lumber_tables import Halves, Tally, counted_thickness, tally_board_feet
 from shopdocs.model.build import Build, Shop
@@ -34,6 +33,7 @@ from shopdocs.work.boards.supply import (
     measured_thickness,
     own_size,
     price_of_board,
+    to_cent,
 )
 
 MONEY_RULES = (*RULES, SELLER)
@@ -242,13 +242,9 @@ def _money(bought: Bought) -> dict[str, Fraction]:
     if by is not None:
         counted = bought.amounts.get(by, Counted({}))
         said = {SELLER: counted.said.amount} if counted.said is not None and counted.by_rule else {}
-        return {rule: _to_cent(value * rate.amount) for rule, value in {**counted.by_rule, **said}.items()}
+        return {rule: to_cent(value * rate.amount) for rule, value in {**counted.by_rule, **said}.items()}
     one = price_of_board(bought.material, rate, bought.width, bought.length, EXACT, line.thickness)
-    return {EXACT: _to_cent(one) * line.count} if one is not None else {}
-
-
-def _to_cent(amount: Fraction) -> Fraction:
-    return Fraction(round_half_up(amount * 100), 100)
+    return {EXACT: to_cent(one) * line.count} if one is not None else {}
 
 
 def _explains(said: Said | None, by_rule: Mapping[str, Fraction]) -> tuple[str, ...]:
@@ -371,7 +367,7 @@ def _money_sums(receipt: Receipt, lines: Sequence[Bought]) -> dict[str, Fraction
         rates = {line.rate.amount for line in mine if line.rate is not None}
         if SELLER not in sums and len(rates) == 1 and mine == _sold(lines, by):
             others = _sum(line.money[EXACT] for line in lines if rate_measure(line.rate) is not by)
-            sums[SELLER] = _to_cent(said.amount * rates.pop()) + others
+            sums[SELLER] = to_cent(said.amount * rates.pop()) + others
     return sums
 
 

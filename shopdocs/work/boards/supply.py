@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from shopdocs.core.display import Units
+from shopdocs.core.display import Units, to_places
 from shopdocs.core.length import INCH, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.facts.lumber_tables import (
@@ -46,7 +46,7 @@ EXACT, SURFACE = "exact", "surface measure"
 @dataclass(frozen=True, slots=True)
 class Board:
     """One kind of board: `feet` by exact measure (0 for sheets), `surface` its whole square feet (None where the rule
-    does not apply), `price` of one, exact, None without a rate that fits. `thickness` is None where it is the
+    does not apply), `price` of one to the cent, None without a rate that fits. `thickness` is None where it is the
     material's. `on_hand` boards cost nothing; `mark` names a single board, `count` is how many there are."""
 
     material: Material
@@ -133,8 +133,8 @@ def counts_in_feet(units: Units, shop: Shop, material: Material) -> bool:
 def price_of_board(
     material: Material, rate: Price | None, width: Length, length: Length, rule: str, thickness: Length | None = None
 ) -> Fraction | None:
-    """What the yard asks for one board, exact: money is rounded once, where it is printed. None without a rate, or by a
-    measure that does not fit."""
+    """What one board comes to, exact; `to_cent` of it is asked for. None without a rate, or by a measure that does not
+    fit."""
     if rate is None:
         return None
     feet = feet_of(material, width, length, thickness)
@@ -154,6 +154,11 @@ def price_of_board(
     }
     measure = measures[rate.per]
     return measure * rate.amount if measure is not None else None
+
+
+def to_cent(amount: Fraction) -> Fraction:
+    """Money as it is written on a bill, board by board: what is added up is what is printed."""
+    return to_places(amount, 2)
 
 
 def own_size(material: Material, width: Length | None, length: Length | None) -> tuple[Length | None, Length | None]:
@@ -190,7 +195,7 @@ def make_board(
         thickness=thickness,
         feet=feet_of(material, width, length),
         surface=surface_measure(width, length) if by_surface else None,
-        price=Fraction(0) if on_hand else price,
+        price=Fraction(0) if on_hand else to_cent(price) if price is not None else None,
         count=count,
         mark=mark,
         defects=defects,

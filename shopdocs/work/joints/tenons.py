@@ -110,6 +110,10 @@ def with_tenon(frame: Frame, sizes: JointSizes, through: bool) -> Joinery:
         )
     if v[1] <= v[0]:
         doubts.append(Doubt("no-tenon-left", "the shoulders leave no tenon", "make them narrower"))
+    if v[1] - v[0] > frame.entering.extent[frame.v]:
+        wrong = f"the tenon is {exact_text(v[1] - v[0])} wide, {frame.entering.mark} only "
+        wrong += exact_text(frame.entering.extent[frame.v])
+        doubts.append(Doubt("tenon-too-wide", wrong, "a tenon is no wider than its piece"))
     if not through:
         doubts += thin("thin-floor", f"the mortise in {frame.receiving.mark}", frame.depth - hole, "shorten the tenon")
     cheeks = area(reach, v[1] - v[0]) * 2

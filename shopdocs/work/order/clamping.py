@@ -1,8 +1,10 @@
 """Clamps of a stage: along which lines its joints are closed, how many stand on each, how far they open.
 
 A clamp closes every joint in its line: a rail between two legs takes one line, not two. On each line the larger of two
-counts holds: force (pressure times the area that is pressed flat; a tenon's cheeks are held by their fit, epoxy wants
-contact only) and spacing (pressure spreads by 45 degrees from the head, `facts.clamps`). Both are rounded up.
+counts holds: force (pressure times the area that is pressed flat; epoxy wants contact only) and spacing (pressure
+spreads by 45 degrees from the head, `facts.clamps`). Both are rounded up. A tenon's cheeks are held by their fit, the
+faces of a lap by its shoulders: it is closed across its faces, through pads or cauls, by as many clamps as reach all
+of them by spacing, which is one or two (common practice, no source).
 """
 
 from __future__ import annotations
@@ -34,8 +36,10 @@ from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.drilled import wood_group
 from shopdocs.work.space.placed import side_of
 
-# Common practice, no source: pads between jaw and work; the deepest caul one still lifts; jaws of spring clamps.
+# Common practice, no source: pads between jaw and work; how much wider a clamp stands than work and pads, to go over
+# joints that are not home yet; the deepest caul one still lifts; jaws of spring clamps.
 PAD = {"in": Length.inches("3/4"), "mm": Length(20)}
+ROOM = {"in": Length.inches("3/4"), "mm": Length(20)}
 DEEPEST_CAUL = {"in": Length.inches(4), "mm": Length(100)}
 SPRING_JAW = Length(50)
 WAYS_OUT = (
@@ -84,8 +88,8 @@ class ClampLine:
 @dataclass(frozen=True, slots=True)
 class ClampSet:
     """`count` clamps of one `kind` on a line ("" where none is left that opens far enough), through pads or a caul
-    `depth` deep; `first` is the number of the first of them, C1 being the first of the stage; `unreached` of clamps
-    that lack, whether none on the wall would serve the line if it were free."""
+    `depth` deep, with `room` beside these; `first` is the number of the first of them, C1 being the first of the
+    stage; `unreached` of clamps that lack, whether none on the wall would serve the line if it were free."""
 
     line: ClampLine
     kind: str
@@ -94,11 +98,12 @@ class ClampSet:
     first: int = 1
     caul: bool = False
     unreached: bool = False
+    room: Length = ZERO
 
     @property
     def opened(self) -> Length:
-        """From jaw to jaw, over the pads."""
-        return self.line.opening + self.depth * 2
+        """From jaw to jaw, over the pads and joints that are not home yet."""
+        return self.line.opening + self.depth * 2 + self.room
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +157,7 @@ def clamp_lines(build: Build, work: StageWork, space: Space, shop: Shop) -> tupl
         made = space.joinery.get(meeting.number)
         if made is None:
             continue
-        lap = _lap_at_an_angle(space, meeting) if made.enters is None else None
+        lap = _faces_of_lap(space, joint, meeting) if made.enters is None else None
         if lap is not None:
             rows.append(_row(build, space, joint, meeting, ways.get(meeting.number, lap[0]), lap[1]))
             continue
@@ -169,12 +174,14 @@ def clamp_lines(build: Build, work: StageWork, space: Space, shop: Shop) -> tupl
     return tuple(lines)
 
 
-def _lap_at_an_angle(space: Space, meeting: Meeting) -> tuple[int, Box] | None:
-    """The direction of the build that the faces of a lap look along where two pieces cross of which one leans or is
-    tipped, and where these lie; None of other joints. A box round such pieces says little of where they meet."""
+def _faces_of_lap(space: Space, joint: Joint, meeting: Meeting) -> tuple[int, Box] | None:
+    """The direction of the build that the faces of a lap look along, and where these lie; the same where two pieces
+    cross of which one leans or is tipped: a box round such pieces says little of where they meet. None of other
+    joints."""
     pieces = [space.pieces[mark] for mark in (meeting.entering, meeting.receiving)]
     pair = space.contacts.between(meeting.entering, meeting.receiving)
-    if pair is None or not pair.touches or not any(isinstance(piece, AskewPiece) for piece in pieces):
+    lapped = KINDS[joint.kind].lapped or any(isinstance(piece, AskewPiece) for piece in pieces)
+    if pair is None or not pair.touches or not lapped:
         return None
     cheek = max(pair.touches, key=lambda touch: touch.area)
     return cheek.axis, cheek.where
@@ -231,7 +238,7 @@ def _row(
     u, v = (k for k in AXES if k != axis)
     across = u if box.size[u] >= box.size[v] else v
     made = space.joinery[meeting.number]
-    pressed = made.long_grain if KINDS[joint.kind].flat else Fraction(0)
+    pressed = made.long_grain if KINDS[joint.kind].flat and not KINDS[joint.kind].lapped else Fraction(0)
     psi = _psi(build, meeting.entering)
     run = ticks.length(box.size[across])
     marks = (meeting.entering, meeting.receiving)
@@ -412,26 +419,26 @@ def _handed_out(
     lines: Sequence[ClampLine], supply: Mapping[str, int], known: bool, units: str, depths: Sequence[Length]
 ) -> tuple[list[ClampSet], list[ClampSet]]:
     """Clamps for each line, the widest first; each line takes the shortest clamps that open far enough."""
-    left = dict(supply)
+    left, room = dict(supply), ROOM[units]
     sets: list[ClampSet] = []
     lacking: list[ClampSet] = []
     for line, depth in zip(lines, depths, strict=True):
         if not known:
             kind = "band clamp" if line.round else "bar clamp"
-            sets.append(ClampSet(line, kind, line.count(clamp_force(kind), depth), depth))
+            sets.append(ClampSet(line, kind, line.count(clamp_force(kind), depth), depth, room=room))
             continue
         done = Fraction(0)  # of what the line wants; each kind has its own count
         for kind in sorted((k for k in left if left[k] and _serves(line, k, depth, units)), key=_by_opening(units)):
             wanted = line.count(clamp_force(kind), depth)
             take = min(left[kind], _ceil(wanted * (1 - done)))
             if take and done < 1:
-                sets.append(ClampSet(line, kind, take, depth))
+                sets.append(ClampSet(line, kind, take, depth, room=room))
                 left[kind] -= take
                 done += Fraction(take, wanted)
         if done < 1:
             wanted = line.count(clamp_force("band clamp" if line.round else "bar clamp"), depth)
             unreached = not any(_serves(line, kind, depth, units) for kind in supply)
-            lacking.append(ClampSet(line, "", _ceil(wanted * (1 - done)), depth, unreached=unreached))
+            lacking.append(ClampSet(line, "", _ceil(wanted * (1 - done)), depth, unreached=unreached, room=room))
     return sets, lacking
 
 
@@ -448,11 +455,11 @@ def _by_opening(units: str) -> Callable[[str], tuple[Fraction, str]]:
 
 
 def _serves(line: ClampLine, kind: str, depth: Length, units: str) -> bool:
-    """Whether a clamp opens far enough for the work and both pads; a band serves mitres alone, a spring clamp thin work
-    that wants only contact."""
+    """Whether a clamp opens far enough for work, pads and open joints; a band serves mitres alone, a spring clamp thin
+    work that wants only contact."""
     force, opening = clamp_force(kind), opening_of(kind, units)
     if line.round or force.kind == "band":
         return line.round and force.kind == "band"
     if force.kind == "spring":
         return line.psi is None and line.opening <= SPRING_JAW
-    return opening is None or opening >= line.opening + depth * 2
+    return opening is None or opening >= line.opening + depth * 2 + ROOM[units]

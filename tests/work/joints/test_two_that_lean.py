@@ -76,6 +76,21 @@ def test_a_brace_against_a_plumb_post(tmp_path: Path) -> None:
     )
 
 
+def test_a_brace_nearer_to_level_than_to_plumb(tmp_path: Path) -> None:
+    """By hand: at 60 degrees from plumb its level foot is 60 degrees off square and takes 20 tan 60 = 34.6410 past the
+    middle, its top at a plumb post 30 and 20 tan 30 = 11.5470; from middle to middle it is 500 / cos 60 = 1000 long.
+    Nearer to level than that it is refused."""
+    _, work = read(tmp_path, strut(330, 0, 60))
+    assert work.space.pieces["P"].length.float_mm() == pytest.approx(1046.1880, abs=0.002)
+    ends = [one for one in work.space.pieces["P"].cuboids if one.flare is not None]
+    assert sorted(math.degrees(math.atan((end.hi[0] - end.lo[0]).mm / 40)) for end in ends) == pytest.approx(
+        [30, 60], abs=0.001
+    )
+    (tmp_path / "b.yaml").write_text(strut(330, 0, 61), "utf-8")
+    (told,) = [problem for problem in check_build(str(tmp_path / "b.yaml"))[2] if problem.code == "lean"]
+    assert "a splay of 61° leans too far" in told.wrong
+
+
 def test_what_is_placed_beside_the_side_is_told_where_it_goes(tmp_path: Path) -> None:
     """A strut placed 10 to the right of where it meets its leg is told that place; one 2 off is taken there along its
     own line: it then ends a little higher."""
@@ -106,7 +121,7 @@ def test_struts_against_a_mesh(tmp_path: Path, seed: int) -> None:
     """The strut is what lies between the floor and the right side of the leg, and its tenon within it; the leg has a
     mortise for that, 1.5 mm deeper."""
     rnd = random.Random(seed)
-    leg, splay = rnd.randrange(0, 20), rnd.randrange(25, 46)
+    leg, splay = rnd.randrange(0, 20), rnd.randrange(25, 61)
     splay = max(splay, 31 - leg)  # no more than 59 degrees off square
     x = round(right_side(leg, 500), 3)
     _, work = read(tmp_path, strut(x, leg, splay))

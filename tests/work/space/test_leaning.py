@@ -41,7 +41,7 @@ def read(tmp_path: Path, text: str) -> tuple[Build, Computed]:
 
 def random_lean(rnd: random.Random) -> tuple[LeaningPiece, Lean, tuple[Length, Length]]:
     """A leg with level ends to be, somewhere, without its end cuts."""
-    right, rear = (Fraction(rnd.randint(-40, 40), 100) for _ in range(2))
+    right, rear = (Fraction(rnd.randint(-40, 40) * rnd.choice((1, 1, 4)), 100) for _ in range(2))
     top = tuple(Length(rnd.randint(0, 300)) for _ in range(2))
     lean = Lean(right, rear, (top[0], top[1], Length(rnd.randint(350, 500))), Length(rnd.randint(0, 60)))
     wide, thick = Length(rnd.randint(15, 60)), Length(rnd.randint(15, 60))
