@@ -41,12 +41,17 @@ def alike(ties: Collection[Tie]) -> list[tuple[Tie, tuple[str, ...], tuple[str, 
     """Ties of the same sort and size told once, with all the pieces, and all that hold them."""
     groups: dict[object, list[Tie]] = {}
     for tie in ties:
-        groups.setdefault((tie.sort, tie.part, tie.through, tie.needs, tie.gives, tie.span), []).append(tie)
+        groups.setdefault(_kind(tie), []).append(tie)
     found = []
     for same in groups.values():
         marks = tuple(dict.fromkeys(mark for tie in same for mark in tie.riding))
         found.append((same[0], marks, tuple(dict.fromkeys(by for tie in same for by in tie.by))))
     return found
+
+
+def _kind(tie: Tie) -> object:
+    gaps = tuple((beside.gap, beside.where) for beside in tie.beside)
+    return tie.sort, tie.part, tie.through, tie.needs, tie.gives, tie.span, gaps
 
 
 def season_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
@@ -71,6 +76,20 @@ def room_to_leave(job: Job, tie: Tie) -> Figure | None:
     return at_least(f"{tie.part} · season", needs, job, tie.at) if needs else None
 
 
+def room_left(job: Job, tie: Tie) -> tuple[Figure, ...]:
+    """What the build leaves, where that is enough: the play each way, or the gap to either neighbour that one is left
+    to. Who left the least there would have a narrower top, or a button that does not fit its groove."""
+    if not tie.enough or tie.sort not in (Sort.HELD, Sort.GAP):
+        return ()
+    rooms = [beside.gap for beside in tie.beside if beside.gap] if tie.sort is Sort.GAP else [tie.gives]
+    alone = replace(job.display, both=False)
+    return tuple(
+        Figure(f"{tie.part} · room left", f"{alone.bare(room)} {alone.units}", room.mm, "mm", tie.at)
+        for room in rooms
+        if room
+    )
+
+
 def edges_move(job: Job, tie: Tie) -> tuple[Length, Length]:
     """How far each edge of a panel goes out and back, where its middle stays: half of what the whole width does."""
     moves, width = job.moves[tie.part], job.build.part(tie.part).width
@@ -82,10 +101,13 @@ def _words(job: Job, tie: Tie, by: tuple[str, ...]) -> Text:
     if left is not None and tie.sort is Sort.PANEL:
         return text("leave at least ", left, " on each side now, between the tongue and the floor of its groove")
     if left is not None and tie.sort is Sort.HELD:
-        return text("leave at least ", left, f" of play each way now, at each {tie.through}")
+        each, rooms = f" of play each way now, at each {tie.through}", room_left(job, tie)
+        if rooms:
+            least = ("; ", left, " is the least") if rooms[0].shown != left.shown else ()
+            return text("leave ", rooms[0], each, *least)
+        return text("leave at least ", left, each)
     if left is not None and tie.sort is Sort.GAP:
-        where = f" now, between {' and '.join(by[:2])}" if len(by) < 3 else " now, both sides together"
-        return text("leave a gap of at least ", left, where)
+        return _gap_words(job, tie, by, left)
     if tie.sort is Sort.SLIDING:
         grown, shrunk = (change(name, value, display, tie.at) for value in edges_move(job, tie))
         return text(
@@ -96,6 +118,22 @@ def _words(job: Job, tie: Tie, by: tuple[str, ...]) -> Text:
             f" {display.units} over the year",
         )
     return ()
+
+
+def _gap_words(job: Job, tie: Tie, by: tuple[str, ...], left: Figure) -> Text:
+    """The gaps that the build has, where they are enough, and the least that would do."""
+    rooms, named = room_left(job, tie), len(by) < 3
+    if len(rooms) == 1:
+        (to,) = (beside.mark for beside in tie.beside if beside.gap)
+        return text("leave a gap of ", rooms[0], f" to {to} now; " if named else " now; ", left, " is the least")
+    together = " is the least, both sides together"
+    if rooms and rooms[0].shown == rooms[1].shown:
+        return text("leave gaps of ", rooms[0], " now; ", left, together)
+    if rooms and named:
+        one, two = (beside.mark for beside in tie.beside)
+        return text("leave gaps of ", rooms[0], f" to {one} and ", rooms[1], f" to {two} now; ", left, together)
+    where = f" now, between {' and '.join(by)}" if named else " now, both sides together"
+    return text("leave a gap of at least ", left, where)
 
 
 def season_blocks(job: Job, marks: Collection[str] | None = None) -> list[Block]:

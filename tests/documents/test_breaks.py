@@ -12,7 +12,7 @@ from shopdocs.documents.drawn.piece_drawing import Marked, PieceSheet
 from shopdocs.work.space.placed import Cuboid, FeatureKind
 from tests.sample_jobs import BY_NAME, sample_job
 
-SHOWN_MM = 6  # of paper on both sides of the break, as beside any other cut
+SHOWN_MM = 4  # of paper on both sides of the break, which is 3 wide
 
 
 @pytest.mark.parametrize("wide_mm", [85, 100, 115, 130])

@@ -17,6 +17,7 @@ from shopdocs.core.length import Length
 from shopdocs.documents.drawn.season_details import ROOM, season_details
 from shopdocs.documents.fitting.joint_cuts import cut_words
 from shopdocs.documents.job import Job
+from shopdocs.documents.seasons import season_lines
 from tests.sample_jobs import BY_NAME, document_of, job_of, sample_job, sample_pdf
 
 
@@ -48,19 +49,63 @@ def named(drawing: Drawing) -> list[str]:
     return found
 
 
-def test_the_room_of_the_bench_top_is_drawn_at_full_size_and_told_alike() -> None:
+def test_the_room_of_the_bench_top_is_drawn_true_and_told_alike() -> None:
     # tests/work/seasons/test_samples.py reckons 0.063705 in each way by hand; up to the next 32nd, as the bench is
-    # measured, that is 3/32 in. The second way by hand: 0.063705 / 0.03125 = 2.04, so 3 of them.
+    # measured, that is 3/32 in. The second way by hand: 0.063705 / 0.03125 = 2.04, so 3 of them. The build leaves 1/8.
     job = sample_job(BY_NAME["threshold_bench"], "in")
     (drawn,) = season_details(job, ["T"])
-    assert drawn.scale == Fraction(1)
-    assert measured(drawn) == [("at least ³⁄₃₂ in each way now", Length.inches("3/32"))]
-    assert named(drawn) == ["RB", "top button"]  # the button's room is before the rear rail
+    assert [one.scale for one in (*drawn.larger, drawn)] == [Fraction(1), Fraction(2, 3), Fraction(1, 2)]
+    for one in (*drawn.larger, drawn):
+        (told,) = [(words, far) for words, far in measured(one) if "now" in words]
+        assert told == ("¹⁄₈ in each way now", Length.inches("1/8"))
+        assert {"RB", "top button", "T"} < {shape.text for shape in one.shapes if isinstance(shape, Words)}
     for name in ("cut-list", "movement", "piece-drawings"):
         told = {f.shown for f in figures(document_of(job, name).blocks) if f.name == "top · season"}
         assert told == {"³⁄₃₂ in"}, name
     drawn_there = [b.name for b in walk(document_of(job, "piece-drawings").blocks) if isinstance(b, Drawing)]
     assert drawn_there.count(ROOM) == 1
+
+
+def section_of(polygon: Polygon) -> shapely.Polygon:
+    return shapely.Polygon([(x.float_mm(), y.float_mm()) for x, y in polygon.points])
+
+
+def test_a_button_is_drawn_with_its_tongue_in_the_groove() -> None:
+    """From the build: the rail is 7/8 thick, its groove 3/8 deep, 1/2 to 13/16 under the top. A tongue is 1/32 thinner
+    and shorter than its groove (common practice, no source): 9/32 x 11/32; the shoulder 1/8 off the rail. So it reaches
+    11/32 - 1/8 = 7/32 into the groove, and 3/8 - 7/32 = 5/32 is left before its end."""
+    (drawn,) = season_details(sample_job(BY_NAME["threshold_bench"], "in"), ["T"])
+    rail, button = (section_of(shape) for shape in drawn.shapes if isinstance(shape, Polygon))
+    hull, inch = rail.envelope, 25.4
+    groove = hull.difference(rail)
+    assert groove.area == pytest.approx(3 / 8 * 5 / 16 * inch**2)
+    assert not rail.buffer(-1e-6).intersects(button)
+    assert groove.intersection(button).area == pytest.approx(7 / 32 * 9 / 32 * inch**2)
+    top = next(s for s in drawn.shapes if isinstance(s, Line) and s.stroke is Stroke.VISIBLE)
+    assert top.start[1] == top.end[1]
+    assert rail.bounds[3] == pytest.approx(top.start[1].float_mm())
+    assert 0 <= top.start[1].float_mm() - button.bounds[3] < inch / 16
+    assert button.intersection(hull.buffer(inch / 8 - 1e-6)).difference(hull).area < 9 / 32 / 8 * inch**2 + 1e-3
+
+
+def test_a_gap_is_drawn_and_told_as_the_build_has_it() -> None:
+    """From the build of the potting table: slats 6 apart, of which 3 are needed on both sides together; 2 from the
+    drawer front up to the front rail over it. Slats 3 apart would make a top 600 - 5 x 3 = 585 deep."""
+    job = sample_job(BY_NAME["potting_table"], "mm")
+    (slats,) = season_details(job, ["TS2"])
+    assert measured(slats) == [("6 mm now", Length(6))]
+    assert named(slats)[1] == "TS2"
+    (front,) = season_details(job, ["DF1"])
+    assert measured(front) == [("2 mm now", Length(2))]
+    rail, drawer = named(front)
+    assert (rail, drawer) == ("FU", "DF1")
+    high = {shape.text: shape.at[1] for shape in front.shapes if isinstance(shape, Words)}
+    across = {shape.text: shape.at[0] for shape in front.shapes if isinstance(shape, Words)}
+    assert high["FU"] > high["DF1"]
+    assert across["FU"] == across["DF1"]
+    told = {line for line in map(plain, season_lines(job)) if "gap" in line}
+    assert "TS2–TS5: leave gaps of 6 mm now; 3 mm is the least, both sides together" in told
+    assert any(line.endswith("leave a gap of 2 mm to FU now; 1.5 mm is the least") for line in told)
 
 
 def small(tmp_path: Path, parts: str, joints: str) -> Job:

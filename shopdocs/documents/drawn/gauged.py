@@ -29,6 +29,7 @@ Stretch = tuple[Length, Length]
 PieceLine = tuple[Spot, Spot, Stroke]
 LONG_FACES = (Face.FACE, Face.EDGE, Face.BACK, Face.FAR_EDGE)
 ENDS = (Face.A, Face.B)
+_LONG = Fraction(7, 10)  # of the piece: what runs farther along it is no station of its own
 MOST_ASKEW = 3  # cuts that lie askew on one face have four figures each in its rows; more have them in words
 
 
@@ -234,23 +235,30 @@ class Gauged:
     def free(self) -> list[Stretch]:
         """Stretches along the piece that carry nothing, the longest first. Of a groove along most of the piece the ends
         alone have to be seen, and enough of it beside them to be known for a groove."""
-        whole = self.piece.length * Fraction(7, 10)
+        whole, arched = self.piece.length * _LONG, self._arched
         free, at = [], self.lo[0]
-        arched = any(cuboid.kind in (FeatureKind.ARCH, FeatureKind.OUTLINE) for cuboid in self.piece.cuboids)
-        arched = arched or self.piece.turned is not None
-        for low, high in sorted(self._told_apart(whole) if not arched else self._carrying()):
+        marks = [(at, at) for at in self.ends_of_long]
+        for low, high in sorted([*self._carrying(), *marks]):
+            if high - low > whole and not arched:
+                continue
             if low > at:
                 free.append((at, low))
             at = max(at, high)
         return sorted(free, key=lambda f: f[0] - f[1])
 
-    def _told_apart(self, whole: Length) -> Iterator[Stretch]:
-        """What carries, of what is longer than `whole` its two ends."""
-        for low, high in self._carrying():
-            if high - low <= whole:
-                yield low, high
-            else:
-                yield from ((at, at) for at in (low, high) if ZERO < at < self.piece.length)
+    @property
+    def _arched(self) -> bool:
+        kinds = {cuboid.kind for cuboid in self.piece.cuboids}
+        return bool(kinds & {FeatureKind.ARCH, FeatureKind.OUTLINE}) or self.piece.turned is not None
+
+    @cached_property
+    def ends_of_long(self) -> frozenset[Length]:
+        """Where what runs along most of the piece begins and ends short of its ends: a break lies within it."""
+        if self._arched:
+            return frozenset()
+        whole = self.piece.length * _LONG
+        long = [stretch for stretch in self._carrying() if stretch[1] - stretch[0] > whole]
+        return frozenset(at for stretch in long for at in stretch if ZERO < at < self.piece.length)
 
     def _carrying(self) -> list[Stretch]:
         length = self.piece.length

@@ -30,6 +30,7 @@ READABLE_MM = 11.0  # the thinner side of a piece is drawn at least so large, if
 END_ROOM_MM = 30.0  # a larger end is not drawn wider than this
 SEEN_MM = 0.25  # two circles so far apart on paper are seen to be two
 _KEEP_MM = 6.0  # of plain wood shown on both sides of a break and of every feature
+_STUB_MM = 4.0  # of a groove that a break is in: longer than the break, so that it is seen to go on
 _BREAK_MM = 3.0  # between the two break lines
 _KNIFE_MM = 2.2  # a knife line runs so far past the wood
 _AXIS_MM = 3.0  # the centre line of a round runs so far past it
@@ -148,14 +149,16 @@ class PieceViews:
         long = self.hi[0] - self.lo[0]
         keep, gap = self.true(_KEEP_MM), self.true(_BREAK_MM)
         cuts = []
+        stub, grooved = self.true(_STUB_MM), self.gauged.ends_of_long
         for low, high in self.gauged.free:
             if long <= room:
                 break
-            spare = (high - low) - keep * 2 - gap
+            first, last = low + (stub if low in grooved else keep), high - (stub if high in grooved else keep)
+            spare = last - first - gap
             if spare <= keep:
                 break
             cut = min(spare, long - room)
-            middle = (low + high) / 2
+            middle = (first + last) / 2
             cuts.append((middle - (cut + gap) / 2, middle + (cut + gap) / 2))
             long -= cut
         return Fold(tuple(sorted(cuts)), gap) if long <= room else None

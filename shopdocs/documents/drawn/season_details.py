@@ -1,21 +1,26 @@
 """What to leave on the day of making, drawn at full size: the edge that moves, what it rides in, and the room between.
 
-The room is as large as the figure beside it, so that the drawing can be held against the work.
+The room is as large as the figure beside it, so that the drawing can be held against the work: what the build leaves,
+where that is enough, else the least.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import replace
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Polygon, Shape, Stroke, Words
+from shopdocs.blocks.scales import SCALES
 from shopdocs.blocks.text import Figure
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.measures import figures_pt
+from shopdocs.documents.drawn.pictures import moved_all
+from shopdocs.documents.fitting.buttons import Section, button_section
 from shopdocs.documents.job import Job
-from shopdocs.documents.seasons import alike, change, edges_move, room_to_leave, ties_on
+from shopdocs.documents.seasons import alike, change, edges_move, room_left, room_to_leave, ties_on
 from shopdocs.model.joining import Face
-from shopdocs.work.seasons.tie import Sort, Tie
+from shopdocs.work.seasons.tie import Beside, Sort, Tie
 from shopdocs.work.space.placed import Cuboid
 
 BEYOND = Length(24)  # of the piece, as far as it is drawn
@@ -24,6 +29,9 @@ DEEP = Length(7)  # of both, where nobody sees how thick they are
 TICK = Length(2)  # of the thin lines beside what is measured
 ROOM, FLUSH = "Room for the season", "Flush as made; out and back over the year"
 WALL = Length(3)  # beside a groove
+BELOW, CLEAR = Length(4), Length("0.5")  # a groove, as far as its rail is drawn; a button, where it is measured; paper
+OVERHANG = Length(20)  # of a top beyond a button; paper
+SECTION_SCALES = SCALES[:3]  # of a button
 CLEAR_MM = 3.0
 
 
@@ -41,30 +49,106 @@ def _detail(job: Job, tie: Tie, marks: Collection[str]) -> Drawing | None:
     left = room_to_leave(job, tie)
     if left is None:
         return _flush(job, tie) if tie.sort is Sort.SLIDING else None
-    room, made = Length(left.value), _groove(job, tie)
-    mark = tie.through if tie.sort is Sort.HELD else next(mark for mark in tie.riding if mark in marks)
-    shapes = _in_groove(*made, room, mark, tie.by[-1]) if made else _before(room, mark, tie.by[-1])
-    high = (made[0] if made else DEEP) + WALL * 2
+    rooms, made = room_left(job, tie), _groove(job, tie)
+    room = Length(rooms[-1].value if rooms else left.value)
     told = f"at least {left.shown}{WAYS[tie.sort]} now"
+    if rooms:
+        told = f"{rooms[-1].shown}{WAYS[tie.sort]} now"
+    mark = next(mark for mark in tie.riding if mark in marks)
+    figures = rooms[-1:] or (left,)
+    if tie.sort is Sort.HELD:
+        section = button_section(job, tie.through, tie.by[-1])
+        if section is not None:
+            return _buttoned(section, room, (mark, tie.through), told, figures)
+        mark = tie.through
+    beside = [one for one in tie.beside if one.gap][-1:]
+    if beside and beside[0].where != "beside":
+        return _stacked(room, mark, beside[0], told, figures)
+    near = beside[0].mark if beside else tie.by[-1]
+    shapes = _in_groove(*made, room, mark, near) if made else _before(room, mark, near)
+    high = (made[0] if made else DEEP) + WALL * 2
     shapes += _measured((BEHIND, high), (BEHIND + room, high), told)
-    return _drawing(ROOM, BEHIND + room + BEYOND, high + TICK * 3, shapes, (left,))
+    return _drawing(ROOM, BEHIND + room + BEYOND, high + TICK * 3, shapes, figures)
 
 
-def _measured(start: Point, end: Point, told: str) -> list[Shape]:
-    """Two thin lines from the places, a line across them and on to the words: one row, as beside a piece."""
+def _stacked(room: Length, mark: str, beside: Beside, told: str, figures: tuple[Figure, ...]) -> Drawing:
+    """An edge, and what stands over or under it beyond the room."""
+    far, over = BEHIND + BEYOND, beside.where == "over"
+    low, high = DEEP, DEEP + room
+    names = (mark, beside.mark) if over else (beside.mark, mark)
+    shapes: list[Shape] = []
+    for name, edge, back in ((names[0], low, ZERO), (names[1], high, high + DEEP)):
+        ends = ((ZERO, back), (ZERO, edge), (far, edge), (far, back))
+        shapes.append(Polygon(ends, fill="tint", closed=True) if name == beside.mark else Polygon(ends, closed=False))
+        shapes.append(Words((far / 2, (edge + back) / 2 - Length("1.2")), name))
+    shapes += _measured((far, low), (far, high), told)
+    return _drawing(ROOM, far, high + DEEP, shapes, figures)
+
+
+def _buttoned(
+    section: Section, room: Length, names: tuple[str, str], told: str, figures: tuple[Figure, ...]
+) -> Drawing:
+    """A section along a button, at full size where its page has the room."""
+    drawn = [_along_button(section, room, names, told, figures, scale) for scale in SECTION_SCALES]
+    return replace(drawn[-1], larger=tuple(drawn[:-1]))
+
+
+def _along_button(
+    section: Section,
+    room: Length,
+    names: tuple[str, str],
+    told: str,
+    figures: tuple[Figure, ...],
+    scale: Fraction,
+) -> Drawing:
+    """Under the top a button, its tongue in the groove of the rail, its shoulder as far off the rail as the top may
+    move that way. The rail is broken off below, the top above and at both ends."""
+    button, face = section.button, min(section.whole, BEHIND)
+    roof, floor, inner = -section.under, -section.under - section.high, face - section.deep
+    low = floor - BELOW / scale
+    rail = [(ZERO, low), (ZERO, ZERO), (face, ZERO), (face, roof)]
+    rail += [(inner, roof), (inner, floor), (face, floor), (face, low)]
+    shoulder, foot = face + room, roof - button.tongue
+    far, tip, crown = shoulder + section.body, shoulder - button.out, foot + button.thick
+    body = ((tip, foot), (far, foot), (far, crown), (shoulder, crown), (shoulder, roof), (tip, roof))
+    end, half = far + OVERHANG / scale, Length("1.2") / scale
+    shapes: list[Shape] = [Polygon(tuple(rail), fill="tint", closed=False), Polygon(body)]
+    shapes.append(Line((ZERO, ZERO), (end, ZERO), Stroke.VISIBLE))
+    shapes.append(Words((inner / 2, low / 2 - half), section.rail))
+    shapes.append(Words((far + half, (foot + crown) / 2 - half), names[1], anchor="left"))
+    shapes.append(Words((end + half, -half), names[0], anchor="left"))
+    under, tick = foot - CLEAR / scale, TICK / scale / 2
+    shapes += _measured((face, under), (shoulder, under), told, -tick)
+    moved = max(-low, -under + tick * 3)
+    back = moved_all(shapes, (ZERO, -moved))
+    return _drawing(ROOM, end, moved + half, [*back], figures, scale)
+
+
+def _measured(start: Point, end: Point, told: str, tick: Length = TICK) -> list[Shape]:
+    """Two thin lines from the places, a line across them and on to the words: one row, as beside a piece; over the
+    places, or under them where `tick` is less than nothing."""
     (x0, y0), (x1, y1) = start, end
+    long = abs(tick)
+    drop = long / 2
     if y0 == y1:
-        over = y0 + TICK * 2
-        ends = [((x0, y0), (x0, over + TICK)), ((x1, y1), (x1, over + TICK)), ((x0, over), (x1 + TICK * 2, over))]
-        words = Words((x1 + TICK * 2, over - Length(1)), told, figures_pt(told, 9.0), "left", dx_mm=1.0)
+        over = y0 + tick * 2
+        ends = [((x0, y0), (x0, over + tick)), ((x1, y1), (x1, over + tick)), ((x0, over), (x1 + long * 2, over))]
+        words = Words((x1 + long * 2, over - drop), told, figures_pt(told, 9.0), "left", dx_mm=1.0)
     else:
-        ends = [((x0, y0), (x0 + TICK * 2, y0)), ((x1, y1), (x1 + TICK * 2, y1))]
-        words = Words((x1 + TICK * 2, (y0 + y1) / 2 - Length(1)), told, figures_pt(told, 9.0), "left", dx_mm=1.0)
+        ends = [((x0, y0), (x0 + long * 2, y0)), ((x1, y1), (x1 + long * 2, y1))]
+        words = Words((x1 + long * 2, (y0 + y1) / 2 - drop), told, figures_pt(told, 9.0), "left", dx_mm=1.0)
     return [*(Line(low, high, Stroke.THIN) for low, high in ends), words]
 
 
-def _drawing(name: str, wide: Length, high: Length, shapes: list[Shape], figures: tuple[Figure, ...]) -> Drawing:
-    return Drawing(name, wide, high, tuple(shapes), scale=Fraction(1), clear_mm=CLEAR_MM, figures=figures)
+def _drawing(
+    name: str,
+    wide: Length,
+    high: Length,
+    shapes: list[Shape],
+    figures: tuple[Figure, ...],
+    scale: Fraction = Fraction(1),
+) -> Drawing:
+    return Drawing(name, wide, high, tuple(shapes), scale=scale, clear_mm=CLEAR_MM, figures=figures)
 
 
 def _flush(job: Job, tie: Tie) -> Drawing:

@@ -39,14 +39,38 @@ class Button:
     off: Length
 
 
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A button in its groove, cut along it: the rail by its mark and thickness; its groove so far `under` the top, so
+    `high` and `deep`; the button's body so long from its shoulder."""
+
+    button: Button
+    rail: str
+    whole: Length
+    under: Length
+    high: Length
+    deep: Length
+    body: Length
+
+
 def button_sizes(job: Job, item: Hardware) -> tuple[Button, ...]:
     """The buttons that some hardware is, those of one size once; nothing where it is none or finds no groove."""
     if not item.rides or job.space is None:
         return ()
-    return tuple(dict.fromkeys(found for place in item.on if (found := _button(job, item, place)) is not None))
+    found = (_section(job, item, place) for place in item.on)
+    return tuple(dict.fromkeys(each.button for each in found if each is not None))
 
 
-def _button(job: Job, item: Hardware, place: HolePlace) -> Button | None:
+def button_section(job: Job, name: str, rail: str) -> Section | None:
+    """The section through a button of this name at a rail; None where it is none or finds no groove there."""
+    for item in job.build.hardware:
+        if item.name == name and item.rides and job.space is not None:
+            found = (_section(job, item, place) for place in item.on)
+            return next((each for each in found if each is not None and each.rail == rail), None)
+    return None
+
+
+def _section(job: Job, item: Hardware, place: HolePlace) -> Section | None:
     assert job.space is not None
     top = job.space.pieces.get(place.piece)
     rail = rail_under(job.space, top, place) if top is not None else None
@@ -57,19 +81,20 @@ def _button(job: Job, item: Hardware, place: HolePlace) -> Button | None:
     measured = [found for cut in grooves if (found := _beside(top, rail, cut, place)) is not None]
     if not measured:
         return None
-    screw, under, high, deep = min(measured, key=lambda each: each[0])
+    screw, under, high, deep, whole = min(measured, key=lambda each: each[0])
     ease, off = EASE[job.build.units], item.play or ZERO
     tongue, out = high - ease, deep - ease
     if min(under - ease, tongue, out, screw - off) <= ZERO:
         return None
-    return Button(under - ease + tongue, tongue, out, screw - off, off)
+    button = Button(under - ease + tongue, tongue, out, screw - off, off)
+    return Section(button, rail.mark, whole, under, high, deep, button.screw + BEHIND[job.build.units])
 
 
 def _beside(
     top: PlacedPiece, rail: PlacedPiece, cut: Cuboid, place: HolePlace
-) -> tuple[Length, Length, Length, Length] | None:
+) -> tuple[Length, Length, Length, Length, Length] | None:
     """From a screw to the face of the rail that is grooved; how far the groove lies under the top, how high and how
-    deep it is."""
+    deep it is; how thick the rail is."""
     spot, (up, far) = spot_of(top, place), top.pose.look_of(place.face)
     low, high = rail.range_in_build(cut.lo, cut.hi)
     for axis in (k for k in range(3) if k != up):
@@ -78,7 +103,7 @@ def _beside(
             reach = (spot[axis] - face) * sign
             if mouth == face and reach > ZERO:
                 under = low[up] - spot[up] if far else spot[up] - high[up]
-                return reach, under, high[up] - low[up], (face - inner) * sign
+                return reach, under, high[up] - low[up], (face - inner) * sign, rail.far[axis] - rail.at[axis]
     return None
 
 

@@ -11,10 +11,12 @@ from shopdocs.model.build import Build
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.scene.in_space import Space
 from shopdocs.work.seasons.bodies import together
-from shopdocs.work.seasons.tie import Sort, Tie
+from shopdocs.work.seasons.tie import Beside, Sort, Tie
 from shopdocs.work.seasons.wood import Moves
 
 WIDEST = Length(10)  # a gap wider than this is no clearance (common practice, no source)
+
+SEEN_FROM = (("beside", "beside"), ("beside", "beside"), ("under", "over"))  # its neighbours along x, y and z
 
 
 def gap_ties(build: Build, moves: Mapping[str, Moves], space: Space) -> Iterator[Tie]:
@@ -56,6 +58,10 @@ def gap_ties(build: Build, moves: Mapping[str, Moves], space: Space) -> Iterator
                 shrinks,
                 along=_outermost(boxes, body, across, axis, [pieces[i].mark for i in across]),
                 at=part.at,
+                beside=tuple(
+                    Beside(pieces[near].mark, space.scene.ticks.length(gap), where)
+                    for (gap, near), where in zip((low, high), SEEN_FROM[axis], strict=True)
+                ),
             )
 
 

@@ -22,6 +22,16 @@ class Sort(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Beside:
+    """A neighbour of what moves: its mark, how far off it stands, and where seen from what moves ("over", "under",
+    "beside")."""
+
+    mark: str
+    gap: Length
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
 class Tie:
     """One way in which the width of a piece is held. `by` are the pieces that hold it, `through` the joint or the
     hardware that does, by name; `span` is the width that counts.
@@ -29,7 +39,7 @@ class Tie:
     `needs` is how far it must be let move from the day it is made, `gives` how far it is (None: nobody said); both
     `each` way where that is so, else in all. `shrinks` is how far the span goes back in the driest air, `tongue` how
     far a panel stands in its groove. `along` are the pieces that reach as far as the body does that it moves
-    with, `on` is what it slides on.
+    with, `on` is what it slides on. `beside` are the two neighbours that a gap is left to.
     """
 
     sort: Sort
@@ -48,6 +58,7 @@ class Tie:
     along: tuple[str, ...] = ()
     at: Position = NOWHERE
     on: str = ""
+    beside: tuple[Beside, ...] = ()
 
     @property
     def riding(self) -> tuple[str, ...]:
