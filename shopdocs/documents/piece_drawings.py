@@ -268,7 +268,7 @@ class _Unit:
     def _with_alone(
         self, size: Sized, sheets: Sequence[PieceSheet], drawings: Sequence[Drawing], words: Sequence[Block]
     ) -> tuple[Block, ...]:
-        """The drawing, no larger than what the mirror image bears alone, with that: beside it, else beside the words."""
+        """The drawing, no larger than what the mirror image bears alone, with that beside it or beside the words."""
         assert size.alone is not None
         most = max(size.alone.scale, sheets[0].scale)
         drawings = [one for one, sheet in zip(drawings, sheets, strict=True) if sheet.scale <= most]
