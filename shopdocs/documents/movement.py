@@ -206,7 +206,7 @@ def _held(job: Job) -> Table:
 
 
 def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) -> Row:
-    each = " each way" if tie.each else " in total"
+    each = " each way" if tie.each else " altogether"
     name = f"{tie.part} · {tie.sort}"
     gives: Text = ("not given",)
     if tie.gives is not None:
@@ -279,9 +279,9 @@ def _gap_row(job: Job, gaps: list[RealGap]) -> Row:
             Cell.of(gap.meant.name),
             Cell.of(pairs),
             Cell.of(WAYS[gap.axis]),
-            Cell.of(length_figure(f"{name} · made", gap.size, job.display, at)),
+            Cell.of(change(f"{name} · made", gap.size, job.display, at)),
             Cell.of(change(f"{name} · swells by", takes, job.display, at)),
-            Cell.of(change(f"{name} · damp", gap.size - takes, job.display, at)),
+            Cell.of(both_changes(f"{name} · damp", (gap.size, -takes), job.display, at)),
         )
     )
 

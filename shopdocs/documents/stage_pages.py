@@ -31,7 +31,6 @@ from shopdocs.documents.figures import (
     count_figure,
     grams_figure,
     hours_figure,
-    length_figure,
     marks_text,
     minutes_figure,
     strips_text,
@@ -57,7 +56,6 @@ from shopdocs.documents.look_alikes import either_words, stage_warnings, whole_w
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.joints.off_square import leans
 from shopdocs.work.order.closing import Outcome
-from shopdocs.work.order.diverging import diverging
 from shopdocs.work.order.mixing import Mix
 from shopdocs.work.order.stages import StageWork, time_words
 
@@ -313,26 +311,7 @@ def _told(job: Job, work: StageWork) -> list[Block]:
 
 
 def _noted(job: Job, work: StageWork) -> list[Block]:
-    notes = [*([text(work.stage.note)] if work.stage.note else []), *_closing_together(job, work)]
-    return [Bullets(tuple(notes))] if notes else []
-
-
-def _closing_together(job: Job, work: StageWork) -> Iterator[Text]:
-    """Tenons that lean each its own way: how they go in."""
-    for found in diverging(job.build, job.space, work):
-        name, unit = f"{work.stage.title} · {found.onto}", job.display.units
-        runs: list[Run] = [
-            f"{listed(found.legs)} each lean their own way and cannot go into {found.onto} one after another: "
-            "leave the joints between them open, by "
-        ]
-        for what, value in (("left and right", found.sideways), ("front and rear", found.lengthways)):
-            if value.mm:
-                runs += [" and " if len(runs) > 1 else "", length_figure(f"{name} · {what}", value, job.display)]
-                runs.append(f" {unit} {what}")
-        yield (
-            *runs,
-            f". Start all tenons in {found.onto}, then drive each a little in turn: all joints close together.",
-        )
+    return [Bullets((text(work.stage.note),))] if work.stage.note else []
 
 
 # The picture of a stage and of its clamps under it, beside the steps; above them where they are many.

@@ -104,7 +104,12 @@ def _joint(
     count = values.whole(keys.count, 1, most=100)
     places = {key: at for key, at in keys.places.items() if key != "count" or count}
     glued = values.yes(keys.glued, True)
+    flat = values.yes(keys.flat, False)
     if kind is None:
+        return None
+    if flat and not KINDS[kind].on_flat:
+        wrong = f"a flat for {KINDS[kind].called}"
+        values.note(keys.place("flat"), "flat", wrong, "a round is planed flat for a mortise and tenon alone")
         return None
     if number + len(pairs) > MOST_MEETINGS:
         values.note(keys.at, "size", f"more than {MOST_MEETINGS} joints", "split the build")
@@ -139,6 +144,7 @@ def _joint(
         slope=slope,
         count=count or 1,
         glued=glued,
+        flat=flat,
         note=values.note_words(keys.note),
         at=keys.at,
         places=places,

@@ -108,6 +108,7 @@ def test_a_cut_out_beside_the_hole_of_one_end_keeps_it_apart(tmp_path: Path) -> 
         (300, [(50, 40), (650, 260)]),
         (300, [(300, 40), (300, 260)]),
         (400, [(50, 200), (650, 200)]),
+        (900, [(300, 250), (300, 650)]),  # by a line squared across and one gauged along, from either edge
     ],
 )
 def test_both_places_are_shaded_in_the_small_picture(tmp_path: Path, width: int, spots: Spots) -> None:

@@ -425,13 +425,8 @@ class PieceViews:
         """The stretches that carry nothing and stay square."""
         turned = self.piece.turned
         for low, high in self.gauged.free:
-            if turned is None or not turned.covers(low, high):
-                yield low, high
-                continue
-            borders = [end for stretch in turned.stretches for end in stretch]
-            befores, afters = [low, *borders[1::2]], [*borders[::2], high]
-            parts = ((max(a, low), min(b, high)) for a, b in zip(befores, afters, strict=True))
-            yield from ((a, b) for a, b in parts if a < b)
+            square = turned.squares(self.piece.length) if turned is not None else ((low, high),)
+            yield from ((max(a, low), min(b, high)) for a, b in square if max(a, low) < min(b, high))
 
     def _free_place(self, size: Length) -> Length:
         """A place along the piece near end A where plain wood is drawn wide enough for a mark, or where at least its

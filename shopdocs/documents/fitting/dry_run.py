@@ -116,6 +116,11 @@ def finished_before(job: Job) -> list[int]:
     return [work.number for work, gate in _gates(job) if gate.anything] if job.finish is not None else []
 
 
+def closed_at_last(job: Job) -> bool:
+    """Whether something is sanded and finished before what goes on without glue."""
+    return job.finish is not None and _last_gate(job).anything
+
+
 def _last_gate(job: Job) -> Gate:
     """What is closed off by what goes on without glue."""
     return gate_at_last(job.stages, [gate for _, gate in _gates(job)], job.space, _moving(job))

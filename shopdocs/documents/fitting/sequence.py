@@ -10,6 +10,7 @@ from itertools import groupby
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Bullets, Checklist, Heading, Step, Stop, text
 from shopdocs.documents.figures import marks_text
+from shopdocs.documents.fitting.closing_together import ClosingTogether
 from shopdocs.documents.fitting.driving import pilot_words
 from shopdocs.documents.fitting.wording import joined, listed
 from shopdocs.documents.job import Job
@@ -100,10 +101,11 @@ def wet_steps(
     batches, order = batches or {}, work.order
     if order.outcome in _UNORDERED and order.rest:
         yield Step(text(_UNORDERED[order.outcome]))
+    together = ClosingTogether(job, work)
     for number, run in enumerate(runs_of(job.build, work)[0], 1):
         joints = [meeting.number for closing in run for _, meeting in closing.joints]
         yield from (step for each in joints for step in batches.get(each, ()))
-        yield _counted(number, _step(run, notes))
+        yield together.said(_counted(number, _step(run, notes)), run)
     for pair in order.rest:
         yield from batches.get(pair[1].number, ())
         yield _joint_step(pair, notes)
