@@ -212,7 +212,9 @@ def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) ->
     if tie.gives is not None:
         told = _gives(f"{name} · gives", tie, tie.gives, job)
         gives = (told, f" {job.display.units}{each}") if tie.gives else ("nothing",)
-    held = f"{tie.through}: {marks_text(by, 8)}" if tie.through else marks_text(by, 8)
+    order = {piece.mark: i for i, (_, piece) in enumerate(job.build.pieces())}
+    holding = marks_text(sorted(by, key=lambda mark: order.get(mark, len(order))), 8)
+    held = f"{tie.through}: {holding}" if tie.through else holding
     return Row(
         (
             Cell.of(marks_text(marks, 8)),

@@ -43,3 +43,11 @@ def test_two_millimetres_are_one_figure_in_inches() -> None:
     )
     assert needs == gives
     assert enough == "yes"
+
+
+def test_what_holds_stands_in_the_order_of_the_build() -> None:
+    """The table's inner slats TS2 to TS5 each lie between two others: between them they are held by TS1 to TS6."""
+    sheet = movement_sheet(sample_job(BY_NAME["potting_table"], "mm"))
+    tables = [block for block in walk(sheet.blocks) if isinstance(block, Table) and block.name == "movement-held"]
+    told = {plain(row.cells[0].text): plain(row.cells[1].text) for group in tables[0].groups for row in group.rows}
+    assert told["TS2–TS5"] == "TS1–TS6"
