@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 
 from shopdocs.blocks.sheets import Document
 
-STEPS = ("sawn", "planed", "jointed", "glued")  # what is ticked off on a record, in the order of the work
+# What is ticked off on a record, in the order of the work; what goes in without glue is fitted.
+STEPS = ("sawn", "planed", "turned", "jointed", "drilled", "glued", "fitted")
 
 
 @dataclass(frozen=True, slots=True)

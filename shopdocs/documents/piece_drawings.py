@@ -268,8 +268,11 @@ class _Unit:
     def _with_alone(
         self, size: Sized, sheets: Sequence[PieceSheet], drawings: Sequence[Drawing], words: Sequence[Block]
     ) -> tuple[Block, ...]:
-        """The drawing with what the mirror image bears alone: beside it where there is room, else beside the words."""
+        """The drawing, no larger than what the mirror image bears alone, with that beside it or beside the words."""
         assert size.alone is not None
+        most = max(size.alone.scale, sheets[0].scale)
+        drawings = [one for one, sheet in zip(drawings, sheets, strict=True) if sheet.scale <= most]
+        sheets = [sheet for sheet in sheets if sheet.scale <= most]
         alone, wide = size.alone.drawing(f"{self._marks(1)} only"), _wide_mm(size.alone)
         shares = (SHEET_MM - wide - APART_MM, wide)
         if size.is_roomy(sheets[0]):

@@ -24,8 +24,8 @@ BORED = (
 
 
 PLANED = (
-    "Plane its flats when it is turned, each until it is as wide as written where the round is thinnest; chop the "
-    "mortises from there."
+    "Before it is turned, draw the line of each face that gets a flat over both ends. Then plane the flat there until "
+    "it is as wide as written where the round is thinnest, and chop the mortise from it."
 )
 
 

@@ -82,7 +82,7 @@ def strips_words(part: Part, pieces: tuple[Piece, ...]) -> Text:
     marks = marks_text([piece.mark for piece in pieces])
     strips = "; ".join(strips_text(part.strip_marks(piece.mark)) for piece in pieces)
     seams = count_figure(f"{part.name} · seams", part.strips - 1, part.at)
-    return text(f"{marks} from strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
+    return text(f"{marks}: glue {strips} edge to edge, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
 IN_CLAMPS = ("While the glue sets", "In the clamps")
@@ -300,7 +300,7 @@ def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, 
     own = [Step(text(line)) for line in work.stage.when_set]
     trimmed_later = [*planed_panels(job, work), *trimming_steps(job, work), *own, *arrises_of_panels(job, work)]
     later = [*dry_later, *trimmed_later]
-    dry = ", no glue" if dry_later and not [*peg_steps(job, work)] else ""
+    dry = ": no glue from here" if dry_later and not [*peg_steps(job, work)] else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
     return wet, (clamped, *then)
 
@@ -422,7 +422,7 @@ def smallest(mix: Mix) -> str:
 def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     batches = mix_steps(job, work.mix, work.number) if work.mix is not None else {}
     first, *more = batches.pop(0, [Step(text("Open the glue"), blank="at")])
-    steps = [first, *(Step(strips_words(part, (piece,)), text("edge to edge")) for part, piece in work.panels), *more]
+    steps = [first, *(Step(strips_words(part, (piece,))) for part, piece in work.panels), *more]
     steps += wet_steps(job, work, notes, batches)
     steps += pin_steps(job, work)
     told = tighten_words(job, work)

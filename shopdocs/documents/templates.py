@@ -283,7 +283,7 @@ def _is_whole(laid: Laid) -> bool:
 
 
 def _shown(laid: Laid) -> tuple[list[Window], list[Drilled]]:
-    """Every place of the template on its face, as it is and turned half round, and the holes there."""
+    """Every place of the template on its face, as it is and turned end for end, and the holes there."""
     windows, holes = [window for window, _ in laid.places], [*laid.face.holes]
     if laid.turned is not None:
         high, other_edge = laid.face.height, laid.turned.face.from_far_edge != laid.face.from_far_edge
@@ -299,7 +299,7 @@ def _turned(laid: Laid) -> str:
     if laid.turned is None:
         return ""
     one, other = _lies(laid, laid.turned.face), _lies(laid.turned, laid.face)
-    return f", printed side up, at {one} and, turned half round, at {other}"
+    return f", printed side up, at {one} and, turned end for end, at {other}"
 
 
 def _lies(laid: Laid, other: FaceHoles) -> str:

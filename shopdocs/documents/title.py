@@ -31,6 +31,7 @@ from shopdocs.documents.fitting.dry_run import closed_at_last, finished_before
 from shopdocs.documents.fitting.wording import numbered
 from shopdocs.documents.job import CUSTOMER, Job
 from shopdocs.documents.patterns import has_patterns
+from shopdocs.documents.rounds import has_rounds
 from shopdocs.work.scene.overall import Height, heights, overall_of, overhangs
 
 LEAST_PICTURE_MM = (110.0, 46.0)  # width and height; it grows taller with the room that the page leaves
@@ -183,7 +184,8 @@ def _order(job: Job) -> Table | None:
     drilled = {mark for face in job.faces for mark in face.marks}
     steps += [_when_whole(job, "Mark out and cut the joints", joined)] if job.build.joints else []
     steps += [_when_whole(job, "Drill", drilled)] if job.faces else []
-    steps += ["Saw and turn to shape what has a pattern"] if has_patterns(job) else []
+    shaped = "Saw and turn to shape" if has_rounds(job) else "Saw to shape"
+    steps += [f"{shaped} what has a pattern"] if has_patterns(job) else []
     placed = set(job.space.pieces) if job.space is not None else set()
     steps += [_when_whole(job, "Chamfer and smooth the pieces", placed)] if placed else []
     steps += [f"Glue up the strips of {marks_text([p.mark for p in work.pieces], 6)}" for work in job.panels]

@@ -128,6 +128,10 @@ def _joint(
                 end = known.bodies.end_in(entering, receiving)
         elif KINDS[kind].at_end:
             end = _take_end(entering, end, at, ends, values)
+        if flat and not placed:
+            wrong = f"a flat on '{receiving}' for '{entering}', and no place for both"
+            values.note(keys.place("flat"), "flat", wrong, "give both a place: how deep it is follows from that")
+            return None
         meetings.append(Meeting(number, name, entering, receiving, end, at))
     return Joint(
         name=name,

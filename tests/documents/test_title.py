@@ -187,3 +187,13 @@ def test_the_order_of_the_work_reads_as_it_is_spoken(sample: str, units: str, to
     job = sample_job(next(path for path in SAMPLES if path.name == sample), units)
     (order,) = [b for b in walk(title_sheet(job, ()).blocks) if isinstance(b, Table) and b.name == "build-order"]
     assert any(plain(row.cells[1].text).startswith(told) for group in order.groups for row in group.rows)
+
+
+def test_nothing_is_turned_where_nothing_is_round() -> None:
+    """The sorting table has tapers and arches, the stool turned legs and stretchers, by their builds."""
+    for name, words in (("sorting_table", "Saw to shape"), ("loft_stool", "Saw and turn to shape")):
+        table = next(
+            b for b in walk(title_sheet(sample(name), ()).blocks) if isinstance(b, Table) and b.name == "build-order"
+        )
+        steps = [plain(row.cells[1].text) for row in table.groups[0].rows]
+        assert [step for step in steps if "to shape" in step] == [f"{words} what has a pattern"]

@@ -125,7 +125,8 @@ class Gauged:
             if (cuboid.hi[axis] >= self.piece.size[axis] if high else cuboid.lo[axis] <= ZERO)
         ]
         long = [face for face in LONG_FACES if face in opens] or opens or [Face.FACE]
-        if cuboid.flare is not None and cuboid.flare.waste:  # its outline is seen on these faces alone
+        outlined = cuboid.flare is not None and (cuboid.flare.waste or cuboid.kind is FeatureKind.ARCH)
+        if cuboid.flare is not None and outlined:  # it is seen on these faces alone
             seen = 3 - PIECE_AXES.index(cuboid.flare.axis) - side_of(cuboid.flare.at)[0]
             long = [face for face in long if side_of(face)[0] == seen] or long
 

@@ -48,6 +48,15 @@ cuts:
 """
 
 
+NOWHERE = """
+build: {title: Trial, mark: T, units: mm}
+materials: {ash: {kind: hardwood, rough: 65}}
+parts:
+  leg: {material: ash, size: 45 x 45 x 800, pieces: [L1]}
+  rail: {material: ash, size: 22 x 60 x 400, pieces: [R1]}
+joints: {rails: {kind: mortise and tenon, pieces: [R1 into L1 at A], thickness: 8, length: 20, flat: yes}}
+cuts: {legs: {kind: round, on: [{piece: leg}], diameters: ['0, 40', 'length, 40']}}
+"""
 CONE = "'0, 24', '340, 42', '460, 40', 'length, 24'"
 
 
@@ -74,7 +83,7 @@ def test_the_drawing_gauges_the_flat_and_the_mortise_from_it(tmp_path: Path) -> 
     said = repr(document_of(job_of(path), "piece-drawings").blocks)
     assert "flat 22 × 60, ≈3 deep; mortise 8 × 40, 23.5 deep" in said
     assert "1: flat, ≈3 deep" in said and "1: 23.5 deep" in said
-    assert "Plane its flats when it is turned" in said
+    assert "draw the line of each face that gets a flat over both ends" in said
 
 
 @pytest.mark.parametrize("seed", range(some(8)))
@@ -117,6 +126,7 @@ def test_flats_against_a_body_of_revolution(tmp_path: Path, seed: int) -> None:
         (frame("'0, 24', '400, 40'"), "L is not round all along the shoulder of P"),
         (frame(CONE).replace("mortise and tenon", "dowels").replace(", width: 40", ""), "a flat for dowels"),
         (frame(CONE)[: frame(CONE).index("cuts:")], "L is no round that stands square to P"),
+        (NOWHERE, "a flat on 'L1' for 'R1', and no place for both"),
         (frame(CONE).replace(", flat: yes", ""), "L is round where P meets it"),
     ],
 )
