@@ -9,7 +9,8 @@ from msgspec import Struct, field
 
 from shopdocs.blocks.sheets import Document
 
-STEPS = ("sawn", "planed", "jointed", "glued")  # what is ticked off on a record, in the order of the work
+# What is ticked off on a record, in the order of the work; what goes in without glue is fitted.
+STEPS = ("sawn", "planed", "turned", "jointed", "drilled", "glued", "fitted")
 
 
 class Pages(Sequence[Document]):

@@ -20,7 +20,6 @@ from shopdocs.work.cut_list import Size, copy_mark
 
 # The steps of a piece, by the names that the cut list heads its columns with.
 FINISHED, JOINERY, ROUGH = "finished", "with joinery", "rough"
-_SHORT = {JOINERY: "joinery"}
 
 
 def labels(job: Job) -> Document:
@@ -96,9 +95,9 @@ def size_words(display: Display, step: str, size: Size, whole: bool = True) -> s
 
 
 def _short_size(display: Display, step: str, size: Size, whole: bool) -> str:
-    if not whole:
-        return f"{_SHORT.get(step, step)} {display.bare(size.length)} long"
-    return f"{_SHORT.get(step, step)} {'×'.join(display.bares(size.thickness, size.width, size.length))}"
+    """Without its name where it is the finished one, which a piece is known by; never without its unit."""
+    words = size_words(display, step, size, whole)
+    return words.removeprefix(f"{FINISHED} ") if whole else words.removeprefix("with ")
 
 
 def _figures(display: Display, part: Part, mark: str, steps: Sequence[tuple[str, Size, bool]]) -> tuple[Figure, ...]:
@@ -120,7 +119,7 @@ def _strip_labels(job: Job, part: Part, piece: Piece, copy: int) -> Iterator[Pie
     steps = [(ROUGH, job.rows[piece.mark].rough, True)]
     display = job.display.alone()
     sizes = tuple(size_words(display, *step) for step in steps)
-    name, warning = f"strip of {whole}, {part.name}", f"alike: {strips_text(marks)}"
+    name, warning = f"strip of {whole}, {part.name}", f"{strips_text(marks)} look alike"
     for number, mark in enumerate(marks):
         beside = [*marks[max(0, number - 1) : number], *marks[number + 1 : number + 2]]
         meets = (f"{'between' if len(beside) > 1 else 'beside'} {' and '.join(beside)}",)

@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from shopdocs.blocks.drawing import Drawing
-from shopdocs.blocks.text import Cell, Column, Group, Row, Run, Table
+from shopdocs.blocks.text import Cell, Column, Group, Row, Run, Table, Text, plain
 from shopdocs.core.length import ZERO
 from shopdocs.core.problems import Position
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.shown import Shown
 from shopdocs.documents.drawn.strip import Strips
 from shopdocs.documents.figures import length_figure
-from shopdocs.documents.fitting.joint_cuts import cut_name
+from shopdocs.documents.fitting.joint_cuts import cut_name, size_words
 from shopdocs.documents.job import Job
 from shopdocs.documents.own_cuts import short_names
 from shopdocs.documents.piece_drawings import DrawnGroup, joints_of, place_key
-from shopdocs.model.joining import COUNTED_FROM, FACE_NAMES
+from shopdocs.model.joining import COUNTED_FROM, FACE_NAMES, Face, the_face
 from shopdocs.work.space.ends import gauged_extents
-from shopdocs.work.space.placed import PlacedPiece, Spot
+from shopdocs.work.space.let_in import is_let_in
+from shopdocs.work.space.placed import Bore, Feature, PlacedPiece, Spot, face_of, side_of
 
 
 class OwnDrawing(Struct, frozen=True):
@@ -50,34 +51,103 @@ def _to_shoulder(shown: Shown, piece: PlacedPiece) -> tuple[Spot, Spot]:
     return (max(lo[0], piece.length), lo[1], lo[2]), hi
 
 
+class _Cut(Struct):
+    """What is marked out alike for several joints: their numbers, and where each lies along the piece."""
+
+    name: str
+    where: str
+    across: Text
+    size: str
+    joints: list[str] = field(default_factory=list)
+    along: list[Run] = field(default_factory=list)
+
+
 def cuts_table(job: Job, gauged: Gauged, at: Position) -> Table | None:
-    """Every cut and tenon of a piece with where it lies: from end A, from the face edge, from the face side; from the
-    shoulder where one shows there."""
-    display, unit, rows, piece = job.display, job.display.units, [], gauged.piece
-    extents = gauged_extents(piece)
-    there = {id(shown.cuboid): _to_shoulder(shown, piece) for shown in gauged.shown}
+    """Every cut and tenon of a piece: the face or the end it is in, where it lies along from end A or the shoulder
+    there, where across it and from what, how large and how deep it is. Joints that are cut alike stand in one row."""
+    unit, piece = job.display.units, gauged.piece
+    found: dict[object, _Cut] = {}
     for number, features in joints_of(job, piece):
         for kind in dict.fromkeys(feature.kind for feature in features):
-            corners = [there.get(id(feature), place_key(feature)) for feature in features if feature.kind is kind]
-            cells = [Cell.of(number), Cell.of(cut_name(job, kind, number))]
-            for axis, name in enumerate(("along", "across", "deep")):
-                figure = f"{piece.mark} · joint {number} {cut_name(job, kind, number)} · {name}"
-                runs: list[Run] = []
-                flush = extents[axis].start.flush
-                for low, high in sorted({(low[axis] + flush, high[axis] + flush) for low, high in corners}):
-                    runs += [", "] if runs else []
-                    runs.append(length_figure(figure, low, display, at))
-                    runs += ["–", length_figure(figure, high, display, at)] if low != high else []
-                cells.append(Cell(tuple(runs)))
-            rows.append(Row(tuple(cells)))
+            alike = [feature for feature in features if feature.kind is kind]
+            one, along = _marked_out(job, gauged, number, alike, at)
+            row = found.setdefault((one.name, one.where, plain(one.across), one.size), one)
+            row.joints.append(number)
+            row.along += [", ", *along] if row.along else along
+    if not found:
+        return None
+    shoulder = "shoulder at " if gauged_extents(piece)[0].start.shoulder else ""
     columns = (
         Column("Joint", "right", share=0.1, strong=True),
         Column("Cut", share=0.4),
-        *(
-            Column(
-                f"from {'shoulder at ' if extent.start.shoulder else ''}{FACE_NAMES[face]}", "right", unit, share=0.4
-            )
-            for face, extent in zip(COUNTED_FROM, extents, strict=True)
-        ),
+        Column("In", share=0.3),
+        Column(f"from {shoulder}end A", "right", unit, share=0.4),
+        Column("Across", share=0.5),
+        Column("Size", share=0.5),
     )
-    return Table(f"cuts-{piece.mark}", columns, (Group(tuple(rows)),)) if rows else None
+    rows = [
+        Row((Cell.of(", ".join(row.joints)), Cell.of(row.name), Cell.of(row.where), Cell(tuple(row.along)),
+             Cell(row.across), Cell.of(row.size)))
+        for row in found.values()
+    ]  # fmt: skip
+    return Table(f"cuts-{piece.mark}", columns, (Group(tuple(rows)),))
+
+
+def _marked_out(
+    job: Job, gauged: Gauged, number: str, features: Sequence[Feature], at: Position
+) -> tuple[_Cut, list[Run]]:
+    """What one joint cuts or leaves standing of a kind, and where it lies along the piece."""
+    piece, name = gauged.piece, cut_name(job, features[0].kind, number)
+    there = {id(shown.cuboid): shown for shown in gauged.shown if not shown.at_mouth}
+    corners = [_corners(there.get(id(feature)), feature, piece) for feature in features]
+    faces = [_face_of(there.get(id(feature)), feature, piece) for feature in features]
+    where = " and ".join(the_face(face) for face in dict.fromkeys(faces))
+    look, figure = side_of(faces[0])[0], f"{piece.mark} · joint {number} {name}"
+    across: list[Run] = []
+    for axis in (k for k in (1, 2) if k != look):
+        across += ["; "] if across else []
+        across += _ranges(job, corners, axis, gauged, f"{figure} · {'across' if axis == 1 else 'deep'}", at)
+        across.append(f" from the {_zero(gauged, axis)}")
+    along = _ranges(job, corners, 0, gauged, f"{figure} · along", at)
+    many = f"{len(features)} × " if len(features) > 1 else ""
+    sizes = dict.fromkeys(size_words(job, feature, gauged) for feature in features)
+    return _Cut(name, where, tuple(across), many + "; ".join(sizes)), along
+
+
+def _zero(gauged: Gauged, axis: int) -> str:
+    shoulder = gauged_extents(gauged.piece)[axis].start.shoulder
+    return f"{'shoulder at ' if shoulder else ''}{FACE_NAMES[COUNTED_FROM[axis]]}"
+
+
+def _ranges(
+    job: Job, corners: Sequence[tuple[Spot, Spot]], axis: int, gauged: Gauged, figure: str, at: Position
+) -> list[Run]:
+    """From where to where cuts lie along an axis, each once."""
+    runs: list[Run] = []
+    flush = gauged_extents(gauged.piece)[axis].start.flush
+    for low, high in sorted({(low[axis] + flush, high[axis] + flush) for low, high in corners}):
+        runs += [", "] if runs else []
+        runs.append(length_figure(figure, low, job.display, at))
+        runs += ["–", length_figure(figure, high, job.display, at)] if low != high else []
+    return runs
+
+
+def _corners(shown: Shown | None, feature: Feature, piece: PlacedPiece) -> tuple[Spot, Spot]:
+    """Where a cut begins and ends; of one that goes in at an angle the middle of its mouth, for a bit is set there."""
+    if shown is None:
+        return place_key(feature)
+    slant = shown.cuboid.slant
+    if slant is not None and not shown.cuboid.adds and not is_let_in(shown.cuboid):
+        return slant.centre, slant.centre
+    return _to_shoulder(shown, piece)
+
+
+def _face_of(shown: Shown | None, feature: Feature, piece: PlacedPiece) -> Face:
+    """The face that a cut is in; of what stands out the end or the edge it stands out of."""
+    if shown is None:
+        return feature.face if isinstance(feature, Bore) else Face.FACE
+    if not shown.cuboid.adds:
+        return shown.face
+    lo, hi, size = shown.cuboid.lo, shown.cuboid.hi, piece.size
+    out = [face_of(k, high) for k in range(3) for high in (False, True) if (hi[k] > size[k] if high else lo[k] < ZERO)]
+    return out[0] if out else shown.face

@@ -6,11 +6,12 @@ What is said here of a piece changes with the build around it, such as its place
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
-from shopdocs.blocks.record_pages import STEPS, Listing, Pages, Records
+from shopdocs.blocks.record_pages import STEPS, Listing, Records
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Caution, Facts, Heading, Paragraph, Text, Weight, text
 from shopdocs.core.slug import record_slug
@@ -18,6 +19,7 @@ from shopdocs.documents.cautions import cautions_of
 from shopdocs.documents.drawn.build_pictures import assembled_picture
 from shopdocs.documents.drawn.whereabouts import Whereabouts, on_board
 from shopdocs.documents.figures import length_figures
+from shopdocs.documents.fitting.dry_run import stops
 from shopdocs.documents.job import Job
 from shopdocs.documents.seasons import change, season_blocks
 from shopdocs.documents.yard.words import board_size, reason_text
@@ -34,19 +36,23 @@ def records_of(job: Job, pages: Sequence[Document], gone: Sequence[Document] = (
     around = Whereabouts(job) if job.space is not None else None
     boards, left_out = _boards(job), _left_out(job)
     pieces = list(job.build.pieces())
-
-    def whole(number: int) -> Document:
-        page, (part, piece) = pages[number], pieces[number]
-        blocks: list[Block] = []
+    whole = []
+    for page, (part, piece) in zip(pages, pieces, strict=True):
+        blocks: list[Block] = _stops(job, piece)
         sits = around.of(piece.mark) if around is not None else None
         if sits is not None:
             blocks += [Heading("Where it sits", 2), sits]
         cut = list(_cut_from(job, piece, boards.get(piece.mark, ()), left_out.get(piece.mark)))
-        return replace(page, blocks=_with(page.blocks, blocks, [*cut, *_seasons(job, part, piece)]))
-
+        whole.append(replace(page, blocks=_with(page.blocks, blocks, [*cut, *_seasons(job, part, piece)])))
     steps = {_name(job, piece.mark): tuple(_steps(job, part, piece)) for part, piece in pieces}
-    listings = tuple(_listings(job, boards))
-    return Records(Pages(pages, whole), _index(job), listings, steps, tuple(gone), job.build.copies)
+    return Records(tuple(whole), _index(job), tuple(_listings(job, boards)), steps, tuple(gone), job.build.copies)
+
+
+def _stops(job: Job, piece: Piece) -> list[Block]:
+    """What must be done before the stage of a piece, where that is told by its mark."""
+    work = job.stage_of.get(piece.mark)
+    named = re.compile(rf"(?<![\w-]){re.escape(piece.mark)}(?![\w-])")
+    return [stop for stop in (stops(job, work) if work else ()) if named.search(stop.title)]
 
 
 def _name(job: Job, mark: str) -> str:
@@ -60,10 +66,20 @@ def _with(blocks: tuple[Block, ...], sits: Sequence[Block], more: Sequence[Block
 
 
 def _steps(job: Job, part: Part, piece: Piece) -> Iterator[str]:
-    """Which of the steps there are for this piece: a sheet is not planed, what has no joint and no hole not jointed."""
+    """Which of the steps there are for this piece: a sheet is not planed, what has no joint not jointed."""
     sheet = job.build.material(part.material).kind is MaterialKind.SHEET
-    worked = bool(job.meets[piece.mark]) or any(piece.mark in face.marks for face in job.faces)
-    wanted = (True, not sheet, worked, piece.mark in job.stage_of)
+    placed = job.space.pieces.get(piece.mark) if job.space is not None else None
+    meets, staged = job.meets[piece.mark], piece.mark in job.stage_of
+    glued = part.strips > 1 or any(joint.glued for joint, _ in meets)
+    wanted = (
+        True,
+        not sheet,
+        placed is not None and placed.turned is not None,
+        bool(meets),
+        any(piece.mark in face.marks for face in job.faces),
+        staged and glued,
+        staged and not glued,
+    )
     yield from (step for step, there in zip(STEPS, wanted, strict=True) if there)
 
 

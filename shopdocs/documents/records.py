@@ -15,10 +15,12 @@ from shopdocs.blocks.text import (
     Cell,
     Column,
     Facts,
+    Figure,
     Group,
     Heading,
     Paragraph,
     Row,
+    Run,
     Table,
     Text,
     Weight,
@@ -26,7 +28,7 @@ from shopdocs.blocks.text import (
 )
 from shopdocs.core.slug import record_anchor, record_slug
 from shopdocs.documents.drawn.gauged import Gauged
-from shopdocs.documents.drawn.how_to_read import ROLLED, is_rolled_over
+from shopdocs.documents.drawn.how_to_read import ROLLED_ALONE, is_rolled_over
 from shopdocs.documents.drawn.template import edge_names
 from shopdocs.documents.edges import edge_groups, edges_text
 from shopdocs.documents.figures import length_figure, size_text, strips_text
@@ -103,7 +105,10 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
     if stage:
         glued = f"stage {stage.number}, {stage.stage.title}"
         later = "".join(f"; then stage {work.number}, {work.stage.title}" for work in job.again_of.get(piece.mark, ()))
-        pairs.append(("Glued in", text(glued + later)))
+        joined = [joint.glued for joint, _ in job.meets[piece.mark]]
+        is_glued = part.strips > 1 or any(joined)
+        dry = ", dry" if joined and not is_glued else ""
+        pairs.append(("Glued in" if is_glued else "Goes in", text(glued + later + dry)))
     blocks.append(Facts(tuple(pairs)))
     notes = [note for note in (piece.note, part.note, part.private) if note]
     if notes:
@@ -114,11 +119,11 @@ def _record(job: Job, part: Part, piece: Piece, shown: _Shown) -> Document:
         if lines := tuple(cut_lines(job, (piece.mark,))):
             blocks.append(Bullets(lines))
         gauged = Gauged(shown.pieces[piece.mark])
+        if is_rolled_over(gauged):
+            blocks.append(Paragraph(text(ROLLED_ALONE), Weight.QUIET))
         cuts = cuts_table(job, gauged, piece.at)
         if cuts is not None:
             blocks += [Heading("Marking out", 2), cuts]
-        if is_rolled_over(gauged):
-            blocks.append(Paragraph(text(ROLLED), Weight.QUIET))
     if job.meets[piece.mark]:
         blocks += [Heading("Meets", 2), _meets(job, piece)]
     faces = [face for face in job.faces if piece.mark in face.marks]
@@ -199,22 +204,31 @@ def _measure(name: str, length: str) -> str:
 
 
 def _holes(job: Job, piece: Piece, faces: Sequence[FaceHoles]) -> Table:
-    rows = []
+    """What is drilled for what, where along from which end, and how far from what; holes in one line that are alike in
+    one row."""
+    found: dict[tuple[str, str, str, str, str], tuple[list[Run], list[Run], str, str]] = {}
     for face in faces:
+        level, first, _ = (PROSE[name] for name in edge_names(face))
         for hole in face.holes:
             name = f"{piece.mark} · {hole.hardware}"
-            cells = (
-                Cell.of(f"from {the_face(face.face)}"),
-                Cell.of(length_figure(f"{name} · along", hole.along, job.display, hole.place.at)),
-                Cell.of(length_figure(f"{name} · across", hole.across, job.display, hole.place.at)),
-                Cell.of(", ".join(filter(None, (_hole_words(job, hole), like_crossings(job, hole, [piece.mark]))))),
-            )
-            rows.append(Row(cells))
+            words = ", ".join(filter(None, (_hole_words(job, hole), like_crossings(job, hole, [piece.mark]))))
+            from_face = f"{hole.hardware}, from {the_face(face.face)}"
+            across = length_figure(f"{name} · across", hole.across, job.display, hole.place.at)
+            key = (from_face, level, first, across.shown, words)
+            along, *_ = found.setdefault(key, ([], [across, f" from the {level}"], from_face, words))
+            along += [", "] if along else []
+            along.append(length_figure(f"{name} · along", hole.along, job.display, hole.place.at))
+    rows = []
+    for (_, _, first, _, _), (along, off, from_face, words) in found.items():
+        count = sum(isinstance(run, Figure) for run in along)
+        many = f"{count} × " if count > 1 else ""
+        where = Cell((*along, f" from {first if first.startswith('end') else f'the {first}'}"))
+        rows.append(Row((Cell.of(from_face), where, Cell(tuple(off)), Cell.of(many + words))))
     unit = job.display.units
     columns = (
-        Column("Drilled", share=0.5),
-        Column("Along", "right", unit, share=0.3),
-        Column("Across", "right", unit, share=0.3),
+        Column("For", share=0.5),
+        Column("Along", unit=unit, share=0.4),
+        Column("Across", unit=unit, share=0.4),
         Column("Hole", share=1.2),
     )
     return Table(f"holes-{piece.mark}", columns, (Group(tuple(rows)),))

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
+import shapely
 
 from shopdocs.blocks.drawing import Drawing, Line, Stroke
 from shopdocs.blocks.sheets import Block
@@ -90,6 +91,23 @@ def test_every_wrong_picture_is_crossed_and_says_so(folder: Path) -> None:
                 heavy = [s for s in drawing.shapes if isinstance(s, Line) and s.stroke is Stroke.REFERENCE]
                 assert len(heavy) == (2 if head == "WRONG" else 0)
     assert folder.name == "loft_stool" or any(column.picture_mm for table in tables for column in table.columns)
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_no_cross_lies_over_its_piece(folder: Path) -> None:
+    """By shapely: the heavy lines keep clear of all that the piece covers, and of the border of the picture."""
+    tables = [block for block in walk(look_alikes(sample_job(folder, "mm")).blocks) if isinstance(block, Table)]
+    drawings = [c.drawing for t in tables for g in t.groups for row in g.rows for c in row.cells if c.drawing]
+    for drawing in drawings:
+        lines: dict[bool, list[shapely.LineString]] = {True: [], False: []}
+        for shape in drawing.shapes:
+            if isinstance(shape, Line):
+                ends = [(x.float_mm(), y.float_mm()) for x, y in (shape.start, shape.end)]
+                lines[shape.stroke is Stroke.REFERENCE].append(shapely.LineString(ends))
+        piece = shapely.MultiLineString(lines[False]).convex_hull
+        assert not any(cross.intersects(piece) for cross in lines[True])
+        box = shapely.box(0, 0, drawing.width.float_mm(), drawing.height.float_mm()).buffer(1e-6)
+        assert all(box.contains(cross) for cross in lines[True])
 
 
 def test_only_what_can_be_seen_is_drawn() -> None:

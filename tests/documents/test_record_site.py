@@ -102,13 +102,15 @@ def test_where_it_sits_comes_behind_the_sizes() -> None:
 
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
 def test_only_steps_that_there_are_can_be_ticked(folder: Path) -> None:
-    """A sheet is not planed, and what is in no stage is not glued."""
+    """A sheet is not planed, what is in no stage is not glued, and what goes in dry is fitted."""
     site, job = site_of(folder), sample_job(folder, "in")
     for (part, piece), page in zip(job.build.pieces(), site.pages, strict=True):
         steps = site.steps[page.name]
         assert steps[0] == "sawn"
         assert ("planed" in steps) == (job.build.material(part.material).kind is not MaterialKind.SHEET)
-        assert ("glued" in steps) == (piece.mark in job.stage_of)
+        assert ("glued" in steps or "fitted" in steps) == (piece.mark in job.stage_of)
+        dry = part.strips == 1 and not any(joint.glued for joint, _ in job.meets[piece.mark])
+        assert ("glued" in steps) == (piece.mark in job.stage_of and not dry)
 
 
 def test_of_several_copies_each_is_found_and_ticked(tmp_path: Path) -> None:

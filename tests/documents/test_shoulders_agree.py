@@ -27,8 +27,8 @@ def test_a_record_tells_of_tenons_what_the_drawing_tells(folder: Path) -> None:
             drawn = {job.display.bare(at - zero) for at in (*gauged.stations(Face.FACE), zero)}
             for row in table.groups[0].rows if table is not None else ():
                 cut = plain(row.cells[1].text)
-                if cut.endswith("tenon") and "," not in plain(row.cells[2].text):
-                    told = {word.strip() for word in plain(row.cells[2].text).split("–")}
+                if cut.endswith("tenon") and "," not in plain(row.cells[3].text):
+                    told = {word.strip() for word in plain(row.cells[3].text).split("–")}
                     assert told <= drawn, (piece.mark, cut, told - drawn, drawn)
 
 
@@ -39,7 +39,7 @@ def test_the_shoulder_of_the_stool_is_where_its_stretcher_ends() -> None:
     piece = next(piece for group in drawn_groups(job) for piece in group.pieces if piece.mark == "SL")
     table = cuts_table(job, Gauged(piece), job.build.at)
     assert table is not None
-    along = [plain(row.cells[2].text) for row in table.groups[0].rows if "tenon" in plain(row.cells[1].text)]
+    along = [plain(row.cells[3].text) for row in table.groups[0].rows if "tenon" in plain(row.cells[1].text)]
     length = job.display.bare(piece.length)
     assert job.display.bare(ZERO) in [one.split("–")[1].strip() for one in along]
     assert length in [one.split("–")[0].strip() for one in along]

@@ -15,6 +15,10 @@ from shopdocs.work.space.placed import PlacedPiece
 # One rule for every face of every drawing, on paper and on the records (documents/drawn/piece_views.py).
 ROLLED = "Then it is rolled over toward you, its ends where they were: the back face of a lying piece is upside down."
 
+ROLLED_ALONE = (  # the same where nothing is said before it
+    "The back face is drawn rolled over toward you, its ends where they were: on a lying piece it is upside down."
+)
+
 
 def how_to_read(job: Job, pieces: Sequence[PlacedPiece], laid: list[str]) -> str:
     """What is told before the drawings of these `pieces`; those `laid` stand upright but are drawn lying."""

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing, Line, Point, Shape, Stroke
 from shopdocs.core.length import Length
+from shopdocs.documents.drawn.hull import hull, is_clear
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.pictures import Laid, picture, standing
 from shopdocs.model.joining import Face
@@ -24,7 +25,8 @@ VIEWS = ((ISOMETRIC, ""), (ISOMETRIC_LEFT, "from the left"), (ISOMETRIC_BELOW, "
          (ISOMETRIC_BACK, "from the rear"))  # fmt: skip
 CLEARER = 1.5  # times as many lines must tell, before another view than the usual one is taken
 PAIR_MM = (17.0, 16.0)
-CROSS_MM = 5.5
+CROSS_MM = (5.5, 4.5, 3.5)  # the first that has room
+GAP_MM = 0.6  # between a cross and its piece
 CUT_THROUGH = "cut through"
 SAWN_OFF = Fraction(5, 4)  # of its width, how much of a piece is drawn that is cut through
 
@@ -63,8 +65,13 @@ def seen_from_outside(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, 
 
 
 def _both(right: PlacedPiece, wrong: PlacedPiece, view: View) -> tuple[Drawing, Drawing] | None:
-    one, two = (_pictured(piece, view) for piece in (right, wrong))
-    return (one, _crossed(two)) if one.shapes != two.shapes else None
+    for wide_mm in (PAIR_MM[0], PAIR_MM[0] - CROSS_MM[-1] - GAP_MM):
+        one, two = (_pictured(piece, view, wide_mm) for piece in (right, wrong))
+        if one.shapes == two.shapes:
+            return None
+        if (crossed := _crossed(two)) is not None:
+            return one, crossed
+    return None
 
 
 def _seen_cut_through(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing, str] | None:
@@ -124,25 +131,39 @@ def _alone(piece: PlacedPiece) -> Laid:
     return standing(Scene.of([piece]))
 
 
-def _pictured(piece: PlacedPiece, view: View) -> Drawing:
-    drawing = picture(_alone(piece), PAIR_MM, view).drawing
+def _pictured(piece: PlacedPiece, view: View, wide_mm: float) -> Drawing:
+    drawing = picture(_alone(piece), (wide_mm, PAIR_MM[1]), view).drawing
     return replace(drawing, sketch=True)
 
 
-def _crossed(drawing: Drawing) -> Drawing:
-    """With a heavy cross in the emptiest of its corners: it stands out in a copy as well."""
+def _crossed(drawing: Drawing) -> Drawing | None:
+    """With a heavy cross in a corner that the piece leaves free, else beside it: never over what is to be looked at. It
+    stands out in a copy as well. None where it has no room so."""
     assert drawing.scale is not None
-    side = true_length(CROSS_MM, drawing.scale)
     zero = drawing.width * 0
-    corners = [(x, y) for x in (zero, drawing.width - side) for y in (zero, drawing.height - side)]
     ends = [point for shape in drawing.shapes if isinstance(shape, Line) for point in (shape.start, shape.end)]
+    border = hull(ends)
+    for side_mm in CROSS_MM:
+        side, gap = true_length(side_mm, drawing.scale), true_length(GAP_MM, drawing.scale)
+        for x, y in ((x, y) for x in (drawing.width - side, zero) for y in (drawing.height - side, zero)):
+            around = (
+                (x - gap, y - gap),
+                (x + side + gap, y - gap),
+                (x + side + gap, y + side + gap),
+                (x - gap, y + side + gap),
+            )
+            if is_clear(around, border):
+                return replace(drawing, shapes=(*drawing.shapes, *_cross((x, y), side)))
+        wide = drawing.width + gap + side
+        if wide.float_mm(drawing.scale) <= PAIR_MM[0]:
+            cross = _cross((drawing.width + gap, zero), side)
+            return replace(drawing, shapes=(*drawing.shapes, *cross), width=wide)
+    return None
 
-    def crowd(corner: Point) -> int:
-        return sum(all(a <= p <= a + side for a, p in zip(corner, point, strict=True)) for point in ends)
 
-    x, y = min(corners, key=crowd)
-    cross: Sequence[Shape] = (
+def _cross(low: Point, side: Length) -> Sequence[Shape]:
+    x, y = low
+    return (
         Line((x, y), (x + side, y + side), Stroke.REFERENCE),
         Line((x, y + side), (x + side, y), Stroke.REFERENCE),
     )
-    return replace(drawing, shapes=(*drawing.shapes, *cross))

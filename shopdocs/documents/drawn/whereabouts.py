@@ -11,6 +11,7 @@ from shopdocs.blocks.drawing import Drawing, Fill, Line, Point, Polygon, Shape, 
 from shopdocs.core.box import Box
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.drawn.build_pictures import standing_open
+from shopdocs.documents.drawn.hull import hull
 from shopdocs.documents.drawn.pictures import frame_of, lines_of, moved, moved_all
 from shopdocs.documents.job import Job
 from shopdocs.work.boards.area import Area
@@ -60,7 +61,7 @@ class Whereabouts:
         own = [Line(a, b, Stroke.HIDDEN) for a, b in found.pictured(found.hidden)]
         own += [Line(a, b, Stroke.REFERENCE) for a, b in found.pictured(found.visible)]
         if isinstance(scene.solids[number], Carved):  # the box round what leans is no wood
-            shade = Polygon(_hull([spot for line in own for spot in (line.start, line.end)]), Stroke.THIN, "tint")
+            shade = Polygon(hull([spot for line in own for spot in (line.start, line.end)]), Stroke.THIN, "tint")
         else:
             shade = self._shade(scene.solids[number].body.shifted(self.laid.shifts[number]))
         shapes = (moved(shade, (left, low)), *self._pale, *moved_all(own, (left, low)))
@@ -73,33 +74,12 @@ class Whereabouts:
             (x, y, z) for x in (box.lo[0], box.hi[0]) for y in (box.lo[1], box.hi[1]) for z in (box.lo[2], box.hi[2])
         ]
         spots = {corner: ISOMETRIC.picture(corner, self.laid.scene.ticks) for corner in corners}
-        return Polygon(_hull(list(spots.values())), Stroke.THIN, "tint")
+        return Polygon(hull(list(spots.values())), Stroke.THIN, "tint")
 
 
 def _long(line: Line) -> float:
     (ax, ay), (bx, by) = ((x.float_mm(), y.float_mm()) for x, y in (line.start, line.end))
     return hypot(bx - ax, by - ay)
-
-
-def _hull(points: Sequence[Point]) -> tuple[Point, ...]:
-    """The convex hull, anticlockwise (Andrew's monotone chain)."""
-    ordered = sorted(set(points), key=lambda p: (p[0].mm, p[1].mm))
-
-    def half(run: Sequence[Point]) -> list[Point]:
-        out: list[Point] = []
-        for p in run:
-            while len(out) > 1 and _turn(out[-2], out[-1], p) <= 0:
-                out.pop()
-            out.append(p)
-        return out[:-1]
-
-    return (*half(ordered), *half(ordered[::-1]))
-
-
-def _turn(a: Point, b: Point, c: Point) -> float:
-    """Above zero where the way from a by b to c turns left."""
-    (ax, ay), (bx, by), (cx, cy) = ((x.float_mm(), y.float_mm()) for x, y in (a, b, c))
-    return (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
 
 
 def on_board(board: SawnBoard, own: Sequence[SawnPiece]) -> Drawing:

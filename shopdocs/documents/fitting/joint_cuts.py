@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 from shopdocs.core.length import Length
 from shopdocs.documents.drawn.gauged import Gauged
-from shopdocs.documents.fitting.off_square import slanted_words
+from shopdocs.documents.fitting.off_square import across_words, slanted_line, slanted_words
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face, the_face
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.model.joint_names import Trait, several
+from shopdocs.work.space.let_in import is_let_in
 from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, Feature, FeatureKind, PlacedPiece, side_of
 
 
@@ -32,6 +33,20 @@ def cut_words(job: Job, features: Sequence[Feature], piece: PlacedPiece) -> str:
         words = _hole(job, feature) if isinstance(feature, Bore) else _cut(job, feature, gauged)
         told[words] = told.get(words, 0) + 1
     return "; ".join(f"{several(name, count)} {size}" for (name, size), count in told.items())
+
+
+def size_words(job: Job, feature: Feature, gauged: Gauged) -> str:
+    """How large a cut is and how deep, and at what angle it goes in: "10 × 34, 24 deep"."""
+    if isinstance(feature, Bore):
+        return _hole(job, feature)[1]
+    words = _cut(job, feature, gauged)[1]
+    slant, line = feature.slant, slanted_line(job, feature)
+    if slant is None or not line:
+        return words
+    if not is_let_in(feature):
+        deep = "through" if slant.deep is None else f"{job.display.bare(slant.deep)} deep along its own line"
+        words = f"{across_words(slant, job.display)}, {deep}"
+    return f"{words}, {line}"
 
 
 def _hole(job: Job, bore: Bore) -> tuple[str, str]:
