@@ -478,9 +478,7 @@ def _named(job: Job, groups: Sequence[DrawnGroup]) -> dict[str, Named]:
     for group in groups:
         # as marked out from the same faces, the joints of both hands come in one order
         own = zip(_sorted(job, first, place_key), _sorted(job, group.pieces[0], place_key), strict=True)
-        here = {theirs: letters[mine] for (mine, _), (theirs, _) in own}
-        if group is groups[0]:
-            here = letters
+        here = letters if group is groups[0] else {theirs: letters[mine] for (mine, _), (theirs, _) in own}
         order = [here[number] for number, _ in joints_of(job, group.pieces[0])]
         for piece in group.pieces:
             named = dict(zip(order, joints_of(job, piece), strict=True))

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
-from shopdocs.blocks.record_pages import STEPS, Listing, Records
+from shopdocs.blocks.record_pages import STEPS, Listing, Pages, Records
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Bullets, Caution, Facts, Heading, Paragraph, Text, Weight, text
 from shopdocs.core.slug import record_slug
@@ -36,23 +36,27 @@ def records_of(job: Job, pages: Sequence[Document], gone: Sequence[Document] = (
     around = Whereabouts(job) if job.space is not None else None
     boards, left_out = _boards(job), _left_out(job)
     pieces = list(job.build.pieces())
-    whole = []
-    for page, (part, piece) in zip(pages, pieces, strict=True):
+
+    def whole(number: int) -> Document:
+        page, (part, piece) = pages[number], pieces[number]
         blocks: list[Block] = _stops(job, piece)
         sits = around.of(piece.mark) if around is not None else None
         if sits is not None:
             blocks += [Heading("Where it sits", 2), sits]
         cut = list(_cut_from(job, piece, boards.get(piece.mark, ()), left_out.get(piece.mark)))
-        whole.append(replace(page, blocks=_with(page.blocks, blocks, [*cut, *_seasons(job, part, piece)])))
+        return replace(page, blocks=_with(page.blocks, blocks, [*cut, *_seasons(job, part, piece)]))
+
     steps = {_name(job, piece.mark): tuple(_steps(job, part, piece)) for part, piece in pieces}
-    return Records(tuple(whole), _index(job), tuple(_listings(job, boards)), steps, tuple(gone), job.build.copies)
+    listings = tuple(_listings(job, boards))
+    return Records(Pages(pages, whole), _index(job), listings, steps, tuple(gone), job.build.copies)
 
 
 def _stops(job: Job, piece: Piece) -> list[Block]:
     """What must be done before the stage of a piece, where that is told by its mark."""
     work = job.stage_of.get(piece.mark)
     named = re.compile(rf"(?<![\w-]){re.escape(piece.mark)}(?![\w-])")
-    return [stop for stop in (stops(job, work) if work else ()) if named.search(stop.title)]
+    told = job.once(("stops", work.number), lambda: tuple(stops(job, work))) if work else ()
+    return [stop for stop in told if named.search(stop.title)]
 
 
 def _name(job: Job, mark: str) -> str:
