@@ -6,7 +6,7 @@ bored may, square to its centre line and through it. A tenon at a round end is t
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 
 from shopdocs.checks.tapers import features_of, places_of, what_of
 from shopdocs.core.display import exact_text
@@ -52,8 +52,10 @@ def cuts_in_rounds(work: Computed) -> Iterator[Problem]:
     """Cuts and joints along a face or an arris that is turned away."""
     at, told = places_of(work), set()
     for place, turned, part in _rounds(work.build):
-        for feature in features_of(work, place.piece):
-            wrong, right = _cannot(feature, turned, part, work)
+        features = features_of(work, place.piece)
+        on_flats = {one.joint for one in features if Trait.PLANED in one.kind.traits}
+        for feature in features:
+            wrong, right = _cannot(feature, turned, part, work, on_flats)
             where: Position = at.get((feature.joint, place.piece), place.at)
             key = (wrong, where)
             if wrong and key not in told:
@@ -61,10 +63,13 @@ def cuts_in_rounds(work: Computed) -> Iterator[Problem]:
                 yield error(where, "round", f"'{place.piece}' {wrong}", right)
 
 
-def _cannot(feature: Feature, turned: Round, part: Part, work: Computed) -> tuple[str, str]:
-    """What is wrong about a cut or a hole of a turned piece, and what would be right; empty where nothing is."""
+def _cannot(feature: Feature, turned: Round, part: Part, work: Computed, on_flats: Set[str]) -> tuple[str, str]:
+    """What is wrong about a cut or a hole of a turned piece, and what would be right; empty where nothing is, as of the
+    joints that have a flat of their own."""
     if isinstance(feature, Bore):
         return _bore_beside(feature, turned, part, work)
+    if feature.joint in on_flats:
+        return "", ""
     at_a, at_b = turned.start == ZERO, turned.end == part.length
     if feature.adds:
         end = Face.A if feature.lo[0] < ZERO else Face.B if feature.hi[0] > part.length else None

@@ -129,7 +129,9 @@ def _near_misses(build: Build, space: Space, at: dict[str, Position]) -> Iterato
             continue
         gap = exact_text(space.scene.ticks.length(min(touch.gap for touch in pair.gaps)))
         wrong = f"'{one}' and '{other}' miss each other by {gap}"
-        yield warning(at[one], "near-miss", wrong, "let them touch, or say under gaps: that it is left on purpose")
+        yield warning(
+            at[one], "near-miss", wrong, "say under gaps: that it is left on purpose, as play is, or let them touch"
+        )
 
 
 def _held(work: Computed, space: Space, at: dict[str, Position]) -> Iterator[Problem]:

@@ -119,6 +119,25 @@ class Round:
         """Whether all of a stretch along the piece is round, its ends with it."""
         return any(start <= low and high <= end for start, end in self.stretches)
 
+    def least(self, low: Length, high: Length) -> Length | None:
+        """The least diameter on a stretch that is round throughout; None where it is not."""
+        if not self.within(low, high):
+            return None
+        return min(
+            cone.start[1] + (cone.end[1] - cone.start[1]) * ((at - cone.start[0]) / cone.long)
+            for cone in self.cones()
+            if cone.start[0] < high and low < cone.end[0]
+            for at in (max(low, cone.start[0]), min(high, cone.end[0]))
+        )
+
+    def flat(self, low: Length, high: Length, half: float) -> float | None:
+        """How far from the centre line a flat lies, in millimetres, that is planed along a stretch until it is `half`
+        wide to either side where the round is least: the leg of a right triangle. None where it is not round
+        throughout, or no thicker than that."""
+        least = self.least(low, high)
+        squared = -1.0 if least is None else least.float_mm() ** 2 / 4 - half * half
+        return math.sqrt(squared) if squared > 0 else None
+
     @property
     def volume(self) -> Fraction:
         """Cubic millimetres of its round part."""

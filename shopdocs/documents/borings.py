@@ -8,7 +8,7 @@ side view (rake). A boring counts off square to the face that is bored, along it
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 
 from shopdocs.blocks.drawing import CentreMark, Drawing, FullScale, Line, Point, Polygon, Shape, Stroke, Words
@@ -17,6 +17,7 @@ from shopdocs.core.display import trimmed
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.core.turn import Boring, near
+from shopdocs.documents.drawn.paper_room import PaperRoom
 from shopdocs.documents.figures import count_figure, length_figure, marks_text
 from shopdocs.documents.fitting.askew_cuts import Askew, askew_cuts, askew_holes
 from shopdocs.documents.fitting.off_square import SEEN, across_words, along_word
@@ -176,6 +177,11 @@ def boring_words(job: Job) -> str:
     return BORING + (THROUGH if None in deeps else "") + (STOPPED if any(deep is not None for deep in deeps) else "")
 
 
+INSIDE_PT = (11.0, 9.0, 8.0)  # what a guide is for, as large as there is room
+LINE_MM = 5.0
+STEPS = 24  # along a line that words keep off
+
+
 def guides(job: Job) -> Iterator[FullScale]:
     """A guide at full size for each mortise at an angle; one serves all pieces that are bored alike."""
     told: dict[tuple[object, ...], list[Askew]] = {}
@@ -239,11 +245,35 @@ def _guide(job: Job, holes: list[Askew]) -> FullScale:
         f"centre {along.shown} from {names[0]}, {across.shown} from {the_face(face_of(second, False))}",
         _serves(holes),
     )
+    lines = (
+        f"{marks_text(marks, 8)} · {FACE_NAMES[slant.face]}",
+        _serves(holes),
+        f"{size} · {off.shown}° · {'through' if slant.deep is None else deep.removesuffix(' along its own line')}",
+    )
+    shapes += _named_inside(shapes, (wide, tall), lines)
     drawing = Drawing("", wide, tall, tuple(shapes))
     title = f"Guide for {marks_text(marks, 8)}, {FACE_NAMES[slant.face]}"
     return FullScale(
         title, drawing, facts, f"guide-{hole.number or f'{hole.piece.mark}-{hole.enters}'}", (along, across, off, sight)
     )
+
+
+def _named_inside(shapes: Sequence[Shape], size: tuple[Length, Length], lines: Sequence[str]) -> Iterator[Shape]:
+    """What a guide is for, inside the line that it is cut along: four guides of one piece look alike once they are cut
+    out. What finds no room stands beside it, with all the rest."""
+    room = PaperRoom(size[0].float_mm(), size[1].float_mm())
+    for shape in shapes:
+        if isinstance(shape, Line):
+            (a, b), (c, d) = shape.start, shape.end
+            for share in (Fraction(step, STEPS) for step in range(STEPS + 1)):
+                room.keep_off((a + (c - a) * share, b + (d - b) * share), 1.6, 1.6)
+        elif isinstance(shape, Words):
+            room.keep_off(shape.at, len(shape.text) * 1.8, 2.4)
+        elif isinstance(shape, CentreMark):
+            reach = shape.reach.float_mm() + 1.0
+            room.keep_off(shape.centre, reach, reach)
+    for number, line in enumerate(lines):
+        yield from room.set(line, INSIDE_PT, (room.wide / 2, room.high * 0.8 - LINE_MM * number), (0,))
 
 
 def _serves(holes: list[Askew]) -> str:

@@ -7,11 +7,12 @@ import re
 from collections.abc import Iterator
 
 from shopdocs.blocks.text import Figure, Run, Step, text
+from shopdocs.core.length import Length
 from shopdocs.documents.arches import has_arches
 from shopdocs.documents.job import Job
 from shopdocs.documents.rounds import is_bored_round
 from shopdocs.documents.templates import has_templates
-from shopdocs.model.cutting import CutKind
+from shopdocs.model.cutting import CutKind, OwnCut
 from shopdocs.model.joining import HoleUse
 from shopdocs.work.holes.joint_holes import screws_of
 
@@ -26,14 +27,20 @@ SAID = {
 }
 
 
+LARGEST_BIT = Length.inches(2)  # of those that bore a clean round end (common practice, no source)
+
+
+def bored_round(cut: OwnCut) -> bool:
+    """Whether the ends or corners of a cut-out are bored: nobody draws with compasses what a bit leaves."""
+    return cut.kind is CutKind.CUT_OUT and cut.radius is not None and cut.radius * 2 <= LARGEST_BIT
+
+
 def hand_tool_steps(job: Job) -> Iterator[Step]:
     """What this build wants besides what lies at every bench: saw, plane, chisel, gauge, knife, rule, pencil."""
     if named := _named(job):
         words = ", ".join(named)
         yield Step(text(f"{words[0].upper()}{words[1:]}"))
-    bits = sorted(
-        {cut.radius * 2 for cut in job.build.cuts if cut.kind is CutKind.CUT_OUT and cut.radius is not None},
-    )
+    bits = sorted({cut.radius * 2 for cut in job.build.cuts if bored_round(cut) and cut.radius is not None})
     if bits:
         runs: list[Run] = ["Bit for the rounded ends of cut-outs Ø "]
         for number, bit in enumerate(bits):

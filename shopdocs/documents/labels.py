@@ -120,7 +120,7 @@ def _strip_labels(job: Job, part: Part, piece: Piece, copy: int) -> Iterator[Pie
     steps = [(ROUGH, job.rows[piece.mark].rough, True)]
     display = job.display.alone()
     sizes = tuple(size_words(display, *step) for step in steps)
-    name, warning = f"strip of {whole}, {part.name}", f"alike: {strips_text(marks)}"
+    name, warning = f"strip of {whole}, {part.name}", f"{strips_text(marks)} look alike"
     for number, mark in enumerate(marks):
         beside = [*marks[max(0, number - 1) : number], *marks[number + 1 : number + 2]]
         meets = (f"{'between' if len(beside) > 1 else 'beside'} {' and '.join(beside)}",)

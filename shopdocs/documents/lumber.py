@@ -185,7 +185,7 @@ def _sheets_table(job: Job, plans: list[MaterialPlan]) -> Table:
         Column("Material", share=1.1),
         Column("Count", "right", share=0.2),
         Column("T × W × L", "right", job.display.units, share=0.6),
-        Column("Area", "right", "ft² each" if job.display.units == "in" else "m² each", share=0.3),
+        Column("Area", "right", "ft² each" if _in_square_feet(job) else "m² each", share=0.3),
     ]
     if money:
         columns += [
@@ -210,8 +210,15 @@ def _sheets_table(job: Job, plans: list[MaterialPlan]) -> Table:
     return Table("sheets", tuple(columns), tuple(groups), ticks=True)
 
 
+def _in_square_feet(job: Job) -> bool:
+    """Whether sheets are measured in feet: as the boards beside them are sold, whatever lengths are printed in."""
+    measures = measures_of(job)
+    one_measure = bool(measures.feet) is not bool(measures.metres)
+    return bool(measures.feet) if one_measure else job.display.units == "in"
+
+
 def _sheet_area(job: Job, name: str, board: Board) -> Figure:
-    if job.display.units == "mm":
+    if not _in_square_feet(job):
         return decimal_figure(name, board.square_metres, 3, "m²", board.at)
     return decimal_figure(name, board.square_metres / FOOT_METRES**2, 2, "ft²", board.at)
 

@@ -46,7 +46,7 @@ HOW = (
     "With a soft pencil, at the dry fit and before any label comes off, write the joint's number with an arrow on both "
     "places named. Pieces match when their numbers are the same and their arrows point the same way."
 )
-RUB_OUT = " Where it says lightly no pencil gets into the joint: rub the mark out when the glue has set."
+RUB_OUT = " Where it says lightly, the mark stays in sight: rub it out when the glue has set."
 LEGIBLE = Length(6)  # wood that a pencilled number needs both ways (common practice, no source)
 ROOMY = Length(12)  # and one of the two ways with an arrow beside it
 PAGE_MM, AIR_MM = 178.0, 6.0  # the width of a page, and what parts a sketch from the next

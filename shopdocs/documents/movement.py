@@ -20,14 +20,14 @@ from shopdocs.blocks.text import (
     Text,
     text,
 )
-from shopdocs.core.display import trimmed
+from shopdocs.core.display import SMALL, rounded, trimmed
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.clearances import clearance_blocks
 from shopdocs.documents.figures import decimal_figure, length_figure, marks_text, temperature_figure
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
 from shopdocs.documents.rounds import has_rounds
-from shopdocs.documents.seasons import alike, at_least, change, season_lines
+from shopdocs.documents.seasons import alike, at_least, both_changes, change, season_lines
 from shopdocs.model.parts import Cut, Part
 from shopdocs.work.scene.meant_gaps import RealGap, real_gaps
 from shopdocs.work.seasons.bodies import joined
@@ -137,7 +137,7 @@ def _row(job: Job, part: Part, most: Length) -> Row:
             Cell.of(length_figure(f"{part.name} · width", part.width, job.display, at)),
             Cell.of(change(f"{part.name} · swells", part.width * moves.grows, job.display, at)),
             Cell.of(change(f"{part.name} · shrinks", part.width * moves.shrinks, job.display, at)),
-            Cell.of(change(f"{part.name} · over the year", _in_all(job, part), job.display, at)),
+            Cell.of(both_changes(f"{part.name} · over the year", _in_all(job, part), job.display, at)),
             Cell(drawing=_bar(job, part, most)),
         )
     )
@@ -154,10 +154,11 @@ def _wood(job: Job, part: Part) -> str:
 TALL, TICK, LEAST_BAR_MM = Length(6), Length("1.75"), 18.0
 
 
-def _in_all(job: Job, part: Part) -> Length:
-    """How far an edge travels over the year."""
+def _in_all(job: Job, part: Part) -> tuple[Length, ...]:
+    """How far an edge travels over the year, one way and the other."""
     moves = job.moves[part.name]
-    return part.width * (moves.shrinks + moves.grows) if job.year.worked is not None else _most(job, part)
+    ways = (part.width * moves.grows, part.width * moves.shrinks)
+    return ways if job.year.worked is not None else (_most(job, part),)
 
 
 def _bar(job: Job, part: Part, most: Length) -> Drawing:
@@ -205,13 +206,15 @@ def _held(job: Job) -> Table:
 
 
 def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) -> Row:
-    each = " each way" if tie.each else " in total"
+    each = " each way" if tie.each else " altogether"
     name = f"{tie.part} · {tie.sort}"
     gives: Text = ("not given",)
     if tie.gives is not None:
-        fine = change(f"{name} · gives", tie.gives, job.display, tie.at)
-        gives = (fine, f" {job.display.units}{each}") if tie.gives else ("nothing",)
-    held = f"{tie.through}: {marks_text(by, 8)}" if tie.through else marks_text(by, 8)
+        told = _gives(f"{name} · gives", tie, tie.gives, job)
+        gives = (told, f" {job.display.units}{each}") if tie.gives else ("nothing",)
+    order = {piece.mark: i for i, (_, piece) in enumerate(job.build.pieces())}
+    holding = marks_text(sorted(by, key=lambda mark: order.get(mark, len(order))), 8)
+    held = f"{tie.through}: {holding}" if tie.through else holding
     return Row(
         (
             Cell.of(marks_text(marks, 8)),
@@ -222,6 +225,15 @@ def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) ->
             Cell.of(_enough(job, tie)),
         )
     )
+
+
+def _gives(name: str, tie: Tie, given: Length, job: Job) -> Figure:
+    """What the build gives, fine; rounded like what is needed where it would seem less, though it is enough."""
+    needed = at_least("", tie.needs, job)
+    seems_less = rounded(given, SMALL[job.display.units]) < rounded(Length(needed.value), job.display.step)
+    if seems_less and given >= Length(needed.value):
+        return length_figure(name, given, job.display, tie.at)
+    return change(name, given, job.display, tie.at)
 
 
 def _enough(job: Job, tie: Tie) -> str:
@@ -269,9 +281,9 @@ def _gap_row(job: Job, gaps: list[RealGap]) -> Row:
             Cell.of(gap.meant.name),
             Cell.of(pairs),
             Cell.of(WAYS[gap.axis]),
-            Cell.of(length_figure(f"{name} · made", gap.size, job.display, at)),
+            Cell.of(change(f"{name} · made", gap.size, job.display, at)),
             Cell.of(change(f"{name} · swells by", takes, job.display, at)),
-            Cell.of(change(f"{name} · damp", gap.size - takes, job.display, at)),
+            Cell.of(both_changes(f"{name} · damp", (gap.size, -takes), job.display, at)),
         )
     )
 

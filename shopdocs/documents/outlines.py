@@ -46,7 +46,7 @@ def drawn_radii(cut: OwnCut) -> set[Length]:
 
 
 def outline_words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
-    """The outline of a piece in the cut list: how many lines and arcs, and where its points stand."""
+    """The outline of a piece in words: how many lines and arcs."""
     assert place.drawn is not None
     sides = place.drawn.sides
     arcs = sum(side.centre is not None for side in sides)
@@ -55,7 +55,7 @@ def outline_words(job: Job, cut: OwnCut, place: CutPlace, part: Part) -> Text:
     runs = (*runs, f" straight line{'s' if len(sides) - arcs != 1 else ''}")
     if arcs:
         runs = (*runs, *text(" and ", count_figure(f"{name} · arcs", arcs), f" arc{'s' if arcs > 1 else ''}"))
-    return (*runs, "; its points stand with the piece drawing")
+    return runs
 
 
 def drawn_of(job: Job, mark: str) -> Iterator[tuple[OwnCut, CutPlace, Drawn]]:

@@ -12,7 +12,7 @@ from shopdocs.documents.end_cuts import end_cut_note, end_cut_words, is_end_cut
 from shopdocs.documents.figures import length_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.documents.outlines import outline_words
-from shopdocs.documents.rounds import BORED, is_bored_round, is_round, round_words
+from shopdocs.documents.rounds import BORED, PLANED, has_flats, is_bored_round, is_round, round_words
 from shopdocs.documents.tapers import LATER, is_taper, nesting_lines, taper_words
 from shopdocs.model.cutting import CutKind, CutPlace, OwnCut, Stretch
 from shopdocs.model.joining import COUNTED_FROM, FACE_NAMES, Face, the_face
@@ -21,6 +21,8 @@ from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.own_cuts import own_name
 from shopdocs.work.space.ends import extent_of
 from shopdocs.work.space.placed import side_of
+
+POINTS, POINTS_BELOW = "its points stand with the piece drawing", "its points are in the table below"
 
 
 def own_names(job: Job, marks: Collection[str]) -> dict[str, str]:
@@ -37,27 +39,31 @@ def _called(cut: OwnCut) -> str:
     return f"{cut.kind} {end_cut_note(cut)}" if is_end_cut(cut) else str(cut.kind)
 
 
-def cut_lines(job: Job, marks: Collection[str] | None = None) -> Iterator[Text]:
+def cut_lines(job: Job, marks: Collection[str] | None = None, points: str = POINTS) -> Iterator[Text]:
     """A line for each cut and each way it lies, of all pieces or of those of these marks; pieces of which the same is
-    said share one."""
+    said share one. `points` says where the points of what is drawn corner by corner stand."""
     for cut in job.cuts:
         alike: dict[str, tuple[Text, list[str]]] = {}
         places = [place for place in cut.on if marks is None or place.piece in marks]
         for group in said_together(cut, places):
-            runs = said_of(job, cut, group, job.part_of(group[0].piece))
+            runs = said_of(job, cut, group, job.part_of(group[0].piece), points=points)
             alike.setdefault(plain(runs), (runs, []))[1].append(group[0].piece)
         for runs, pieces in alike.values():
             note = f". {cut.note}" if cut.note else ""
             if is_round(cut) and any(is_bored_round(job, mark) for mark in pieces):
                 note = f". {BORED} {cut.note}".rstrip()
+            if is_round(cut) and any(has_flats(job, mark) for mark in pieces):
+                note = f". {PLANED}{note.removeprefix('.')}"
             if is_taper(cut) or is_arch(cut) or cut.kind is CutKind.OUTLINE:
                 note = f". {LATER} {cut.note}".rstrip()
             yield text(f"{cut.name[:1].upper()}{cut.name[1:]}, {marks_text(pieces, 12)}: ", *runs, note)
 
 
-def said_of(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part, brief: bool = False) -> Text:
+def said_of(
+    job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part, brief: bool = False, points: str = POINTS
+) -> Text:
     """One cut as it lies on a piece, at one place or at those that are `said_together`; `brief`, the heights of an arch
-    stand elsewhere."""
+    stand elsewhere; `points` says where those of an outline stand."""
     if is_taper(cut):
         return taper_words(job, cut, places, part)
     if is_arch(cut):
@@ -68,10 +74,10 @@ def said_of(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part, brief
     if is_round(cut):
         return round_words(job, cut, places[0], part)
     if cut.kind is CutKind.OUTLINE:
-        return outline_words(job, cut, places[0], part)
+        return (*outline_words(job, cut, places[0], part), f"; {points}")
     if is_corner(cut, places[0]):
         return _corner_words(job, cut, places, part)
-    return _words(job, cut, places, part)
+    return _words(job, cut, places, part, points)
 
 
 def _corner_words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Text:
@@ -171,7 +177,7 @@ def _spoken(job: Job, cut: OwnCut) -> str:
     return f"{cut.name} recess" if any(item.name == cut.name for item in job.build.hardware) else cut.name
 
 
-def _words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Text:
+def _words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part, points: str) -> Text:
     place = places[0]
     at, name = place.at, f"{part.name} · {cut.name}"
     unit = f" {job.display.units}"
@@ -199,7 +205,7 @@ def _words(job: Job, cut: OwnCut, places: Sequence[CutPlace], part: Part) -> Tex
         rounded = length_figure(f"{name} · radius", cut.radius, job.display, at)
         runs = (*runs, *text(", corners of radius ", rounded, unit))
     if place.drawn is not None:
-        runs = (*runs, ", its points with the piece drawing")
+        runs = (*runs, f", {points}")
     runs = (*runs, *_stretch(job, f"{name} · across", place, place.across, size[second], froms[second], second))
     along = [_stretch(job, f"{name} · along", each, each.along, size[first], froms[first], first) for each in places]
     return (*runs, *_joined(along))

@@ -40,7 +40,7 @@ from shopdocs.documents.fitting.off_square import slanted_line, slanting_words
 from shopdocs.documents.job import Job, other
 from shopdocs.documents.noting import note_lines, notes_of
 from shopdocs.documents.outlines import point_tables, points_of
-from shopdocs.documents.own_cuts import cut_lines, own_names
+from shopdocs.documents.own_cuts import POINTS_BELOW, cut_lines, own_names
 from shopdocs.documents.rounds import finished_name
 from shopdocs.documents.seasons import season_blocks
 from shopdocs.model.joining import Face
@@ -227,7 +227,7 @@ class _Unit:
         names = "  and mirrored  ".join(marks_text(group.marks, 12) for group in self.groups)
         heading = Heading(f"{self.groups[0].part.name}  {names}", 2, f"drawing-{self.groups[0].marks[0]}")
         marks = [piece.mark for piece in self.pieces]
-        lines = (*self._slanted(), *laid_lines(self.job, marks), *cut_lines(self.job, marks))
+        lines = (*self._slanted(), *laid_lines(self.job, marks), *cut_lines(self.job, marks, POINTS_BELOW))
         told: list[Block] = [Bullets(lines)] if lines else []
         told += point_tables(self.job, [piece.mark for piece in self.pieces])
         told += season_blocks(self.job, [piece.mark for piece in self.pieces])
@@ -268,8 +268,11 @@ class _Unit:
     def _with_alone(
         self, size: Sized, sheets: Sequence[PieceSheet], drawings: Sequence[Drawing], words: Sequence[Block]
     ) -> tuple[Block, ...]:
-        """The drawing with what the mirror image bears alone: beside it where there is room, else beside the words."""
+        """The drawing, no larger than what the mirror image bears alone, with that beside it or beside the words."""
         assert size.alone is not None
+        most = max(size.alone.scale, sheets[0].scale)
+        drawings = [one for one, sheet in zip(drawings, sheets, strict=True) if sheet.scale <= most]
+        sheets = [sheet for sheet in sheets if sheet.scale <= most]
         alone, wide = size.alone.drawing(f"{self._marks(1)} only"), _wide_mm(size.alone)
         shares = (SHEET_MM - wide - APART_MM, wide)
         if size.is_roomy(sheets[0]):

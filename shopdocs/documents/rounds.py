@@ -23,6 +23,12 @@ BORED = (
 )
 
 
+PLANED = (
+    "Before it is turned, draw the line of each face that gets a flat over both ends. Then plane the flat there until "
+    "it is as wide as written where the round is thinnest, and chop the mortise from it."
+)
+
+
 def is_round(cut: OwnCut) -> bool:
     """Whether a cut makes a piece round."""
     return cut.kind is CutKind.ROUND
@@ -122,6 +128,12 @@ def is_bored_round(job: Job, mark: str) -> bool:
         holes += [cut.slant.centre[0] for cut in piece.cuboids if cut.slant is not None and not cut.adds]
     rounds = [place.turned for _, place in job.cuts_on(mark) if place.turned is not None]
     return any(turned.within(at, at) for turned in rounds for at in holes)
+
+
+def has_flats(job: Job, mark: str) -> bool:
+    """Whether the round of a piece is planed flat for a shoulder."""
+    piece = job.space.pieces.get(mark) if job.space is not None else None
+    return piece is not None and any(Trait.PLANED in cut.kind.traits for cut in piece.cuboids)
 
 
 def turned_label(job: Job, mark: str) -> str:

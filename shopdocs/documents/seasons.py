@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Bullets, Figure, Paragraph, Text, Weight, text
-from shopdocs.core.display import SMALL, Display
-from shopdocs.core.length import Length
+from shopdocs.core.display import ROUNDED, SMALL, Display, rounded
+from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.job import Job
@@ -26,6 +26,15 @@ def change(name: str, value: Length, display: Display, at: Position = NOWHERE) -
     """How far wood moves, no finer than a 64th of an inch or a tenth of a millimetre."""
     fine = replace(display, step=SMALL[display.units], both=False)
     return Figure(name, fine.bare(value), value.mm, "mm", at)
+
+
+def both_changes(name: str, parts: Sequence[Length], display: Display, at: Position = NOWHERE) -> Figure:
+    """What several of these come to, as the sum of what is printed of each: one adds up what one reads."""
+    step = SMALL[display.units]
+    value, printed = sum(parts, ZERO), sum((rounded(part, step) for part in parts), ZERO)
+    shown = replace(display, step=step, both=False).bare(printed)
+    marked = f"{ROUNDED}{shown}" if printed != value and ROUNDED not in shown else shown
+    return Figure(name, marked, value.mm, "mm", at)
 
 
 def alike(ties: Collection[Tie]) -> list[tuple[Tie, tuple[str, ...], tuple[str, ...]]]:

@@ -31,7 +31,6 @@ from shopdocs.documents.figures import (
     count_figure,
     grams_figure,
     hours_figure,
-    length_figure,
     marks_text,
     minutes_figure,
     strips_text,
@@ -57,7 +56,6 @@ from shopdocs.documents.look_alikes import either_words, stage_warnings, whole_w
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.joints.off_square import leans
 from shopdocs.work.order.closing import Outcome
-from shopdocs.work.order.diverging import diverging
 from shopdocs.work.order.mixing import Mix
 from shopdocs.work.order.stages import StageWork, time_words
 
@@ -84,7 +82,7 @@ def strips_words(part: Part, pieces: tuple[Piece, ...]) -> Text:
     marks = marks_text([piece.mark for piece in pieces])
     strips = "; ".join(strips_text(part.strip_marks(piece.mark)) for piece in pieces)
     seams = count_figure(f"{part.name} · seams", part.strips - 1, part.at)
-    return text(f"{marks} from strips {strips}, ", seams, " seam" + ("s" if part.strips > 2 else ""))
+    return text(f"{marks}: glue {strips} edge to edge, ", seams, " seam" + ("s" if part.strips > 2 else ""))
 
 
 IN_CLAMPS = ("While the glue sets", "In the clamps")
@@ -302,7 +300,7 @@ def _made_lists(job: Job, work: StageWork) -> tuple[Checklist, tuple[Checklist, 
     own = [Step(text(line)) for line in work.stage.when_set]
     trimmed_later = [*planed_panels(job, work), *trimming_steps(job, work), *own, *arrises_of_panels(job, work)]
     later = [*dry_later, *trimmed_later]
-    dry = ", no glue" if dry_later and not [*peg_steps(job, work)] else ""
+    dry = ": no glue from here" if dry_later and not [*peg_steps(job, work)] else ""
     then = (Checklist(tuple(later), f"When the glue has set{dry}", large=True),) if later else ()
     return wet, (clamped, *then)
 
@@ -313,26 +311,7 @@ def _told(job: Job, work: StageWork) -> list[Block]:
 
 
 def _noted(job: Job, work: StageWork) -> list[Block]:
-    notes = [*([text(work.stage.note)] if work.stage.note else []), *_closing_together(job, work)]
-    return [Bullets(tuple(notes))] if notes else []
-
-
-def _closing_together(job: Job, work: StageWork) -> Iterator[Text]:
-    """Tenons that lean each its own way: how they go in."""
-    for found in diverging(job.build, job.space, work):
-        name, unit = f"{work.stage.title} · {found.onto}", job.display.units
-        runs: list[Run] = [
-            f"{listed(found.legs)} each lean their own way and cannot go into {found.onto} one after another: "
-            "leave the joints between them open, by "
-        ]
-        for what, value in (("left and right", found.sideways), ("front and rear", found.lengthways)):
-            if value.mm:
-                runs += [" and " if len(runs) > 1 else "", length_figure(f"{name} · {what}", value, job.display)]
-                runs.append(f" {unit} {what}")
-        yield (
-            *runs,
-            f". Start all tenons in {found.onto}, then drive each a little in turn: all joints close together.",
-        )
+    return [Bullets((text(work.stage.note),))] if work.stage.note else []
 
 
 # The picture of a stage and of its clamps under it, beside the steps; above them where they are many.
@@ -443,7 +422,7 @@ def smallest(mix: Mix) -> str:
 def _during(job: Job, work: StageWork, notes: Notes) -> list[Step]:
     batches = mix_steps(job, work.mix, work.number) if work.mix is not None else {}
     first, *more = batches.pop(0, [Step(text("Open the glue"), blank="at")])
-    steps = [first, *(Step(strips_words(part, (piece,)), text("edge to edge")) for part, piece in work.panels), *more]
+    steps = [first, *(Step(strips_words(part, (piece,))) for part, piece in work.panels), *more]
     steps += wet_steps(job, work, notes, batches)
     steps += pin_steps(job, work)
     told = tighten_words(job, work)

@@ -59,11 +59,11 @@ def _steep(name: str, cut: OwnCut, place: CutPlace, several: bool = False) -> Te
 
 
 def taper_label(job: Job, mark: str) -> str:
-    """What a label says of a piece that tapers, so that it is stood the right way: "tapers back, far edge"; "" of
+    """What a label says of a piece that tapers, so that it is stood the right way: "tapers: back face, far edge"; "" of
     others. Its arrow says where its ends are."""
     places = [place for cut, place in job.cuts_on(mark) if is_taper(cut)]
-    faces = dict.fromkeys(FACE_NAMES[place.face].removesuffix(" face") for place in places)
-    return f"tapers {', '.join(faces)}" if faces else ""
+    faces = dict.fromkeys(FACE_NAMES[place.face] for place in places)
+    return f"tapers: {', '.join(faces)}" if faces else ""
 
 
 def nesting_lines(job: Job) -> Iterator[Text]:

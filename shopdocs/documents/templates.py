@@ -17,6 +17,7 @@ from shopdocs.blocks.sheets import Block, Document, SideBySide, Together
 from shopdocs.blocks.text import Caution, Cell, Column, Figure, Group, Heading, Paragraph, Row, Table, Weight, text
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.bits import stand_in
 from shopdocs.documents.drawn.laid_template import WIDEST, Laid, laid_on, sharing_paper
 from shopdocs.documents.drawn.recesses import outline_lines, outlines_of
 from shopdocs.documents.drawn.template import Window, cut_out, edge_names, line_of
@@ -35,8 +36,6 @@ from shopdocs.work.holes.joint_holes import screws_of
 from shopdocs.work.scene.in_space import bore_of
 from shopdocs.work.space.drilled import Bore, Drilled
 from shopdocs.work.space.placed import FeatureKind
-
-FINEST = {"in": Length.inches("1/64"), "mm": Length("0.1")}
 
 # What stands in capitals on the paper, in a sentence.
 PROSE = {name.upper(): name for name in (*FACE_NAMES.values(), "either side", "either edge", "either end")}
@@ -159,7 +158,7 @@ def _schedule_row(job: Job, row: BitRow) -> Row:
     first = row.holes[0]
     bit = _bit_figure(job, first)
     cells = (
-        Cell.of("Ø ", bit),
+        Cell.of("Ø ", bit, stand_in(job, row.bit, [hole.bore for hole in row.holes])),
         Cell.of(
             length_figure("depth stop", row.depth, job.display, first.hole.at, unit=True) if row.depth else "through"
         ),
@@ -284,7 +283,7 @@ def _is_whole(laid: Laid) -> bool:
 
 
 def _shown(laid: Laid) -> tuple[list[Window], list[Drilled]]:
-    """Every place of the template on its face, as it is and turned half round, and the holes there."""
+    """Every place of the template on its face, as it is and turned end for end, and the holes there."""
     windows, holes = [window for window, _ in laid.places], [*laid.face.holes]
     if laid.turned is not None:
         high, other_edge = laid.face.height, laid.turned.face.from_far_edge != laid.face.from_far_edge
@@ -300,7 +299,7 @@ def _turned(laid: Laid) -> str:
     if laid.turned is None:
         return ""
     one, other = _lies(laid, laid.turned.face), _lies(laid.turned, laid.face)
-    return f", printed side up, at {one} and, turned half round, at {other}"
+    return f", printed side up, at {one} and, turned end for end, at {other}"
 
 
 def _lies(laid: Laid, other: FaceHoles) -> str:
@@ -319,7 +318,7 @@ def _lines_words(job: Job, laid: Laid, short: bool = False) -> str:
     told: dict[bool, list[str]] = {}
     for window, _ in laid.places:
         if window.index is not None:
-            told.setdefault(window.index_from_end, []).append(_fine(job.display, window.index).length(window.index))
+            told.setdefault(window.index_from_end, []).append(job.display.length(window.index))
     words = []
     for from_end, lengths in told.items():
         end = PROSE[names[2 if from_end else 1]]
@@ -332,13 +331,7 @@ def _gauged_words(job: Job, laid: Laid) -> str:
     assert laid.window.gauged is not None
     line = laid.window.gauged
     edge = edge_names(replace(laid.face, half_turn=""))[0]
-    return f"{_fine(job.display, line).length(line)} from {PROSE[edge]}"
-
-
-def _fine(display: Display, line: Length) -> Display:
-    """A line to be squared is shown exactly, a step finer than usual if need be."""
-    finer = replace(display, step=FINEST[display.units])
-    return finer if not display.is_exact(line) and finer.is_exact(line) else display
+    return f"{job.display.length(line)} from {PROSE[edge]}"
 
 
 def _outline_words(job: Job, laid: Laid) -> Iterator[str]:
@@ -480,11 +473,9 @@ def _template_figures(job: Job, laid: Laid) -> tuple[Figure, ...]:
     name = f"{face.marks[0]} {FACE_NAMES[face.face]}"
     for window, own in laid.places:
         if window.index is not None:
-            fine = _fine(display, window.index)
-            found.append(length_figure(f"{name} · index", window.index, fine, own[0].place.at))
+            found.append(length_figure(f"{name} · index", window.index, display, own[0].place.at))
     if laid.window.gauged is not None:
-        fine = _fine(display, laid.window.gauged)
-        found.append(length_figure(f"{name} · index", laid.window.gauged, fine, holes[0].place.at))
+        found.append(length_figure(f"{name} · index", laid.window.gauged, display, holes[0].place.at))
     line, aside = line_of(face, laid.window), "from far edge" if face.from_far_edge else "across"
     for number, hole in enumerate(holes, 1):
         found.append(_bit_figure(job, hole))

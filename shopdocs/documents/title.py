@@ -27,14 +27,16 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.cautions import cautions_of
 from shopdocs.documents.drawn.build_pictures import assembled_picture, opened_build, pictured_build
 from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text
-from shopdocs.documents.fitting.dry_run import finished_before
+from shopdocs.documents.fitting.dry_run import closed_at_last, finished_before
 from shopdocs.documents.fitting.wording import numbered
 from shopdocs.documents.job import CUSTOMER, Job
 from shopdocs.documents.patterns import has_patterns
+from shopdocs.documents.rounds import has_rounds
 from shopdocs.work.scene.overall import Height, heights, overall_of, overhangs
 
 LEAST_PICTURE_MM = (110.0, 46.0)  # width and height; it grows taller with the room that the page leaves
 LARGER_PICTURE_MM = (170.0, 155.0, 140.0, 128.0, 118.0, 108.0, 98.0, 90.0, 82.0, 74.0, 66.0, 60.0, 54.0)
+MOST_MARKS = 8  # of a stage's pieces in the build order
 MOST_HEIGHTS = 7  # rows; of more those of doors and drawers go first, then those that reach least far
 
 
@@ -182,18 +184,20 @@ def _order(job: Job) -> Table | None:
     drilled = {mark for face in job.faces for mark in face.marks}
     steps += [_when_whole(job, "Mark out and cut the joints", joined)] if job.build.joints else []
     steps += [_when_whole(job, "Drill", drilled)] if job.faces else []
-    steps += ["Saw and turn to shape what has a pattern"] if has_patterns(job) else []
+    shaped = "Saw and turn to shape" if has_rounds(job) else "Saw to shape"
+    steps += [f"{shaped} what has a pattern"] if has_patterns(job) else []
     placed = set(job.space.pieces) if job.space is not None else set()
     steps += [_when_whole(job, "Chamfer and smooth the pieces", placed)] if placed else []
     steps += [f"Glue up the strips of {marks_text([p.mark for p in work.pieces], 6)}" for work in job.panels]
     for work in job.stages:
-        used = [*work.stage.uses, *([marks_text(work.loose, 4)] if work.loose else [])]
+        used = [*work.stage.uses, *([marks_text(work.loose, MOST_MARKS)] if work.loose else [])]
         steps.append(f"{_glued(work.stage.title)}: {', '.join(used)}")
     loose = [name for added in (job.left.added if job.left is not None else ()) for name in added.things]
     steps += [f"Fit without glue: {_things(job, loose)}"] if loose else []
     if job.finish is not None:
-        first = finished_before(job)
-        sooner = f"; some pieces before {numbered('stage', first)}, see Glue-up" if first else ""
+        first = [numbered("stage", stages)] if (stages := finished_before(job)) else []
+        first += [f"step {len(steps)}"] if loose and closed_at_last(job) else []
+        sooner = f", some of it before {' and '.join(first)}" if first else ""
         steps.append(f"Finish with {job.finish.finish.kind}{sooner}")
     rows = tuple(Row((Cell.of(str(number)), Cell.of(step))) for number, step in enumerate(steps, 1))
     columns = (Column("", "right", share=0.01), Column("Build order", share=1.0))

@@ -8,9 +8,10 @@ from shopdocs.blocks.text import Figure, Run, Step, Text, text
 from shopdocs.core.length import Length
 from shopdocs.documents.angles import has_angles
 from shopdocs.documents.arches import has_arches
+from shopdocs.documents.bits import stand_in, widths_text
 from shopdocs.documents.figures import count_figure, length_figure
 from shopdocs.documents.fitting.clamp_words import pads_of, under_jaws
-from shopdocs.documents.hand_tools import hand_tool_steps
+from shopdocs.documents.hand_tools import bored_round, hand_tool_steps
 from shopdocs.documents.job import Job
 from shopdocs.documents.outlines import drawn_radii
 from shopdocs.documents.own_cuts import is_corner
@@ -48,9 +49,12 @@ def _bits(job: Job) -> Iterator[Step]:
 
 
 def _sizes(job: Job, words: str, sizes: Iterable[Length]) -> Text:
+    dowels = {joint.thickness for joint in job.build.joints if KINDS[joint.kind].bored}
     runs: list[Run] = [f"{words} Ø "]
     for number, size in enumerate(sorted(sizes)):
-        runs += [", " if number else "", Figure("bit", job.display.drill(size), size.mm, "mm")]
+        bores = [hole.bore for hole in job.holes if hole.bore.bit == size]
+        other = stand_in(job, size, bores) if size not in dowels else ""
+        runs += [", " if number else "", Figure("bit", job.display.drill(size), size.mm, "mm"), other]
     return tuple(runs)
 
 
@@ -73,11 +77,8 @@ def _cutters(job: Job) -> Iterator[Step]:
     ]
     lines: list[Text] = []
     for words, name, widths in told:
-        runs: list[Run] = [words]
-        for number, width in enumerate(sorted(widths)):
-            runs += [", " if number else "", length_figure(name, width, job.display)]
         if widths:
-            lines.append((*runs, f" {job.display.units} wide"))
+            lines.append((words, *widths_text(job, name, widths), " wide"))
     if lines:
         yield Step(lines[0], lines[1] if len(lines) > 1 else ())
 
@@ -103,6 +104,7 @@ def _curves(job: Job) -> Iterator[Step]:
     rounded = {
         radius
         for cut in job.build.cuts
+        if not bored_round(cut)
         for place in cut.on
         for radius in [cut.width if is_corner(cut, place) else cut.radius]
         if radius is not None
@@ -113,7 +115,7 @@ def _curves(job: Job) -> Iterator[Step]:
         for number, radius in enumerate(sorted(rounded)):
             runs += [", " if number else "", length_figure("radius", radius, job.display)]
         yield Step((*runs, f" {job.display.units}"))
-    if rounded or has_arches(job):
+    if rounded or has_arches(job) or any(map(bored_round, job.build.cuts)):
         yield Step(text("Bow or coping saw for curves, rasp, spokeshave"))
 
 

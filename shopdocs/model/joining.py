@@ -39,7 +39,8 @@ class Joint:
     `thickness`, `width`, `length` are the tenon's or tongue's (or the dowel's diameter in `thickness`); `depth` that of
     a housing, groove or rabbet; `proud` what stands past the far face until it is trimmed; `shoulder` stands above and
     below a tenon; `haunch` is a haunch's length; `room` how much deeper a mortise is than its tenon is long, where
-    the build says it; `slope` n a dovetail of 1 in n; `count` dowels, loose tenons or tails a meeting.
+    the build says it; `slope` n a dovetail of 1 in n; `count` dowels, loose tenons or tails a meeting;
+    `flat` that a round is planed flat for the shoulder.
     """
 
     name: str
@@ -57,6 +58,7 @@ class Joint:
     slope: int | None = None
     count: int = 1
     glued: bool = True
+    flat: bool = False
     note: str = ""
     at: Position = NOWHERE
     places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)

@@ -66,8 +66,8 @@ class Trait(Flag):
     a corner into the next. ROUND: round across its length. TAILED: cut to a dovetail's slope at an end. BESIDE: beside
     the line that its joint is marked out by. PAIRED: one half of a hole, the other half in the other piece. OVERLAPS:
     cut over all that two pieces share. MOUTH: open at an end and both edges, SHOULDERED: beside a tenon that its piece
-    is not sawn to stand out with. CLEARANCE, PILOT, PLAIN: a hole that is measured and drilled for that; one without
-    any is made with the pieces held together.
+    is not sawn to stand out with. PLANED: on a round, for what lies against it there. CLEARANCE, PILOT, PLAIN: a hole
+    that is measured and drilled for that; one without any is made with the pieces held together.
     """
 
     NONE = 0
@@ -91,6 +91,7 @@ class Trait(Flag):
     OVERLAPS = auto()
     MOUTH = auto()
     SHOULDERED = auto()
+    PLANED = auto()
 
 
 def plural(word: str) -> str:
@@ -128,6 +129,7 @@ class FeatureKind(StrEnum):
     ROUND_MORTISE = "round mortise", Trait.CLOSED | Trait.HOLLOW | Trait.ROUND
     ROUND_TENON = "round tenon", Trait.FACES_FLOOR | Trait.ROUND
     HAUNCH = "haunch", Trait.CHEEKS | Trait.BESIDE, "the end of the tenon"
+    FLAT = "flat", Trait.BESIDE | Trait.PLANED
     SLOT = "open mortise", Trait.CLOSED | Trait.OVERLAPS | Trait.MOUTH
     CHEEK_CUT = "cheek cut", Trait.CLOSED | Trait.OVERLAPS | Trait.SHOULDERED
     LAP = "lap", Trait.CLOSED | Trait.CHEEKS | Trait.OVERLAPS, "the end of the lap"

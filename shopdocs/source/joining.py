@@ -104,7 +104,12 @@ def _joint(
     count = values.whole(keys.count, 1, most=100)
     places = {key: at for key, at in keys.places.items() if key != "count" or count}
     glued = values.yes(keys.glued, True)
+    flat = values.yes(keys.flat, False)
     if kind is None:
+        return None
+    if flat and not KINDS[kind].on_flat:
+        wrong = f"a flat for {KINDS[kind].called}"
+        values.note(keys.place("flat"), "flat", wrong, "a round is planed flat for a mortise and tenon alone")
         return None
     if number + len(pairs) > MOST_MEETINGS:
         values.note(keys.at, "size", f"more than {MOST_MEETINGS} joints", "split the build")
@@ -123,6 +128,10 @@ def _joint(
                 end = known.bodies.end_in(entering, receiving)
         elif KINDS[kind].at_end:
             end = _take_end(entering, end, at, ends, values)
+        if flat and not placed:
+            wrong = f"a flat on '{receiving}' for '{entering}', and no place for both"
+            values.note(keys.place("flat"), "flat", wrong, "give both a place: how deep it is follows from that")
+            return None
         meetings.append(Meeting(number, name, entering, receiving, end, at))
     return Joint(
         name=name,
@@ -139,6 +148,7 @@ def _joint(
         slope=slope,
         count=count or 1,
         glued=glued,
+        flat=flat,
         note=values.note_words(keys.note),
         at=keys.at,
         places=places,

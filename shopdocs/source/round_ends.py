@@ -6,7 +6,7 @@ They are placed by the faces of the stock, as any other, and follow from there.
 from __future__ import annotations
 
 import copy
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from shopdocs.core.display import exact_text
@@ -70,7 +70,9 @@ def at_round(
     already."""
     (part, piece), (other, leg) = entering, receiving
     place, runs = piece.place, part.runs
-    if place is None or runs is None or leg.place is None or other.runs is None or not KINDS[joint.kind].bored:
+    if place is None or runs is None or leg.place is None or other.runs is None:
+        return None
+    if not KINDS[joint.kind].bored and not joint.flat:
         return None
     k = _DIRECTIONS.index(runs.length)
     high = (meeting.end is End.B) == place.end_a_low
@@ -82,7 +84,13 @@ def at_round(
     found = turned.crossed(origin, along, (middle[0], middle[1], middle[2]), (way[0], way[1], way[2]))
     if found is None or found[0] <= 0:
         return None
-    at = near(middle[k] + found[0] * way[k])
+    entry: float | None = found[0]
+    if joint.flat:
+        k_leg = _DIRECTIONS.index(other.runs.length)
+        entry = _at_flat(turned, origin, middle, k, k_leg, along[k_leg] > 0, [sizes[d] for d in _DIRECTIONS])
+    if entry is None:
+        return None  # told where the joint is worked out
+    at = near(middle[k] + entry * way[k])
     written = place.corner[k] + (sizes[runs.length] if high else ZERO)
     before = (at - written) if high else (written - at)  # how far it stops short of the round
     most = max(other.width, other.thickness) / 2 + NEAR_END
@@ -92,6 +100,20 @@ def at_round(
         values.note(meeting.at, "round", wrong, f"let it end there: {leg.mark}.{side}")
         return None
     return Meets(high, at) if before else None
+
+
+def _at_flat(
+    turned: Round, origin: Vector, middle: Sequence[float], k: int, k_leg: int, up: bool, sizes: Sequence[Length]
+) -> float | None:
+    """How far from the middle of a piece along direction `k` the flat lies that is planed for it on a plumb round along
+    `k_leg`, which begins at `origin` and runs `up` or down; None where there is none."""
+    if k == k_leg:
+        return None
+    third = 3 - k - k_leg
+    place = near(middle[k_leg] - origin[k_leg] if up else origin[k_leg] - middle[k_leg])
+    half = sizes[k_leg] / 2
+    level = turned.flat(place - half, place + half, sizes[third].float_mm() / 2 + abs(middle[third] - origin[third]))
+    return None if level is None else abs(origin[k] - middle[k]) - level
 
 
 def _axis(part: Part, piece: Piece) -> tuple[Vector, Vector]:

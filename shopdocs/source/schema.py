@@ -275,6 +275,11 @@ class JointKeys(Keys):
     slope: WholeText | None = _key("slope of a dovetail, 1 in so many; 8 by default", example="8")
     count: WholeText | None = _key("dowels, loose tenons, tails or screws at each meeting; 1 by default", example="2")
     glued: YesNo | None = _key("no for a joint that gets no glue; yes by default", example="no")
+    flat: YesNo | None = _key(
+        "yes for a rail that is tenoned into the side of a round: a flat is planed there for its square shoulder, as "
+        "high as the rail and as wide as it is thick",
+        example="yes",
+    )
     note: Words | None = _key(
         "printed with the piece drawings, the mate marks and the glue-up", example="The panel floats."
     )

@@ -126,7 +126,7 @@ TENON = "kind: mortise and tenon"
         ("cut-depth", SHELF, "kind: housing, depth: VALUE", "2.5 13.3", "2.4 13.4"),
         ("cut-depth", SHELF, "kind: sliding dovetail, depth: VALUE", "3.4 10", "3.3 10.1"),
         ("tail-thickness", SHELF, "kind: sliding dovetail, depth: 7, thickness: VALUE", "6 18", "5.9 18.1"),
-        ("lean", LEG.replace("10 left", "VALUE left"), "kind: round tenon, thickness: 20", "45", "45.1"),
+        ("lean-steep", LEG.replace("10 left", "VALUE left"), "kind: round tenon, thickness: 20", "45", "45.1"),
         # The mortise of 20 in the face of the seat is 20 / cos 10° = 20.31 long, half of it to the left of the middle.
         ("lean-misses", LEG.replace("centred on 100, y", "centred on VALUE, y"),
             "kind: round tenon, thickness: 20, length: 20", "10.2", "10.1"),

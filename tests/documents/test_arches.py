@@ -9,6 +9,9 @@ import shapely
 
 from shopdocs.core.length import Length
 from shopdocs.documents.arches import heights, radius_of
+from shopdocs.documents.piece_drawings import drawn_groups
+from shopdocs.model.joining import Face
+from tests.sample_jobs import BY_NAME, sample_job
 
 
 def test_radius_by_hand() -> None:
@@ -30,3 +33,16 @@ def test_heights_lie_on_the_circle(chord: int, rise: int) -> None:
         out = step.float_mm() * number
         assert 0 < out < chord / 2
         assert centre.distance(shapely.Point(out, height.float_mm())) == pytest.approx(radius, abs=0.002)
+
+
+def test_a_shallow_arch_is_measured_where_its_curve_is_seen() -> None:
+    """The table's short apron is 24 thick and 110 wide, its arch 20 high in the far edge: less than the edge is thick,
+    yet on the edge it is two lines. On the face its crest stands at 110 - 20 from the face edge, and it runs from 40
+    to 384 - 40; the edge carries nothing and is not drawn."""
+    job = sample_job(BY_NAME["sorting_table"], "mm")
+    (group,) = (group for group in drawn_groups(job) if "AL" in group.marks)
+    gauged = group.gauged
+    told = {level.mm for end in (Face.A, Face.B) for level in gauged.levels(Face.FACE, end)}
+    assert {90, 110} <= told
+    assert {40, 344} <= {station.mm for station in gauged.stations(Face.FACE)}
+    assert Face.FAR_EDGE not in gauged.faces

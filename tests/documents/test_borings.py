@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from shopdocs.blocks.drawing import FullScale, Polygon, Words
-from shopdocs.blocks.text import Paragraph, Table, plain
+from shopdocs.blocks.text import Bullets, Paragraph, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents.borings import boring_words, holes_at_an_angle, leans_table
 from shopdocs.documents.catalogue import make_documents
@@ -79,6 +79,33 @@ def test_guides_have_the_rim_at_full_size() -> None:
         sides = np.linalg.norm((spots + np.roll(spots, -1, axis=0)) / 2 - spots.mean(axis=0), axis=1)
         assert ((from_middle + np.roll(from_middle, -1)) / 2 - sides).max() < 0.02
     assert sorted(set(spans)) == [(16.0, 16.1), (25.0, 25.5)]
+
+
+def test_a_guide_says_what_it_is_for_inside_its_outline() -> None:
+    """Cut out, the four guides of the seat differ in nothing else but the edges they reach."""
+    inside = []
+    for guide in _guides(job_of(STOOL)):
+        wide, tall = guide.drawing.width.float_mm(), guide.drawing.height.float_mm()
+        told = []
+        for words in (shape for shape in guide.drawing.shapes if isinstance(shape, Words)):
+            half = len(words.text) * words.size_pt * 0.5 * 25.4 / 72 / 2  # a bold letter is half as wide as high
+            x, y = (value.float_mm() for value in words.at)
+            if half < x < wide - half and 1 < y < tall - 1 and not words.boxed:
+                told.append(words.text)
+        inside.append(told)
+    for joint, told in zip(("1: FL", "2: FR", "3: BL", "4: BR"), inside[:4], strict=True):
+        assert told == ["S · back face", f"joint {joint}", "Ø 25 mm · 11.6° · through"]
+    for marks, told in zip(("FL  BR", "BL  FR"), inside[4:], strict=True):
+        assert f"{marks} · back face" in told
+
+
+def test_an_end_with_a_tenon_is_told_as_its_shoulder() -> None:
+    """Sawn across as the foot is, the upper end of a leg would lose its round tenon."""
+    (sheet,) = (document for document in make_documents(job_of(STOOL)) if document.name == "piece-drawings")
+    told = [plain(item) for block in walk(sheet.blocks) if isinstance(block, Bullets) for item in block.items]
+    lines = [line for line in told if line.startswith("Level end of leg")]
+    assert ["end A sawn 9.95°" in lines[0], "end B sawn" in "".join(lines)] == [True, False]
+    assert "shoulder at end B, round the tenon, 9.95° off square" in lines[1]
 
 
 def test_the_look_alikes_try_what_is_off_square_too() -> None:

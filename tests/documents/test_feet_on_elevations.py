@@ -13,9 +13,10 @@ import math
 
 import pytest
 
-from shopdocs.blocks.drawing import Dimension
+from shopdocs.blocks.drawing import Dimension, Words
 from shopdocs.core.display import Units
 from shopdocs.documents.drawn.elevations import elevations
+from shopdocs.documents.drawn.measures import words_box
 from shopdocs.page.items import Path
 from tests.page.frame_checks import laid_items, line_through_text, text_over_text
 from tests.sample_jobs import BY_NAME, sample_job
@@ -56,3 +57,17 @@ def test_overhangs_told_between_the_views_keep_clear_of_each_other_and_of_their_
     assert text_over_text(items) == []
     bare = [item for item in items if not (isinstance(item, Path) and item.fill == 1.0)]  # with what is whited out
     assert line_through_text(bare) == []
+
+
+@pytest.mark.parametrize("name", ["potting_table", "sorting_table", "threshold_bench"])
+def test_elevations_fit_the_width_that_they_were_drawn_for(name: str) -> None:
+    """In inches the words of heights and overhangs are wider: a drawing at a scale that has no room for them would be
+    set smaller, with less than its words need between its views."""
+    job = sample_job(BY_NAME[name], "in")
+    assert job.space is not None
+    wide = 186.0
+    for tall in (82.0, 90.0, 97.0, 108.0):
+        views = elevations(job.space.scene, job.display, [(wide, tall)])
+        every = [words_box(one, views.scale) for one in views.shapes if isinstance(one, Words)]
+        left, right = min(box[0] for box in every), max(box[2] for box in every)
+        assert right - left <= wide, tall

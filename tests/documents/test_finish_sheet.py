@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from shopdocs.blocks.text import Checklist, plain
-from shopdocs.blocks.walk import walk
+from shopdocs.blocks.walk import figures, walk
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.documents.finish import finish_sheet
-from tests.sample_jobs import SAMPLES, job_of
+from shopdocs.documents.how.amounts import coverage
+from tests.sample_jobs import BY_NAME, SAMPLES, job_of
 
 BUILD = """
 build: {{title: Shelf, mark: S, units: mm}}
@@ -77,3 +80,22 @@ def test_both_ends_of_a_wait_stand_in_one_unit(tmp_path: Path, kind: str, told: 
     blocks = walk(finish_sheet(job_of(tmp_path / "build.yaml")).blocks)
     details = [plain(step.detail) for block in blocks if isinstance(block, Checklist) for step in block.steps]
     assert any(words.replace("\u00a0", " ").startswith(told) for words in details), details
+
+
+def test_the_amount_comes_out_of_the_area_and_the_spread_that_are_printed() -> None:
+    """By hand: 15 m² a litre are 15 / 0.0929 x 3.785 = 611 ft² a gallon. Two coats on 20.9 ft² are 41.8 ft²: at 610 ft²
+    a gallon of 128 fl oz 8.8, printed 9; at the 800 of floor pads it would be 6.7."""
+    job = job_of(BY_NAME["threshold_bench"] / "build.yaml")
+    (told,) = re.findall(
+        r"A coat is planned at (\d+) ft² per gallon", " ".join(plain(words) for words in [coverage(job)])
+    )
+    found = {figure.name: figure.shown for block in finish_sheet(job).blocks for figure in figures((block,))}
+    assert (told, found["finish · area"], found["finish · coats"]) == ("610", "20.9 ft²", "2")
+    assert found["finish"] == f"{round(Fraction('20.9') * 2 / int(told) * 128)} fl oz"
+
+
+def test_a_spread_of_the_build_is_named(tmp_path: Path) -> None:
+    (tmp_path / "build.yaml").write_text(BUILD.format(finish="kind: oil varnish, coverage: 12.5"), "utf-8")
+    assert "A coat is planned at 12.5 m² per litre, as the build says." in plain(
+        coverage(job_of(tmp_path / "build.yaml"))
+    )

@@ -77,6 +77,23 @@ def test_a_panel_is_finished_before_its_frame_shuts_it_in() -> None:
     assert "all edges" in told[0]
 
 
+def test_what_goes_on_without_glue_says_what_is_done_with_it() -> None:
+    """By their builds: the potting table's drawers slide, its slats have screws into the frame; the cabinet's door has
+    hinges, while the screws through its back go into a wall and hold no piece."""
+    table, cabinet = (steps(sample_job(BY_NAME[name], "mm")) for name in ("potting_table", "spice_cabinet"))
+    told = [words for title, each in table.items() if title.startswith("Without glue") for words in each]
+    assert [" ".join(words.split()[:2]) for words in told[1:]] == ["Slide in", "Screw on", "Screw on"]
+    told = [words for title, each in cabinet.items() if title.startswith("Without glue") for words in each]
+    assert any(words.startswith("Hang Door") for words in told)
+    assert any(words.startswith("BK, from the rear") for words in told)
+
+
+def test_what_takes_no_glue_is_not_taped() -> None:
+    """The rack's back floats in its grooves, by its build; its slats are glued into the rails."""
+    told = [words for words in stops(sample_job(BY_NAME["plate_rack"], "in")) if "finish first" in words]
+    assert [("BK" in words, "Tape" in words) for words in told] == [(False, True), (False, True), (True, False)]
+
+
 def test_slats_are_finished_before_they_lie_side_by_side() -> None:
     """6 between the slats of the top: (600 - 6 · 95) / 5."""
     (told,) = (words for words in steps(sample_job(BY_NAME["potting_table"], "mm"))["Without glue, onto Whole frame"]

@@ -1,4 +1,4 @@
-"""One template for two places, where the paper lies right in both: as it is, and turned half round, printed side up.
+"""One template for two places, where the paper lies right in both: as it is, and turned end for end, printed side up.
 
 Expected counts are worked out by hand: a half turn takes (x, y) of a face of length L and width W to (L - x, W - y).
 """
@@ -64,7 +64,7 @@ def drawn(folder: Path, width: int, spots: Spots) -> list[FullScale]:
 def test_how_many_sheets_of_paper_serve(tmp_path: Path, width: int, spots: Spots, count: int, twice: int) -> None:
     sheets = drawn(tmp_path, width, spots)
     assert len(sheets) == count
-    turned = [fact for sheet in sheets for fact in sheet.facts if "turned half round" in fact]
+    turned = [fact for sheet in sheets for fact in sheet.facts if "turned end for end" in fact]
     assert len(turned) == twice
     assert all("printed side up" in fact for fact in turned)
 
@@ -98,7 +98,7 @@ def test_a_cut_out_beside_the_hole_of_one_end_keeps_it_apart(tmp_path: Path) -> 
     path.write_text(path.read_text("utf-8").replace("hardware:", f"{cut}hardware:"), "utf-8")
     sheets = [block for block in templates(job_of(path)).blocks if isinstance(block, FullScale)]
     assert len(sheets) == 2
-    assert not [fact for sheet in sheets for fact in sheet.facts if "turned half round" in fact]
+    assert not [fact for sheet in sheets for fact in sheet.facts if "turned end for end" in fact]
 
 
 @pytest.mark.parametrize(
@@ -108,6 +108,7 @@ def test_a_cut_out_beside_the_hole_of_one_end_keeps_it_apart(tmp_path: Path) -> 
         (300, [(50, 40), (650, 260)]),
         (300, [(300, 40), (300, 260)]),
         (400, [(50, 200), (650, 200)]),
+        (900, [(300, 250), (300, 650)]),  # by a line squared across and one gauged along, from either edge
     ],
 )
 def test_both_places_are_shaded_in_the_small_picture(tmp_path: Path, width: int, spots: Spots) -> None:

@@ -14,7 +14,8 @@ from shopdocs.documents.drawn.template import window_of
 from shopdocs.documents.job import make_job
 from shopdocs.documents.templates import templates
 from shopdocs.pipeline import check_build
-from tests.sample_jobs import job_of
+from tests.documents.test_words_of_the_trade import strings
+from tests.sample_jobs import BY_NAME, document_of, job_of, sample_job
 
 SAMPLES = Path(__file__).parents[2] / "sample_builds"
 
@@ -148,3 +149,19 @@ def test_holes_beside_an_index_line_are_told_one_side_at_a_time(tmp_path: Path) 
     )
     told = [figure.value for figure in block.figures if figure.name.endswith(" along")]
     assert told == [Length.inches("5/2").mm, Length.inches("5/4").mm]
+
+
+def test_a_line_to_be_squared_has_the_figure_that_the_piece_drawing_gives_it() -> None:
+    """By hand: 6 in are 152.4 mm, 22 in 558.8 mm; rounded to 0.5 mm ≈152.5 and ≈559. One line, one figure."""
+    job = sample_job(BY_NAME["threshold_bench"], "mm")
+    told = [
+        figure.shown
+        for block in document_of(job, "templates").blocks
+        if isinstance(block, FullScale)
+        for figure in block.figures
+        if figure.name.endswith(" · index")
+    ]
+    assert {"≈152.5", "≈559"} <= set(told)
+    drawn = " ".join(strings(document_of(job, "piece-drawings")))
+    assert all(shown in drawn for shown in told)
+    assert "INDEX ≈152.5 mm" in " ".join(strings(document_of(job, "templates")))

@@ -15,6 +15,7 @@ from shopdocs.blocks.drawing import Drawing, Polygon, Words
 from shopdocs.blocks.sheets import Document
 from shopdocs.blocks.text import Figure, Table, plain
 from shopdocs.blocks.walk import figures, texts, walk
+from shopdocs.core.display import Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Severity
 from shopdocs.documents.appendix import appendix
@@ -440,6 +441,25 @@ def test_sheets_of_an_inch_build_are_measured_in_square_feet(tmp_path: Path) -> 
     areas = [f for f in figures(lumber_sheet(job).blocks) if f.name.startswith("ply · ") and f.name.endswith(" · area")]
     assert areas
     assert all((figure.value, figure.unit, figure.shown) == (25, "ft²", "25.00") for figure in areas)
+
+
+@pytest.mark.parametrize(
+    ("name", "units", "area", "told"),
+    [
+        ("potting_table", "in", "m² each", True),  # oak by the cubic metre, and lengths in inches
+        ("potting_table", "mm", "m² each", False),
+        ("plate_rack", "mm", "ft² each", True),  # maple by the board foot, and lengths in millimetres
+        ("plate_rack", "in", "ft² each", False),
+    ],
+)
+def test_boards_and_sheets_are_measured_as_the_yard_sells_them(name: str, units: Units, area: str, told: bool) -> None:
+    """No table has board feet beside square metres. By hand: a foot is 0.3048 m, a cubic foot 12 board feet: 12 over
+    0.0283 are 424 to the cubic metre, which is told where the yard's measure is not that of the lengths."""
+    job = sample_job(BY_NAME[name], units)
+    (sheets,) = [b for b in walk(lumber_sheet(job).blocks) if isinstance(b, Table) and b.name == "sheets"]
+    assert [column.unit for column in sheets.columns if column.title == "Area"] == [area]
+    words = " ".join(plain(content) for block in walk(appendix(job).blocks) for content in texts(block))
+    assert ("A cubic metre is 424 board feet." in words) is told
 
 
 def test_softwood_has_no_columns_for_surface_measure() -> None:

@@ -195,3 +195,17 @@ def test_the_loop_crosses_no_line_and_no_hole_where_there_is_plain_wood() -> Non
 
 def flat(point: Point) -> tuple[float, float]:
     return point[0].float_mm(), point[1].float_mm()
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+def test_no_mark_stands_on_a_shoulder_line(folder: Path) -> None:
+    """By shapely, in true measure: a rail with a groove along its back face is plain enough on its face side."""
+    for sheet in worked_sheets(sample_job(folder, own_units(folder))):
+        open_ = [s for s in sheet.shapes if isinstance(s, Polygon) and not s.closed and s.fill == "none"]
+        loops = [shape.points for shape in open_ if len(shape.points) > 10]
+        knifed = [s for s in sheet.shapes if isinstance(s, Line) and s.stroke is Stroke.KNIFE]
+        for loop in loops:
+            path = shapely.LineString([(x.float_mm(), y.float_mm()) for x, y in loop])
+            for line in knifed:
+                shoulder = shapely.LineString([(x.float_mm(), y.float_mm()) for x, y in (line.start, line.end)])
+                assert not path.intersects(shoulder), sheet.piece.mark

@@ -39,6 +39,18 @@ def test_what_is_bored_in_a_panel_is_bored_before_its_arrises_are_chamfered() ->
     assert places == sorted(places)
 
 
+def test_legs_that_go_in_together_are_left_open_at_their_steps() -> None:
+    """Each leg of the stool leans its own way, 10 and 6 degrees: over the 40 of the seat by 40 tan 10 = 7.05 and 40 tan
+    6 = 4.2 mm. What says so must be read before the joints are home, not beside the picture."""
+    job = sample_job(BY_NAME["loft_stool"], "mm")
+    lists = [b for b in walk(glue_up(job).blocks) if isinstance(b, Checklist)]
+    steps = [step for one in lists for step in one.steps if plain(step.text)[:1].isdigit()]
+    told = {plain(s.text)[0]: (plain(s.text), plain(s.detail)) for s in steps if "×" not in plain(s.text)}
+    assert [number for number, (words, _) in told.items() if words.endswith(", not home")] == ["4", "5"]
+    assert "open by ≈7 mm left and right and ≈4 mm front and rear" in told["4"][1]
+    assert told["6"][1].startswith("Start all tenons in S, then drive each a little in turn")
+
+
 def test_a_panel_whose_joints_are_screws_alone_is_not_cut_for_them() -> None:
     """The top of the bench lies on rails without any joint of its own."""
     assert not [step for step in steps_of("threshold_bench", "in") if re.match(r"(Cut|Bore) T for joint", step)]

@@ -148,5 +148,5 @@ def test_the_label_says_which_faces_taper() -> None:
     (sheet,) = [block for block in walk(document_of(job(), "labels").blocks) if isinstance(block, Labels)]
     told = {label.mark: " ".join(label.sizes) for label in sheet.labels}
     for mark in ("FL", "FR", "BL", "BR"):
-        assert "tapers back, far edge" in told[mark]
+        assert "tapers: back face, far edge" in told[mark]
     assert "taper" not in told["AF"]

@@ -14,6 +14,7 @@ import pytest
 
 from shopdocs.blocks.text import Checklist, Figure, plain
 from shopdocs.blocks.walk import walk
+from shopdocs.core.display import Units
 from shopdocs.documents.tools import tool_steps
 from shopdocs.model.cutting import CutKind
 from tests.documents.test_words_of_the_trade import strings
@@ -132,3 +133,32 @@ def test_one_countersink_serves_the_largest_head(tmp_path: Path) -> None:
     assert large != small
     assert countersinks(tmp_path, "#6", "#10") == [large]
     assert countersinks(tmp_path, "#10", "#6") == [large]
+
+
+@pytest.mark.parametrize(
+    ("name", "units", "told"),
+    [
+        ("potting_table", "in", "Chisel or bit for mortises 9, 10 mm wide"),
+        ("spice_cabinet", "in", "Chisel or bit for mortises 7 mm wide"),
+        ("threshold_bench", "mm", "Chisel or bit for mortises ³⁄₈ in wide"),
+        ("threshold_bench", "mm", "Router or plough plane for grooves ⁵⁄₁₆ in wide"),
+        ("plate_rack", "mm", "Router or plough plane for grooves ¹⁄₄ in wide"),
+        # by hand, in inches: 2.8 mm .110, 7/64 .109; 3.5 .138, 9/64 .141; 4.5 .177, 11/64 .172, and a 4 mm screw .157
+        # passes; 5.5 .217, 7/32 .219, and an M5 bolt .197 passes
+        ("potting_table", "in", "Drill bits Ø 2.8 mm (7/64 in), 3.5 mm (9/64 in), 4.5 mm (11/64 in), 5.5 mm (7/32 in)"),
+    ],
+)
+def test_a_tool_keeps_its_own_size_in_the_other_units(name: str, units: Units, told: str) -> None:
+    (folder,) = [folder for folder in SAMPLES if folder.name == name]
+    steps = [plain((*step.text, "\n", *step.detail)) for step in tool_steps(sample_job(folder, units))]
+    said = unicodedata.normalize("NFKC", "\n".join(steps)).replace("\N{FRACTION SLASH}", "/").split("\n")
+    assert unicodedata.normalize("NFKC", told).replace("\N{FRACTION SLASH}", "/") in said
+
+
+def test_no_compasses_for_what_a_bit_leaves() -> None:
+    """The hand hole of the tote has round ends of 1-1/4 in, bored; compasses draw its other curves alone."""
+    (folder,) = [folder for folder in SAMPLES if folder.name == "seed_tote"]
+    steps = [plain(step.text) for step in tool_steps(sample_job(folder, "mm"))]
+    (compasses,) = [step for step in steps if step.startswith("Compasses")]
+    assert any("Ø 1¹⁄₄ in" in step for step in steps)
+    assert "≈16" not in compasses

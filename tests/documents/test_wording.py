@@ -151,7 +151,7 @@ def test_what_only_screws_hold_is_not_said_to_begin_the_glue_up(tmp_path: Path) 
     job = make_job(build, shop, build.display, "", "letter-30")
     lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
     wet = next(block for block in lists if block.title == "With wet glue")
-    dry = next(block for block in lists if block.title == "When the glue has set, no glue")
+    dry = next(block for block in lists if block.title == "When the glue has set: no glue from here")
     assert [plain(step.text) for step in wet.steps if "Start" in plain(step.text)] == ["1\u00a0\u00a0Start with L"]
     assert [plain(step.text) for step in dry.steps] == [
         "4\u00a0\u00a0C in place, from the front, held only by its hardware"

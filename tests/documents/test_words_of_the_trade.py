@@ -52,7 +52,7 @@ WINCES = {
     r"\bfront to back\b": "front to rear; back is a face of a piece",
     r"\bfor want of\b": "no room",
     r"\bsaid to be\b.*\bsaid\b": "written",
-    r"\bhalf a turn about\b": "turned half round",
+    r"\bhalf a turn about\b|\bturned half round\b": "half a turn; of a template, end for end",
     r"\bturned a quarter round\b": "a quarter turn",
     r"no glue\b.*\bno glue\b": "said once",
     r"\(0\.0 oz\)": "no ounces at all",

@@ -73,7 +73,7 @@ def corners(count: int) -> str:
             ["0.05", "75", "3 sides"], ["0.04", "75.1", "2 sides"]),
         ("round", TURNED.replace("VALUE", "'0, VALUE', '700, 40'"), ["45"], ["45.1"]),
         ("outside", TURNED.replace("VALUE", "'0, 40', 'VALUE, 40'"), ["700"], ["700.1"]),
-        ("lean", LEG, ["45"], ["45.1", "0"]),
+        ("lean", LEG, ["60"], ["60.1", "0"]),
         ("tilt", TIPPED, ["45"], ["45.1", "0"]),
         ("screw", RAIL + "hardware: {h: {holes: [{screw: '#VALUE x 2', as: pilot}], on: [{piece: R, face: A, along: 50,"
             " across: 10}]}}\n", ["24"], ["25"]),

@@ -79,8 +79,8 @@ def test_the_cut_list_and_the_glue_up_name_the_strips(job: Job) -> None:
     cut, glue = _words(_document(job, "cut-list"), Table), _words(_document(job, "glue-up"), Checklist)
     assert "(glued up from F1a–F1f, F2a–F2f)" in cut
     assert "W (glued up from Wa Wb)" in cut
-    assert "F1  F2 from strips F1a–F1f; F2a–F2f, 5 seams each" in glue
-    assert "W from strips Wa Wb, 1 seam" in glue
+    assert "F1  F2: glue F1a–F1f; F2a–F2f edge to edge, 5 seams each" in glue
+    assert "W: glue Wa Wb edge to edge, 1 seam" in glue
     pencilled = " ".join(plain(one) for block in walk(_document(job, "mate-marks").blocks) for one in texts(block))
     assert "W, flap: Wa Wb" in pencilled
     assert "one triangle across all of them" in pencilled
@@ -96,7 +96,7 @@ def test_every_strip_has_a_label_before_that_of_its_piece(job: Job) -> None:
     assert strip.meets == ("between F1a and F1c",)
     assert by_mark["F1a"].meets == ("beside F1b",)
     assert by_mark["F1f"].meets == ("beside F1e",)
-    assert strip.warning == "alike: F1a–F1f"
+    assert strip.warning == "F1a–F1f look alike"
     assert "F1b" in strip.codes[0].text
     assert len({label.anchor for label in block.labels}) == len(block.labels)
     assert by_mark["F1"].sizes == ("finished ³⁄₄ × 21 × 30 in",)
@@ -133,7 +133,7 @@ def test_a_stage_of_strips_alone_glues_its_panel(tmp_path: Path) -> None:
     assert [piece.mark for panel in job.panels for piece in panel.pieces] == ["F1", "F2"]
     glue = _words(_document(job, "glue-up"), Checklist)
     assert "Dry fit: Wa Wb" in " ".join(glue.split())
-    assert "W from strips Wa Wb, 1 seam edge to edge" in " ".join(glue.split())
+    assert "W: glue Wa Wb edge to edge, 1 seam" in " ".join(glue.split())
     (block,) = (block for block in _document(job, "labels").blocks if isinstance(block, Labels))
     stages = {label.mark: label.stage for label in block.labels}
     assert (stages["Wa"], stages["W"], stages["F1a"], stages["F1"]) == (

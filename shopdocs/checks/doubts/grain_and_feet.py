@@ -129,14 +129,14 @@ def screws_right_through(work: Computed) -> Iterator[Problem]:
     space, fastening = work.space, work.fastening
     if space is None or fastening is None:
         return
-    near_others = {(mouth.line.name, mouth.line.mark) for mouth in fastening.mouths}
+    into_others = {(mouth.line.name, mouth.line.mark) for mouth in fastening.mouths if not mouth.off}
     told: set[tuple[str, str]] = set()
     for hole in work.holes:
         screw, piece = hole.hole.screw, space.pieces.get(hole.piece)
         if hole.bore.use is not HoleUse.PILOT or screw is None or not screw.length or piece is None:
             continue
         thick = piece.size[side_of(hole.face)[0]]
-        if screw.length > thick + FITTING and (hole.hardware, hole.piece) not in near_others | told:
+        if screw.length > thick + FITTING and (hole.hardware, hole.piece) not in into_others | told:
             told.add((hole.hardware, hole.piece))
             wrong = f"a {screw.text} screw of '{hole.hardware}' is longer than '{hole.piece}' is thick there"
             yield warning(hole.place.at, "screw-through", wrong, f"the wood is {exact_text(thick)}; take a shorter one")

@@ -24,7 +24,9 @@ from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Scene
 
 APART_MM = 22.0  # between the views, with the height of the whole
+LEVEL_MM = 6.8  # from a height's level to its words
 ARROW_MM = 5.5  # what points in from outside, to the words beyond it
+BETWEEN_MM = 5.0  # from the one of two such words to the other
 SLATS_MM = 5.0  # how far their sizes stand over their ends
 AROUND_MM = (2 * 18.0, 24.0)  # for heights at both sides, for dimensions below
 # Points, and millimetres from one height to the next where they would run together: fractions are read at 2 mm.
@@ -167,7 +169,9 @@ def _drawn(seen: _Seen, display: Display, room_mm: tuple[float, float], name: st
     plan = y if seen.plan else ZERO
     if seen.slats and not seen.plan:
         over = SLATS_MM + type_mm("0", 9.0) * 2
-    scale = usual_scale((x + y, z + plan), (room_mm[0] - AROUND_MM[0] - apart, room_mm[1] - AROUND_MM[1] - over))
+    scale = usual_scale(
+        (x + y, z + plan), (room_mm[0] - _beside_mm(seen, display) - apart, room_mm[1] - AROUND_MM[1] - over)
+    )
     gap, up = true_length(apart, scale), true_length(over, scale)
     corners = {FRONT: (ZERO, ZERO), TOP: (ZERO, z + up), RIGHT: (x + gap, ZERO)}
     shapes: list[Shape] = []
@@ -195,6 +199,22 @@ def _drawn(seen: _Seen, display: Display, room_mm: tuple[float, float], name: st
     return Drawing(name, *size, tuple(shapes), scale, 0.0, room_mm[1], tuple(figures), unit=display.units, title=title)
 
 
+def _beside_mm(seen: _Seen, display: Display) -> float:
+    """Of paper at both sides of the views together, for heights and for what overhangs outside."""
+    (left, right), (front, side) = seen.heights, seen.stands
+    outer = (
+        (left, [two for one, two in front[:1] if not one]),
+        (right, [two - one for one, two in side[-1:] if two == seen.size[1]]),
+    )
+    points = HEIGHT_PT[display.units]
+    found = 0.0
+    for heights, overhang in outer:
+        words = [LEVEL_MM + type_mm(display.bare(height), points) for height in heights]
+        words += [ARROW_MM + type_mm(told, figures_pt(told, 9.0)) for told in map(display.bare, overhang)]
+        found += max([AROUND_MM[0] / 2, *words])
+    return found
+
+
 def _apart_mm(seen: _Seen, display: Display) -> float:
     """Of paper between front and side view: what overhangs on both sides of it is told there, outside of either."""
     front, side = seen.stands
@@ -202,7 +222,7 @@ def _apart_mm(seen: _Seen, display: Display) -> float:
     if len(inner) < 2:
         return APART_MM
     words = [display.bare(over) for over in inner]
-    return max(APART_MM, sum(ARROW_MM + type_mm(word, figures_pt(word, 9.0)) for word in words))
+    return max(APART_MM, BETWEEN_MM + sum(ARROW_MM + type_mm(word, figures_pt(word, 9.0)) for word in words))
 
 
 def _across(spans: Sequence[Span], left: Length, right: Length, display: Display) -> Iterator[Shape]:

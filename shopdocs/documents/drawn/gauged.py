@@ -21,6 +21,7 @@ from shopdocs.work.shapes.hidden import Segment, outline
 from shopdocs.work.shapes.projection import View
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.ends import gauged_extents
+from shopdocs.work.space.flats import flat_of, flat_under
 from shopdocs.work.space.let_in import axes_of, is_let_in
 from shopdocs.work.space.likeness import marking_ticks
 from shopdocs.work.space.placed import PIECE_AXES, Bore, Cuboid, FeatureKind, PlacedPiece, Spot, face_of, side_of
@@ -111,6 +112,12 @@ class Gauged:
             return Shown(cuboid, self._adding_face(cuboid), lo, hi, None)
         if cuboid.slant is not None:
             return Shown(cuboid, cuboid.slant.face, lo, hi, cuboid.slant.deep)
+        flat = flat_under(self.piece, cuboid)
+        if flat is not None:
+            return Shown(cuboid, flat.face, lo, hi, size[side_of(flat.face)[0]])
+        if Trait.PLANED in cuboid.kind.traits:
+            own = flat_of(self.piece, cuboid)
+            return Shown(cuboid, own.face, own.lo, own.hi, own.deep)
         opens = [
             face_of(axis, high)
             for axis in range(3)
@@ -118,7 +125,8 @@ class Gauged:
             if (cuboid.hi[axis] >= self.piece.size[axis] if high else cuboid.lo[axis] <= ZERO)
         ]
         long = [face for face in LONG_FACES if face in opens] or opens or [Face.FACE]
-        if cuboid.flare is not None and cuboid.flare.waste:  # its outline is seen on these faces alone
+        outlined = cuboid.flare is not None and (cuboid.flare.waste or cuboid.kind is FeatureKind.ARCH)
+        if cuboid.flare is not None and outlined:  # it is seen on these faces alone
             seen = 3 - PIECE_AXES.index(cuboid.flare.axis) - side_of(cuboid.flare.at)[0]
             long = [face for face in long if side_of(face)[0] == seen] or long
 

@@ -1,7 +1,7 @@
 """Where the templates of a face lie, and which sheets of paper serve several places.
 
 One laid by an index line serves every place where the same holes lie about one. One whose holes come to lie right when
-it is turned half round, printed side up, serves both ends of a face, or both of its edges.
+it is turned end for end, printed side up, serves both ends of a face, or both of its edges.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ INDEX_STEPS = {"in": Length.inches(1), "mm": Length(10)}
 @dataclass(frozen=True, slots=True)
 class Laid:
     """One template of a face and every place where it is laid: the same holes by lines squared at several distances.
-    `turned` is the same for where it lies turned half round, as it is measured there."""
+    `turned` is the same for where it lies turned end for end, as it is measured there."""
 
     face: FaceHoles
     places: tuple[tuple[Window, tuple[Drilled, ...]], ...]
@@ -101,7 +101,7 @@ def _paper(window: Window) -> Fraction:
 
 
 def sharing_paper(job: Job, every: Sequence[Laid]) -> list[Laid]:
-    """The templates, two that are one turned half round as one."""
+    """The templates, two that are one turned end for end as one."""
     found: list[Laid] = []
     for laid in every:
         for i, earlier in enumerate(found):
@@ -115,7 +115,7 @@ def sharing_paper(job: Job, every: Sequence[Laid]) -> list[Laid]:
 
 
 def _serves_turned(job: Job, one: Laid, other: Laid) -> bool:
-    """Whether the paper of `one`, turned half round on the wood, lies right where the `other` would: at the other end,
+    """Whether the paper of `one`, turned end for end on the wood, lies right where the `other` would: at the other end,
     the other edge, or both, by the same distances. Which end or edge is which must not matter to what it shows."""
     first, second = one.face, other.face
     if (first.part.name, first.face, first.marks) != (second.part.name, second.face, second.marks):
@@ -147,7 +147,7 @@ def _serves_turned(job: Job, one: Laid, other: Laid) -> bool:
 
 def _about(laid: Laid, turned: bool) -> list[tuple[object, ...]]:
     """The holes by where they lie from the end or the line that the paper is laid by, along it as it is, or as it is
-    `turned` half round."""
+    `turned` end for end."""
     line = line_of(laid.face, laid.window)
     found: list[tuple[object, ...]] = []
     for hole in laid.holes:

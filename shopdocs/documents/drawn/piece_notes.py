@@ -16,6 +16,7 @@ from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.drawn.shown import Shown
 from shopdocs.documents.fitting.off_square import is_open_mortise, open_mortise_words, slanting_note
 from shopdocs.model.joining import Face
+from shopdocs.model.joint_names import Trait
 from shopdocs.work.space.placed import Bore, Cuboid, Feature, FeatureKind, Spot, side_of
 
 Names = Mapping[str, str]  # what a joint is called on the drawing, by its number
@@ -144,6 +145,8 @@ def _cut_words(shown: Shown, gauged: Gauged, names: Names, display: Display, bar
         deep = open_mortise_words(shown.cuboid, display)
         if shown.at_mouth:
             return name
+    if Trait.PLANED in shown.cuboid.kind.traits:
+        deep = f"flat, {deep}"
     radius = _radius(shown.cuboid)
     if radius is not None:
         told = f"radius {display.bare(radius)}"

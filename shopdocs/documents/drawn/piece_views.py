@@ -36,6 +36,7 @@ _KNIFE_MM = 2.2  # a knife line runs so far past the wood
 _AXIS_MM = 3.0  # the centre line of a round runs so far past it
 _MARK_MM = 8.0  # a face mark, where the face has the room
 _SMALL_MM = 4.0  # one beside a line
+_CLEAR_OF = Fraction(6, 5)  # of its size: what lies so far from the arris is clear of the loop
 _MARK_SHARE = 0.55  # of the width of the face
 _STRUCK_MM = 3.0  # the line of a cut askew on its face is struck so far past it
 _SIGHT = 1.4  # of a mortise's thickness: how far its sight line runs to both sides of its middle
@@ -424,25 +425,42 @@ class PieceViews:
         """The stretches that carry nothing and stay square."""
         turned = self.piece.turned
         for low, high in self.gauged.free:
-            if turned is None or not turned.covers(low, high):
-                yield low, high
-                continue
-            borders = [end for stretch in turned.stretches for end in stretch]
-            befores, afters = [low, *borders[1::2]], [*borders[::2], high]
-            parts = ((max(a, low), min(b, high)) for a, b in zip(befores, afters, strict=True))
-            yield from ((a, b) for a, b in parts if a < b)
+            square = turned.squares(self.piece.length) if turned is not None else ((low, high),)
+            yield from ((max(a, low), min(b, high)) for a, b in square if max(a, low) < min(b, high))
 
     def _free_place(self, size: Length) -> Length:
-        """A place along the piece near end A where plain wood is drawn wide enough for a mark; the middle of the
-        widest stretch where none is."""
-        parts = sorted(part for low, high in self._square() for part in self.fold.parts(max(low, ZERO), high))
-        if not parts:
+        """A place along the piece near end A where plain wood is drawn wide enough for a mark, or where at least its
+        face side and face edge are plain; the middle of the widest stretch where none is."""
+        every: list[tuple[Length, Length]] = []
+        for stretches in (self._square(), self._plain(size)):
+            parts = sorted(part for low, high in stretches for part in self.fold.parts(max(low, ZERO), high))
+            for low, high in parts:
+                if high - low >= size * 2:
+                    return low + min((high - low) / 2, self.true(12.0))
+            every = every or parts
+        if not every:
             return self.piece.length / 2
-        for low, high in parts:
-            if high - low >= size * 2:
-                return low + min((high - low) / 2, self.true(12.0))
-        low, high = max(parts, key=lambda part: part[1] - part[0])
+        low, high = max(every, key=lambda part: part[1] - part[0])
         return (low + high) / 2
+
+    def _plain(self, size: Length) -> Iterator[tuple[Length, Length]]:
+        """The stretches where nothing on the face side comes so near the face edge as a mark of this size reaches, and
+        nothing lies on the face edge; none of what is turned or has an outline."""
+        if self.piece.turned is not None or any(one.cuboid.kind is FeatureKind.OUTLINE for one in self.gauged.shown):
+            return
+        own = (Face.FACE, Face.EDGE)
+        spans = [
+            (one.lo[0], one.hi[0])
+            for one in self.gauged.shown
+            if one.face in own and one.lo[1] < self.gauged.start[1] + size * _CLEAR_OF
+        ]
+        spans += [(bore.centre[0] - bore.diameter, bore.centre[0] + bore.diameter) for bore in self.piece.bores
+                  if bore.face in own]  # fmt: skip
+        at = ZERO
+        for low, high in sorted([*spans, (self.piece.length, self.piece.length)]):
+            if low > at:
+                yield at, low
+            at = max(at, high)
 
 
 def _direction(start: Point, end: Point) -> Way:

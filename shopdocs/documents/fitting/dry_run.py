@@ -116,6 +116,11 @@ def finished_before(job: Job) -> list[int]:
     return [work.number for work, gate in _gates(job) if gate.anything] if job.finish is not None else []
 
 
+def closed_at_last(job: Job) -> bool:
+    """Whether something is sanded and finished before what goes on without glue."""
+    return job.finish is not None and _last_gate(job).anything
+
+
 def _last_gate(job: Job) -> Gate:
     """What is closed off by what goes on without glue."""
     return gate_at_last(job.stages, [gate for _, gate in _gates(job)], job.space, _moving(job))
@@ -148,11 +153,17 @@ def _finish_first(job: Job, gate: Gate) -> tuple[str, str]:
     if gate.under:
         names = anded(list(dict.fromkeys(f"the {name}" for face in gate.under for name in face.by)))
         told.append(f"Nothing gets under {names} again.")
-    told.append("Tape what takes glue: it stays bare.")
+    if any(joint.glued for mark in _finished(gate) for joint, _ in job.meets[mark]):
+        told.append("Tape what takes glue: it stays bare.")
     done = "Sand and finish" if job.finish is not None else "Scrape and sand"
     grits = job.finish.grits if job.finish is not None else ()
     to = f" (sand to {max(grits)} grit)" if grits else ""
     return f"{done} first{to}: {_what(job, gate)}", " ".join(told)
+
+
+def _finished(gate: Gate) -> set[str]:
+    """The pieces that are finished before a stage closes them off."""
+    return {face.mark for face in (*gate.faces, *gate.rounds, *gate.under)} | set(gate.panels)
 
 
 def _what(job: Job, gate: Gate) -> str:

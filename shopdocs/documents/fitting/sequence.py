@@ -10,6 +10,7 @@ from itertools import groupby
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Bullets, Checklist, Heading, Step, Stop, text
 from shopdocs.documents.figures import marks_text
+from shopdocs.documents.fitting.closing_together import ClosingTogether
 from shopdocs.documents.fitting.driving import pilot_words
 from shopdocs.documents.fitting.wording import joined, listed
 from shopdocs.documents.job import Job
@@ -19,6 +20,7 @@ from shopdocs.work.order.closing import Closing, JoinedPair, Order, Outcome
 from shopdocs.work.order.runs import Run, is_again, runs_of
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.order.unglued import Added, Unglued
+from shopdocs.work.scene.opened import Moves, opened
 
 NO_ORDER = "No straight order was found"
 _UNORDERED = {
@@ -99,10 +101,11 @@ def wet_steps(
     batches, order = batches or {}, work.order
     if order.outcome in _UNORDERED and order.rest:
         yield Step(text(_UNORDERED[order.outcome]))
+    together = ClosingTogether(job, work)
     for number, run in enumerate(runs_of(job.build, work)[0], 1):
         joints = [meeting.number for closing in run for _, meeting in closing.joints]
         yield from (step for each in joints for step in batches.get(each, ()))
-        yield _counted(number, _step(run, notes))
+        yield together.said(_counted(number, _step(run, notes)), run)
     for pair in order.rest:
         yield from batches.get(pair[1].number, ())
         yield _joint_step(pair, notes)
@@ -242,7 +245,7 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] =
     """What goes on without glue: in its order, equal pieces as one step, with what is there to hold them; `first`
     is what must be done before any of it."""
     parts = {piece.mark: part.name for part, piece in job.build.pieces()}
-    steps = list(first)
+    steps, drawers = list(first), _drawers(job)
     if left.locked:
         words = f"{listed(left.locked)} lock each other in: {NO_ORDER[:1].lower()}{NO_ORDER[1:]}; try them dry"
         steps.append(Step(text(words)))
@@ -250,7 +253,7 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] =
         every = list(run)
         one = every[0]
         steps += [_step((closing,), notes) for added in every for closing in added.before if closing.onto]
-        words = _unglued_words(every)
+        words = _with_verb(_unglued_words(every), every, drawers, job)
         joints = [pair for added in every for pair in added.joints]
         told = [_closing_joints(joints, notes)] if joints else []
         held = [hardware for hardware in one.hardware if not _fitted_before(job, hardware)]
@@ -260,6 +263,27 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] =
         note = [_sentence(hardware.note) for hardware in held if hardware.note]
         steps.append(Step(text(words), text(" ".join(filter(None, (*told, *note, notes.of(joints)))))))
     return Checklist(tuple(steps), f"Without glue, onto {left.main}")
+
+
+def _drawers(job: Job) -> list[frozenset[str]]:
+    """The pieces of each drawer."""
+    if job.space is None:
+        return []
+    pieces = job.space.scene.pieces
+    units = opened(job.build, job.space.scene).units
+    return [frozenset(pieces[i].mark for i in unit.pieces) for unit in units if unit.moves is Moves.DRAWER]
+
+
+def _with_verb(words: str, every: Sequence[Added], drawers: Sequence[frozenset[str]], job: Job) -> str:
+    """What is done with it, where the build lets one know: a drawer is slid in, what has hinges hung, what has screws
+    of its own screwed on."""
+    hardware = [item for item in every[0].hardware if not _fitted_before(job, item)]
+    if any(drawer >= set(every[0].pieces) or drawer <= set(every[0].pieces) for drawer in drawers):
+        return f"Slide in {words}"
+    if any("hinge" in f"{item.name} {item.buy}".lower() for item in hardware):
+        return f"Hang {words}"
+    screwed = any(pilot_words(job, item.name, pieces_of(every)) for item in hardware)  # into another piece
+    return f"Screw on {words}" if screwed else words
 
 
 def _unglued_words(every: Sequence[Added]) -> str:

@@ -52,7 +52,7 @@ def whole_ways(alike: Alike) -> tuple[WholeWay, ...]:
 
 
 def ways_text(wrong: Iterable[str]) -> str:
-    """ "turned half round or flipped over front to rear or sideways": how two of them begin is said once."""
+    """ "half a turn or flipped over front to rear or sideways": how two of them begin is said once."""
     ways = list(dict.fromkeys(wrong))
     over = [way for way in ways if way.startswith(_OVER)]
     rest = [way for way in ways if way not in over]
@@ -68,7 +68,7 @@ def turn_words(turn: Turn) -> str:
     over = {0: "sideways", 1: "front to rear"}
     sides = [k for k in AXES if turn.reverse[k]]
     if 2 not in sides:
-        return "turned half round"
+        return "half a turn"
     return f"{_OVER}{over[sides[0]]}"
 
 

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from shopdocs.blocks.text import Text
+from shopdocs.core.display import round_half_up, trimmed
+from shopdocs.documents.figures import SQUARE_FOOT_M2, US_GALLON_L
 from shopdocs.documents.job import Job
 
 
@@ -13,9 +17,10 @@ def coverage(job: Job) -> Text:
         return ()
     runs = "The area is that of all faces at finished size, joints not taken off. "
     if work.finish.coverage is not None:
-        runs += "How far the can goes is what the build says. "
+        runs += f"A coat is planned at {_spread(job, work.finish.coverage)}, as the build says. "
     elif work.kind is not None:
-        runs += "How far the can goes is the low end of what is usual for this kind, on sanded wood"
+        far = _spread(job, work.kind.planned_coverage)
+        runs += f"A coat is planned at {far}, the low end of what is usual for this kind by hand on sanded wood"
         said = work.kind.note
         if job.display.units == "in" and work.kind.inch_note:
             said = work.kind.inch_note
@@ -23,6 +28,14 @@ def coverage(job: Job) -> Text:
     if work.kind is not None:
         runs += "Waits and grits are common practice. "
     return (f"{runs}The can and its data sheet decide.",)
+
+
+def _spread(job: Job, coverage: Fraction) -> str:
+    """How far a finish goes, of `coverage` square metres a litre: "15 m² per litre", "610 ft² per gallon"."""
+    if job.display.units == "mm":
+        return f"{trimmed(coverage, 1)} m² per litre"
+    feet = coverage / SQUARE_FOOT_M2 * US_GALLON_L
+    return f"{10 * round_half_up(feet / 10)} ft² per gallon"
 
 
 def check_word(job: Job) -> Text:

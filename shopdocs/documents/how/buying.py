@@ -20,6 +20,7 @@ LUMBER_SETTINGS = (
     "waste",
     "board-foot rule",
 )
+BOARD_FEET_OF_CUBIC_METRE = round(12 / (Fraction(3048, 10_000) ** 3))
 FROM_RACK = ", the rack's too,"
 LONG = 100_000  # search rounds that take seconds
 
@@ -49,6 +50,8 @@ def measure(job: Job) -> Text:
         if job.shop.tally == SURFACE:
             runs += "So a hardwood board is rounded to whole feet long and whole square feet, the sum to whole board "
             runs += "feet; prices are board by board, and a bundle's sum may differ a little. "
+    if measures.metres if job.display.units == "in" else measures.feet:  # the yard counts in the other system
+        runs += f"A cubic metre is {BOARD_FEET_OF_CUBIC_METRE} board feet. "
     return (f"{runs}Net is the pieces with their joinery; rough adds the allowances.",)
 
 

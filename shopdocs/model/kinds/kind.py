@@ -176,7 +176,8 @@ class Kind:
     its mortises are chopped or routed as wide as its thickness; `ploughed` the sizes of which the first that is written
     is how wide its groove is; `askew` it can join a piece that leans; `lapped` one
     piece runs on over the other; `tips` a tipped board with the side beside its end; `bored` its tenon is round, its
-    mortise a bore; `clash_hint` what may be meant where it shares its place with another.
+    mortise a bore; `on_flat` a round can be planed flat for its shoulder;
+    `clash_hint` what may be meant where it shares its place with another.
 
     Reckoned from a joint as it is written, without places: `added` to the length and to the width of the entering
     piece; `glue_area` in square millimetres, the faces that hold (cheeks, laps, long-grain edges) without end grain;
@@ -218,6 +219,7 @@ class Kind:
     lapped: bool = False
     tips: bool = False
     bored: bool = False
+    on_flat: bool = False
     clash_hint: str = ""
     added: Callable[[Stated, Meeting], tuple[Length, Length]] = adds_nothing
     glue_area: Callable[[Stated, Part, Part], Fraction] = end_face

@@ -66,6 +66,7 @@ KIND = Kind(
     called="a mortise and tenon",
     meets=INTO,
     hidden=("cheek of the tenon", "beside the mortise, lightly"),
+    on_flat=True,
     aliases=(
         "mortice and tenon",
         "mortise & tenon",

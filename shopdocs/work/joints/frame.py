@@ -47,7 +47,8 @@ class JointSizes:
 
     `shoulder` stands above and below a tenon; `haunch` is the length of a haunch; `room` is how much deeper a mortise
     is than its tenon is long; `slope` n means a dovetail of 1 in n; `moves` is by how much of its width the
-    entering piece moves over a year, None where that is not known; `sheet` whether it is of sheet goods.
+    entering piece moves over a year, None where that is not known; `sheet` whether it is of sheet goods, `flat`
+    whether a round is planed flat for its shoulder.
     """
 
     kind: JointKind
@@ -66,6 +67,7 @@ class JointSizes:
     step: Length = SIXTEENTH
     moves: Fraction | None = None
     sheet: bool = False
+    flat: bool = False
 
     @staticmethod
     def of(
@@ -96,6 +98,7 @@ class JointSizes:
             step=step,
             moves=moves,
             sheet=sheet,
+            flat=joint.flat,
         )
 
     def about(self, length: Length) -> Length:

@@ -41,7 +41,10 @@ def into_round(entering: PlacedPiece, receiving: PlacedPiece, turned: Round, siz
         need = "needs" if called.startswith("a") else "need"
         wrong = f"{receiving.mark} is round where {entering.mark} meets it, and {called} {need} a face"
         half = entering.extent[receiving.pose.build_axis(0)] / 2
-        return _none(sizes, Doubt("round", wrong, _squared(receiving, turned, at - half, at + half)))
+        right = _squared(receiving, turned, at - half, at + half)
+        if KINDS[sizes.kind].on_flat and turned.within(at - half, at + half):
+            right += "; or write flat: yes in the joint, and plane the round flat for the shoulder"
+        return _none(sizes, Doubt("round", wrong, right))
     if abs(end.float_mm() - spot[k]) > MISS:
         side = ("left", "front", "bottom")[k] if high else ("right", "back", "top")[k]
         far = exact_text(near(abs(end.float_mm() - spot[k])))

@@ -19,10 +19,12 @@ from shopdocs.work.joints.ends_left_on import leave_ends_on
 from shopdocs.work.joints.frame import THINNEST_WALL, Doubt, Geometry, Joinery, JointSizes, frame_of, gaps_between
 from shopdocs.work.joints.into_rounds import into_round
 from shopdocs.work.joints.off_square import askew
+from shopdocs.work.joints.on_flats import on_flat
 from shopdocs.work.joints.panel_corners import square_corners
 from shopdocs.work.joints.pegged import pegged
 from shopdocs.work.joints.ploughed import run_grooves_on
 from shopdocs.work.joints.tipped import tipped_joint
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.leaning_piece import LeaningPiece
 from shopdocs.work.space.let_in import gap_between
 from shopdocs.work.space.placed import Cuboid, PlacedPiece, side_of
@@ -50,6 +52,12 @@ def work_out(entering: PlacedPiece, receiving: PlacedPiece, sizes: JointSizes, c
     their doubts."""
     if sizes.count < 1:
         return Joinery(sizes.kind, None, None, doubts=(Doubt("no-count", "a joint of none", "count at least 1"),))
+    if sizes.flat:
+        if receiving.turned is None or isinstance(entering, AskewPiece) or isinstance(receiving, AskewPiece):
+            wrong = f"{receiving.mark} is no round that stands square to {entering.mark}"
+            return Joinery(sizes.kind, None, None, doubts=(Doubt("flat", wrong, "leave flat out"),))
+        flat = on_flat(entering, receiving, receiving.turned, sizes, geometry_of(sizes.kind))
+        return flat if sizes.glued else _dry(flat)
     if receiving.turned is not None and (made := into_round(entering, receiving, receiving.turned, sizes)) is not None:
         return made if sizes.glued else _dry(made)
     geometry = geometry_of(sizes.kind)

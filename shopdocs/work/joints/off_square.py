@@ -135,7 +135,9 @@ def _up(leg: LeaningPiece, seat: PlacedPiece) -> Line | Doubt:
             return Line((spot[0], spot[1], spot[2]), way, enters, seat.pose.face_toward(2, not top))
     tall = f"{exact_text(lean.foot)} to {exact_text(lean.top[2])}"
     wrong = f"{leg.mark} reaches from {tall}, and {seat.mark} begins at neither"
-    right = f"let it reach to its shoulder: z: {exact_text(lean.foot)} to {seat.mark}.bottom"
+    side = f"to end at a side of {seat.mark}, place the middle of its top or foot in that side"
+    under = f"let it reach to its shoulder: z: {exact_text(lean.foot)} to {seat.mark}.bottom"
+    right = under if lean.foot < seat.at[2] else side
     return Doubt("not-touching", wrong, right)
 
 

@@ -196,7 +196,7 @@ def _faces(one: Box, two: Box, reach: int) -> tuple[int, int, Box, bool] | None:
         if low < high:
             lo[k], hi[k] = low, high
             continue
-        if apart is not None or not 0 < low - high <= reach:
+        if apart is not None or not 0 < low - high < reach:
             return None
         apart = k
         lo[k], hi[k] = high, low

@@ -37,5 +37,5 @@ def words_of(piece: PlacedPiece, turn: Turn) -> str:
     if 2 in reversed_axes and vertical != 2:
         words.append("back to front")
     if reversed_axes == [1, 2] or reversed_axes == [2, 1]:
-        return "turned half round" if vertical == 0 else ", ".join(words)
+        return "half a turn" if vertical == 0 else ", ".join(words)
     return ", ".join(words)

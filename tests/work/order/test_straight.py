@@ -183,7 +183,7 @@ def test_bottoms_that_stay_dry_have_a_place_of_their_own() -> None:
     lists = {b.title: [plain(s.text) for s in b.steps] for b in walk(glue_up(job).blocks) if isinstance(b, Checklist)}
     every = [b for b in walk(glue_up(job).blocks) if isinstance(b, Checklist) and b.title == "With wet glue"]
     wet = [plain(step.text) for block in every for step in block.steps]
-    later = lists["When the glue has set, no glue"]
+    later = lists["When the glue has set: no glue from here"]
     assert [found for words in later if (found := re.findall(r"DM\d", words))] == [["DM1", "DM2"]]
     assert not any("DM1" in words or "DM2" in words for words in wet)
 
@@ -198,8 +198,8 @@ def test_pieces_that_no_stage_glues_are_listed_with_what_holds_them() -> None:
     back = next(told for words, told in listed["spice_cabinet"].items() if words.startswith("BK"))
     assert all(f"{n}\u00a0" in back for n in (13, 14, 15, 16)) and "hanging screw through the back" in back
     table = listed["potting_table"]
-    assert any(words.startswith("TS1–TS6") and "top screw" in told for words, told in table.items())
-    assert any(words.startswith("SH1–SH12") and "shelf screw" in told for words, told in table.items())
+    assert any(words.startswith("Screw on TS1–TS6") and "top screw" in told for words, told in table.items())
+    assert any(words.startswith("Screw on SH1–SH12") and "shelf screw" in told for words, told in table.items())
 
 
 def test_a_stage_without_an_order_says_so() -> None:

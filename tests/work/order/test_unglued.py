@@ -232,7 +232,10 @@ def test_a_bottom_goes_into_its_drawer_first(bottom_first: bool, tmp_path: Path)
         text = text.replace(part, "").replace("parts:\n", f"parts:\n{part}")
     work, told = computed(tmp_path, text)
     assert not [each for each in told if each.split(":")[0] in {"shut-in", "no-order", "no-stage"}]
-    assert steps(work, "Without glue") == ["DM into Drawer, from the rear", "Drawer and DM as one, from the front"]
+    assert steps(work, "Without glue") == [
+        "DM into Drawer, from the rear",
+        "Slide in Drawer and DM as one, from the front",
+    ]
     assert list(faults(work)) == []
 
 

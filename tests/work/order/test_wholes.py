@@ -259,12 +259,12 @@ def whole_box(job: Job, marks: tuple[str, ...], scale: float) -> np.ndarray:
 @pytest.mark.parametrize(
     ("ways", "told"),
     [
-        (["turned half round"], "turned half round"),
+        (["half a turn"], "half a turn"),
         (["flipped over front to rear"], "flipped over front to rear"),
         (["flipped over front to rear", "flipped over sideways"], "flipped over front to rear or sideways"),
         (
-            ["flipped over front to rear", "turned half round", "flipped over front to rear"],
-            "turned half round or flipped over front to rear",
+            ["flipped over front to rear", "half a turn", "flipped over front to rear"],
+            "half a turn or flipped over front to rear",
         ),
     ],
 )

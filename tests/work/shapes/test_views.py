@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import product
 from math import cos, hypot, radians
 
 import numpy as np
@@ -12,10 +13,12 @@ import pytest
 from shopdocs.core.box import Box, Ticks
 from shopdocs.core.length import Length
 from shopdocs.work.shapes.pixels import FINE_MM, Pixels
-from shopdocs.work.shapes.projection import VIEWS, View
+from shopdocs.work.shapes.projection import CORNERS, VIEWS, View
+
+EVERY = {**{view.name: view for view in VIEWS}, **{f"corner {k}": view for k, view in enumerate(CORNERS)}}
 
 
-@pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.name)
+@pytest.mark.parametrize("view", EVERY.values(), ids=EVERY)
 def test_the_eye_stands_before_the_picture(view: View) -> None:
     """Right, up and toward the eye make a right-handed set of directions, so no view is a mirror image."""
     right, up, toward = (np.array(part) for part in (view.right, view.up, view.toward))
@@ -23,7 +26,13 @@ def test_the_eye_stands_before_the_picture(view: View) -> None:
     assert np.linalg.det([right, up, toward]) > 0
 
 
-@pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.name)
+def test_the_corners_are_those_of_a_cube_the_upper_ones_first() -> None:
+    assert {view.toward for view in CORNERS} == set(product((1, -1), repeat=3))
+    assert [view.toward[2] for view in CORNERS] == [1] * 4 + [-1] * 4
+    assert all(view.up[2] > 0 for view in CORNERS)  # what stands upright stands so in the picture
+
+
+@pytest.mark.parametrize("view", EVERY.values(), ids=EVERY)
 def test_lengths_along_the_axes(view: View) -> None:
     """An orthographic view shows two axes at true length and one as a point; an isometric one shows all three at one
     length, here the true one, at 30 degrees to the horizontal or upright."""

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from shopdocs.core.length import Length
+from shopdocs.core.rounds import Round
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
 from shopdocs.work.space.contacts import find_contacts
@@ -121,6 +122,19 @@ def test_slanting_holes_are_told_apart_by_where_they_begin_and_end() -> None:
 
     pieces = [bored("A", 10, 50, 50), bored("B", 50, 50, 30), bored("C", 10, 10, 30), bored("D", 10, 50, 50)]
     assert [kind.marks for kind in find_look_alikes(Scene.of(pieces)).kinds] == [("A", "D"), ("B",), ("C",)]
+
+
+def test_a_pommel_keeps_legs_apart_that_are_turned_alike() -> None:
+    """A leg with a pommel, another that lies end for end, and one that is turned where they have theirs."""
+    spots = tuple((Length(at), Length(wide)) for at, wide in ((50, 20), (100, 24), (140, 28), (250, 30)))
+    turned, size = Round(spots, ((Length(100), Length(140)),)), (Length(300), Length(40), Length(40))
+
+    def leg(mark: str, made: Round, forward: bool) -> PlacedPiece:
+        pose = Pose(Toward(Direction.X, forward), Toward(Direction.Y), Toward(Direction.Z))
+        return PlacedPiece(mark, "leg", spot(0, 100 * ord(mark), 0), *size, pose, turned=made)
+
+    pieces = [leg("A", turned, True), leg("B", Round(spots), True), leg("C", turned, False), leg("D", turned, True)]
+    assert [kind.marks for kind in find_look_alikes(Scene.of(pieces)).kinds] == [("A", "C", "D"), ("B",)]
 
 
 def _frame(*rail_features: Cuboid) -> Scene:

@@ -1,0 +1,34 @@
+"""The gaps of the movement sheet read back from the print: what is left is the difference of what stands beside it."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from shopdocs.blocks.text import Table, plain
+from shopdocs.blocks.walk import texts, walk
+from shopdocs.core.display import Units
+from shopdocs.documents.movement import movement_sheet
+from tests.documents.test_figures_of_samples import read_back
+from tests.sample_jobs import PLACED, sample_job
+
+
+@pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
+@pytest.mark.parametrize("units", ["in", "mm"])
+def test_a_gap_less_what_it_closes_by_is_what_is_left_as_printed(folder: Path, units: Units) -> None:
+    """By hand, of the potting table's drawers: 2 mm are 5.04 / 64 in, printed 5/64; closing by 3/64 leaves 2/64."""
+    tables = [block for block in walk(movement_sheet(sample_job(folder, units)).blocks) if isinstance(block, Table)]
+    rows = [row for table in tables if table.name == "gaps" for group in table.groups for row in group.rows]
+    for row in rows:
+        made, closes, damp = (read_back(plain(cell.text), units) for cell in row.cells[3:])
+        assert made - closes == damp
+    assert rows or "gaps:" not in (folder / "build.yaml").read_text("utf-8")
+
+
+def test_no_unit_stands_beside_its_own_letters() -> None:
+    """ "1/8 in in total" is read as a slip of the pen."""
+    for folder in PLACED:
+        for block in walk(movement_sheet(sample_job(folder, "in")).blocks):
+            assert not any(re.search(r"\bin in\b", plain(words)) for words in texts(block))
