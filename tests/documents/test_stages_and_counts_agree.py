@@ -23,7 +23,15 @@ from shopdocs.documents import stage_pages as sheets
 from shopdocs.documents.drawn.pictures import Picture
 from shopdocs.documents.glue_up import glue_up
 from tests.documents.test_drawings_agree import expanded
-from tests.documents.test_same_on_all_sheets import by_name, facts_of, labels_of, main_unit, numbers_in, stage_told, table
+from tests.documents.test_same_on_all_sheets import (
+    by_name,
+    facts_of,
+    labels_of,
+    main_unit,
+    numbers_in,
+    stage_told,
+    table,
+)
 from tests.sample_jobs import BY_NAME, PLACED, own_units, records_of, sample_job
 
 CASES = [pytest.param(folder, id=folder.name) for folder in PLACED]
