@@ -61,7 +61,8 @@ def exploded_drawing(job: Job) -> Document:
     units = opened(job.build, scene).units
     doors, drawers = ([i for u in units if u.moves is moves for i in u.pieces] for moves in (Moves.DOOR, Moves.DRAWER))
     rooms = [(VIEWS_WIDE_MM.get(job.shop.paper, wide), high) for high in (VIEWS_MM, *LARGER_VIEWS_MM, LARGE_VIEWS_MM)]
-    views = elevations(pictured_build(job), job.display, rooms, doors, drawers, job.build.free_standing)
+    one_door = sum(unit.moves is Moves.DOOR for unit in units) == 1
+    views = elevations(pictured_build(job), job.display, rooms, doors, drawers, job.build.free_standing, one_door)
     least = views
     views, high, apart, short = _beside_views(job, views)
     whole = drawn_apart(job, apart, (wide, high))

@@ -125,6 +125,23 @@ def test_clamps_of_a_bottom_stand_under_it(laid: list[Laid]) -> None:
     assert told == {"TP": {True}, "BT": {False}}
 
 
+def test_a_clamp_reaches_over_the_nearest_edge(laid: list[Laid]) -> None:
+    """The legs of the stool go into a seat of 400 by 300, each 82 from two edges, and nearer to them at the foot. With
+    the bar an eighteenth of 430 off the seat, 24, jaws of 106 at most reach it from there; over the seat from its other
+    edge it would be 242, which no bar clamp has."""
+    job = sample_job(next(folder for folder in PLACED if folder.name == "loft_stool"), "mm")
+    seen = 0
+    for work, picture, lines in drawn_stages(job, laid):
+        for each, bars in lines:
+            if work.stage.title != "Legs and seat" or each.line.axis != 2:
+                continue
+            for bar, _, pad, _, _ in bars:
+                seen += 1
+                reach = max(abs(bar.start[k] - pad.end[k]) for k in (0, 1)) / picture.scene.ticks.per_mm
+                assert reach <= 106
+    assert seen == 4
+
+
 @pytest.mark.parametrize("thin", AXES)
 def test_a_band_goes_once_round_the_work_half_way_up_its_thickness(thin: int) -> None:
     """Round the outside of a frame that lies square to this axis: four lines that meet at its corners, all at the

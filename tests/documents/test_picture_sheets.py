@@ -19,7 +19,7 @@ from shopdocs.documents.mate_marks import mate_marks
 from shopdocs.page.compose import Composed, compose
 from shopdocs.page.paper import paper
 from tests.page.frame_checks import empty_share, line_through_text, text_over_text
-from tests.sample_jobs import PAPER, PLACED, sample_documents, sample_job
+from tests.sample_jobs import BY_NAME, PAPER, PLACED, document_of, sample_documents, sample_job
 
 SHEETS = ("exploded", "edges", "mate-marks")
 # Pages, as few as the pieces allow at sizes that can be read; our own measure. Of edges one more where a build is
@@ -88,3 +88,10 @@ def test_marks_are_read_at_arm_s_length(folder: Path) -> None:
     whole = next(b for b in walk(document.blocks) if isinstance(b, Drawing))
     sizes = [s.size_pt for s in whole.shapes if isinstance(s, (Leader, Words))]
     assert sizes and min(sizes) >= 10.5
+
+
+def test_a_single_door_is_called_so_where_it_is_left_out() -> None:
+    """The cabinet has one door: two stiles, two rails and a panel."""
+    sheet = document_of(sample_job(BY_NAME["spice_cabinet"], "mm"), "exploded")
+    names = [block.name for block in walk(sheet.blocks) if isinstance(block, Drawing)]
+    assert [name for name in names if name.startswith("front, door off,")]

@@ -24,7 +24,8 @@ OFF, PAD, TAIL = 18, 40, 11
 TAG_OFF = 9  # the same of how far the numbers of two clamps stand apart, at the least
 TAG_WIDE = 2.5  # times as far beside each other as over each other, for words are wider than high
 MOST_TRIED = 4  # clamps
-MOST_DEEPER = 4  # times as deep as under the work may the jaws reach from above, where the bar is seen
+# Times as deep as under the work, or on a side that is not seen, may the jaws reach from one that is seen.
+MOST_DEEPER, DEEPER_BESIDE = 4, 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,17 +122,19 @@ def _bars(each: ClampSet, bodies: Sequence[Box], scene: Scene, ends: Sequence[Co
 
 
 def _side(each: ClampSet, bodies: Sequence[Box], spot: Corner) -> tuple[int, bool]:
-    """The side of the work on which the bar is seen and lies nearest; under it where that is far nearer, for jaws reach
-    only so deep. Where there are several, they stand side by side."""
+    """The side of the work on which the bar is seen and lies nearest; under it or behind it where that is far nearer,
+    for jaws reach only so deep. Where there are several, they stand side by side."""
     axis = each.line.axis
     seen = [(k, ISOMETRIC.toward[k] > 0) for k in AXES if k != axis]
+    behind = [(k, not high) for k, high in seen if k != 2]
 
     def far(side: tuple[int, bool]) -> tuple[bool, int]:
         k, high = side
         away = abs(_outside(bodies, spot, axis, k, high) - spot[k])
-        return each.count > 1 and k == each.line.across, away if side in seen else away * MOST_DEEPER
+        deeper = 1 if side in seen else MOST_DEEPER if k == 2 else DEEPER_BESIDE
+        return each.count > 1 and k == each.line.across, away * deeper
 
-    return min([*seen, *([(2, False)] if axis != 2 else [])], key=far)
+    return min([*seen, *([(2, False)] if axis != 2 else []), *behind], key=far)
 
 
 def _outside(bodies: Sequence[Box], spot: Corner, axis: int, k: int, high: bool) -> int:
@@ -162,6 +165,8 @@ def _bar(low: Corner, high: Corner, axis: int, side: tuple[int, bool], out: int,
     )
     span = high[axis] - low[axis]
     spots = tuple(at(low[axis] + span * part // 8, out) for part in (4, 2, 6, 1, 7))
+    if k != 2 and above != (ISOMETRIC.toward[k] > 0):  # behind the work: named where the bar stands out beyond it
+        spots = (at(last + tail, out), at(first - pad, out), *spots)
     return _Drawn(segments, words, spots)
 
 

@@ -57,13 +57,15 @@ def elevations(
     doors: Collection[int] = (),
     drawers: Collection[int] = (),
     floor: bool = True,
+    one_door: bool = False,
 ) -> Drawing:
     """The three views in third-angle arrangement (ISO 5456-2), without a plan that tells nothing of its own, for the
     first of the rooms (width, height of paper); larger ones for those of the others that are for larger scales. The
     front is drawn without its `doors`, by their index in the scene, so that what they hide is seen; no height is told
-    of them nor of `drawers`. Without a `floor` the build hangs on a wall."""
+    of them nor of `drawers`; `one_door` is all there is. Without a `floor` the build hangs on a wall."""
     seen = _seen(scene, frozenset(doors), frozenset(drawers))
-    views = f"front{', doors off' if doors else ''}{', plan' if seen.plan else ',' if doors else ''} and right side"
+    off = f", door{'' if one_door else 's'} off" if doors else ""
+    views = f"front{off}{', plan' if seen.plan else ',' if doors else ''} and right side"
     name = f"{views}; heights above the {'floor' if floor else 'lower edge'}"
     first, *others = (_drawn(seen, display, room, name) for room in rooms_mm)
     larger = {other.scale: other for other in others if other.scale and first.scale and other.scale > first.scale}

@@ -32,8 +32,8 @@ def ends_words(face: FaceHoles, from_ends: Collection[bool], called: Mapping[str
         facts.append(f"{' and '.join(names)} {verb} the shoulder, not {beyond_words}.")
     real = [called[name] for name, ending in used if ending.flush and not ending.shoulder]
     if real:
-        words = "mean the real ones" if len(real) > 1 else "means the real one"
-        facts.append(f"{' and '.join(real)} {words}, joinery included.")
+        words = "are those" if len(real) > 1 else "is that"
+        facts.append(f"{' and '.join(real)} {words} of the piece as sawn, with what goes into its joints.")
     return [fact[0].upper() + fact[1:] for fact in facts]
 
 

@@ -66,7 +66,7 @@ def test_a_panel_in_rabbets_is_drilled_from_its_real_edges(cabinet: Job) -> None
     for block, edge in ((near, "face edge"), (far, "far edge")):
         told = " ".join(block.facts)
         assert "shoulder" not in told
-        assert f"End B and {edge} mean the real ones" in told
+        assert f"End B and {edge} are those of the piece as sawn" in told
 
 
 def test_slots_of_the_panel_lie_behind_the_holes_of_the_rail(cabinet: Job) -> None:
@@ -154,7 +154,7 @@ def test_a_lap_counts_from_the_real_end_on_the_side_that_runs_on(tmp_path: Path)
     job = written(LAP.replace("KIND", "{kind: half lap, from: rail, into: post}"), tmp_path)
     face, back = sheet(job, "template-R-face"), sheet(job, "template-R-back")
     assert figure(face, "hole 1 along") == 100
-    assert "End A means the real one, joinery included." in face.facts
+    assert "End A is that of the piece as sawn, with what goes into its joints." in face.facts
     assert figure(back, "hole 1 along") == 40
     assert "End A means the shoulder, not the end of the lap." in back.facts
 
@@ -213,7 +213,7 @@ def test_without_places_the_kind_of_joint_tells(tmp_path: Path) -> None:
     assert figure(sheet(job, "template-R-face"), "hole 1 along") == 40
     told = [fact for mark in "SR" for fact in sheet(job, f"template-{mark}-face").facts if fact.startswith("End A")]
     assert told == [
-        "End A means the real one, joinery included.",
+        "End A is that of the piece as sawn, with what goes into its joints.",
         "End A means the shoulder, not the part in the joint.",
     ]
 
