@@ -32,13 +32,8 @@ def _stand_in(bit: Length, bore: Bore) -> Length | None:
 
 
 def widths_text(job: Job, name: str, widths: Iterable[Length]) -> tuple[Run, ...]:
-    """Widths of chisels and cutters, each in the unit it is made in, which is said once where all share it: "9, 10 mm",
-    "³⁄₈ in, 10 mm"."""
-    ordered = sorted(widths)
-    told = [job.display.drill(width) for width in ordered]
-    units = [words.rsplit(" ", 1)[1] for words in told]
+    """Widths of chisels and cutters, each in the unit it is made in: "9 mm, 10 mm"."""
     runs: list[Run] = []
-    for width, words, unit, following in zip(ordered, told, units, (*units[1:], ""), strict=True):
-        said = words.removesuffix(f" {unit}") if unit == following else words
-        runs += [", " if runs else "", Figure(name, said, width.mm, "mm")]
+    for width in sorted(widths):
+        runs += [", " if runs else "", Figure(name, job.display.drill(width), width.mm, "mm")]
     return tuple(runs)

@@ -20,7 +20,6 @@ from shopdocs.work.cut_list import Size, copy_mark
 
 # The steps of a piece, by the names that the cut list heads its columns with.
 FINISHED, JOINERY, ROUGH = "finished", "with joinery", "rough"
-_SHORT = {JOINERY: "joinery"}
 
 
 def labels(job: Job) -> Document:
@@ -96,9 +95,9 @@ def size_words(display: Display, step: str, size: Size, whole: bool = True) -> s
 
 
 def _short_size(display: Display, step: str, size: Size, whole: bool) -> str:
-    if not whole:
-        return f"{_SHORT.get(step, step)} {display.bare(size.length)} long"
-    return f"{_SHORT.get(step, step)} {'×'.join(display.bares(size.thickness, size.width, size.length))}"
+    """Without its name where it is the finished one, which a piece is known by; never without its unit."""
+    words = size_words(display, step, size, whole)
+    return words.removeprefix(f"{FINISHED} ") if whole else words.removeprefix("with ")
 
 
 def _figures(display: Display, part: Part, mark: str, steps: Sequence[tuple[str, Size, bool]]) -> tuple[Figure, ...]:

@@ -23,6 +23,8 @@ MARK_WIDE, MARK_GAP = 1.3, 0.5  # of a reference mark with its arris, and before
 JOIN = " · "
 MOST_LINES = 2  # of one size: read at a glance, or not at all
 _STEP = re.compile("^([a-z ]+?) (?=[≈0-9⁰¹²³⁴⁵⁶⁷⁸⁹])")
+_UNIT = re.compile(" (in|mm)$")
+_LONG = re.compile(" (in|mm) long$")
 SIDES = {
     "here": "",
     "behind": "",
@@ -84,8 +86,8 @@ def size_type(labels: list[tuple[PieceLabel, float]], detail: float, ts: Typeset
     """The type of the sizes: as large as all of them fit in the room each label has, at least that of other words."""
     size = detail * SIZES
     for label, room in labels:
-        for words in label.sizes:
-            size = min(size, ts.shrunk(held(ts.clean(words)), "semibold", size, room, detail))
+        for wordings in zip(label.sizes, label.short_sizes or label.sizes, strict=True):
+            size = max(ts.shrunk(held(ts.clean(words)), "semibold", size, room, detail) for words in wordings)
     return size
 
 
@@ -170,17 +172,20 @@ def _add_sizes(made: Column, label: PieceLabel, short: bool, size: float, most: 
     ts, lines = made.ts, []
     for whole, brief in zip(label.sizes, label.short_sizes or label.sizes, strict=True):
         whole, brief = held(ts.clean(whole)), held(ts.clean(brief))
-        tight = whole.replace("\u00a0×\u00a0", "×")
-        tries = ((whole, size), (whole, made.detail), (tight, made.detail), (brief, made.detail))
+        tight = brief.replace("\u00a0×\u00a0", "×")
+        tries = ((whole, size), (brief, size), (whole, made.detail), (brief, made.detail), (tight, made.detail))
         one = next((Said("sizes", w, "semibold", s) for w, s in tries if ts.width(w, "semibold", s) <= made.room), None)
         if one is not None:
             lines.append(one)
             continue
         parted = _STEP.sub(lambda found: held(found[1]) + " ", brief.replace("\u00a0", " ")).replace(" × ", "×")
-        parted = parted.replace(" long", "\u00a0long")
+        parted = _LONG.sub("\u00a0\\1\u00a0long", _UNIT.sub("\u00a0\\1", parted))
         if ts.widest_word(parted, "semibold", made.detail) > made.room:
             parted = parted.replace("×", " ×")  # a line that begins with × goes on from the one above
         broken = ts.wrap(parted, "semibold", made.detail, made.room)
+        if ts.widest_word(parted, "semibold", made.detail) > made.room or len(broken) > MOST_LINES:
+            parted = re.sub("\u00a0(in|mm)(?=$|\u00a0long$)", "", parted)
+            broken = ts.wrap(parted, "semibold", made.detail, made.room)  # rather no unit than no size
         if ts.widest_word(parted, "semibold", made.detail) > made.room or len(broken) > MOST_LINES:
             made.lost.append("sizes")
             return

@@ -57,6 +57,12 @@ def facts_of(page: Document) -> dict[str, str]:
     return {name: plain(value) for name, value in facts.pairs}
 
 
+def stage_told(page: Document) -> str:
+    """The stages in which a piece goes in, glued or dry."""
+    told = facts_of(page)
+    return told.get("Glued in") or told.get("Goes in", "").removesuffix(", dry")
+
+
 def main_unit(words: str) -> str:
     """Without the other system in brackets."""
     return re.sub(r"\s*\(.*?\)", "", words.replace("\u00a0", " ")).strip()
@@ -115,9 +121,7 @@ def test_joints_and_mates_are_the_same_on_label_record_and_mate_marks(folder: Pa
 def test_stages_are_the_same_on_label_record_and_glue_up(folder: Path, units: Units) -> None:
     job, labels = sample_job(folder, units), labels_of(folder, units)
     for mark, page in pages_of(job).items():
-        told = facts_of(page)
-        glued = told.get("Glued in") or told.get("Goes in", "")
-        on_record = re.findall(r"stage (\d+)", glued)
+        on_record = re.findall(r"stage (\d+)", stage_told(page))
         assert re.findall(r"\d+", labels[mark].stage) == on_record
     glue_up = by_name(folder, units, "glue-up")
     assert (glue_up is not None) == bool(job.stages)

@@ -23,7 +23,15 @@ from shopdocs.documents import stage_pages as sheets
 from shopdocs.documents.drawn.pictures import Picture
 from shopdocs.documents.glue_up import glue_up
 from tests.documents.test_drawings_agree import expanded
-from tests.documents.test_same_on_all_sheets import by_name, facts_of, labels_of, main_unit, numbers_in, table
+from tests.documents.test_same_on_all_sheets import (
+    by_name,
+    facts_of,
+    labels_of,
+    main_unit,
+    numbers_in,
+    stage_told,
+    table,
+)
 from tests.sample_jobs import BY_NAME, PLACED, own_units, records_of, sample_job
 
 CASES = [pytest.param(folder, id=folder.name) for folder in PLACED]
@@ -99,7 +107,7 @@ def test_a_stage_has_one_number_and_one_title_on_every_sheet(folder: Path) -> No
             assert title == (f"{', '.join(first)} and {last}" if first else last), name
     said = 0
     for page in records_of(sample_job(folder, own_units(folder))):
-        for number, title in re.findall(r"stage (\d+), ([^;(]+)", facts_of(page).get("Glued in", "")):
+        for number, title in re.findall(r"stage (\d+), ([^;(]+)", stage_told(page)):
             assert stages[int(number)] == title.strip()
             said += 1
     assert said > 3
@@ -240,7 +248,7 @@ def stage_pages(document: Document) -> dict[int, tuple[set[str], str]]:
 def test_every_piece_that_goes_on_bears_its_mark_in_the_picture_or_is_told_without_one(folder: Path) -> None:
     pages, checked = stage_pages(sheet(folder, "glue-up")), 0
     for page in records_of(sample_job(folder, own_units(folder))):
-        first = re.search(r"stage (\d+)", facts_of(page).get("Glued in", ""))
+        first = re.search(r"stage (\d+)", stage_told(page))
         if first is None or "Glued up from" in facts_of(page):  # a panel's picture shows its strips
             continue
         mark = page.title.split("-", 1)[1]

@@ -138,7 +138,7 @@ def test_one_countersink_serves_the_largest_head(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("name", "units", "told"),
     [
-        ("potting_table", "in", "Chisel or bit for mortises 9, 10 mm wide"),
+        ("potting_table", "in", "Chisel or bit for mortises 9 mm, 10 mm wide"),
         ("spice_cabinet", "in", "Chisel or bit for mortises 7 mm wide"),
         ("threshold_bench", "mm", "Chisel or bit for mortises ³⁄₈ in wide"),
         ("threshold_bench", "mm", "Router or plough plane for grooves ⁵⁄₁₆ in wide"),

@@ -16,7 +16,7 @@ from shopdocs.page.items import TextRun
 from shopdocs.page.label_sheets import label_sheet_keys
 from shopdocs.page.paper import paper
 from shopdocs.page.style import style
-from tests.sample_jobs import BY_NAME, SAMPLES, document_of, sample_job
+from tests.sample_jobs import BOTH, BY_NAME, PAPER, SAMPLES, document_of, sample_job
 
 SHEETS = [key for key in label_sheet_keys() if not key.startswith("cut")]
 
@@ -123,3 +123,18 @@ def test_a_piece_that_gets_glue_again_tells_all_its_stages(sample: str, expected
     said = {label.mark: label.stage for label in label_block(folder, "mm").labels}
     assert {mark: said[mark] if "stages" in said[mark] else "" for mark in expected} == expected
     assert job.stages
+
+
+@pytest.mark.parametrize("units", BOTH)
+@pytest.mark.parametrize("name", ["seed_tote", "threshold_bench", "sorting_table", "plate_rack"])
+def test_a_size_on_a_label_has_its_unit_before_its_name(name: str, units: Units) -> None:
+    """ "finished" goes before the unit does: a size without a name is the finished one. What is not the finished size
+    keeps its whole name: "joinery" says less than "with joinery". No piece of these is narrow."""
+    job = sample_job(BY_NAME[name], units)
+    composed = compose([document_of(job, "labels")], job.imprint, paper(PAPER[units]))
+    runs = [item for frame in composed.frames for item in frame.items if isinstance(item, TextRun)]
+    sizes = [run.text.replace("\u00a0", " ") for run in runs if "×" in run.text]
+    assert len(sizes) >= len(job.build.parts)
+    for words in sizes:
+        assert re.search(rf" {units}$", words), words
+    assert not [words for words in sizes if words.startswith("joinery")]

@@ -24,6 +24,7 @@ from shopdocs.documents.drawn.pictures import (
     picture,
     standing,
 )
+from shopdocs.documents.drawn.seen_to_end import seen_to_end
 from shopdocs.documents.drawn.wet import wet_faces, wet_pins
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face
@@ -381,7 +382,11 @@ def drawn_back(
     arrows: list[tuple[Corner, Corner, str]] = []
     for words, mover, stays, spot, closing in spots:
         start, end = _sum(spot, shifts[mover]), _sum(spot, shifts[stays])
-        arrows += _arrows(start, end, closing, _aside(closing, scene), words)
+        found = list(_arrows(start, end, closing, _aside(closing, scene), words))
+        if found:
+            onto = scene.solids[stays].bounds.shifted(shifts[stays])
+            found[-1] = seen_to_end(found[-1], scene, onto, closing.toward)
+        arrows += found
     return tuple(shifts), arrows
 
 
