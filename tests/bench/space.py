@@ -17,8 +17,6 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from tests.values import replace
-
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from shopdocs.core.length import Length
@@ -33,6 +31,7 @@ from shopdocs.work.shapes.projection import ISOMETRIC
 from shopdocs.work.space.contacts import Contacts, find_contacts
 from shopdocs.work.space.likeness import find_look_alikes
 from shopdocs.work.space.placed import PlacedPiece, Pose, Scene, Toward
+from tests.values import replace
 
 SIZES = (100, 300, 1000, 3000)
 _X, _Y, _Z = (Toward(direction) for direction in Direction)

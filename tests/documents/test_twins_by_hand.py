@@ -87,7 +87,11 @@ def test_a_record_names_the_cuts_and_counts_from_the_end_a_of_its_own_hand(tmp_p
         tables = {block.name: block for block in walk(page.blocks) if isinstance(block, Table)}
         meets = {plain(r.cells[0].text): plain(r.cells[1].text) for g in tables[f"meets-{mark}"].groups for r in g.rows}
         cuts = [[plain(cell.text) for cell in r.cells] for g in tables[f"cuts-{mark}"].groups for r in g.rows]
-        told = {meets[number]: (name, along) for number, name, along, *_ in cuts}
+        told = {
+            meets[number]: (name, along)
+            for numbers, name, _, spans, *_ in cuts
+            for number, along in zip(numbers.split(", "), spans.split(", "), strict=True)
+        }
         assert told == {near: ("housing", "60–80"), far: ("housing", "200–220")}
 
 

@@ -24,12 +24,11 @@ from collections import Counter
 from hashlib import sha256
 from pathlib import Path
 
-from tests.values import replace
-
 sys.path.insert(0, str(Path(__file__).parents[2]))  # where `tests` is found, wherever this is called from
 
 from shopdocs.pipeline import check_build
 from tests.golden import commands, small, told
+from tests.values import replace
 
 GOLDEN = Path(__file__).parent
 BUILDS = GOLDEN.parent.parent / "sample_builds"

@@ -87,8 +87,8 @@ def test_clearance_holes_have_templates_and_pilots_are_marked_through_them(cabin
 def test_records_say_the_whole_hole(cabinet: Job) -> None:
     """The slot with its length, the pilot with its depth: 40 - 12."""
     told = [row[-1] for row in holes_told(cabinet, "SC-HR")]
-    assert "Ø 5.5 mm, through, clearance, for 5 × 60 mm, slotted 12 mm long along" in told
-    assert "Ø 3 mm, 28 mm deep, pilot, marked through L" in told
+    assert "2 × Ø 5.5 mm, through, clearance, for 5 × 60 mm, slotted 12 mm long along" in told
+    assert "2 × Ø 3 mm, 28 mm deep, pilot, marked through L" in told
     assert "Ø 5.5 mm, through, clearance, for 5 × 60 mm, slotted 12 mm long across" in {
         row[-1] for row in holes_told(cabinet, "SC-BK")
     }
@@ -225,7 +225,9 @@ def test_holes_in_the_back_face_are_seen_from_there(bench: Job) -> None:
     (note,) = (shape for shape in sheet.shapes if isinstance(shape, Leader))
     assert note.text == "8 × Ø ¹⁄₈ in, ⁵⁄₈ deep"
     assert schedule(bench)["Ø ¹⁄₈ in", "⁵⁄₈ in"][1] == "T from the back face"
-    assert [row[0] for row in holes_told(bench, "TB-T")] == ["from the back face"] * 8
+    told = holes_told(bench, "TB-T")
+    assert {row[0] for row in told} == {"top button, from the back face"}
+    assert sum(int(row[-1].split(" × Ø")[0]) for row in told) == 8
 
 
 def test_holes_one_in_the_other_share_a_leader(bench: Job) -> None:
