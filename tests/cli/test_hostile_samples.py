@@ -131,8 +131,8 @@ def test_the_command_prints_the_same_figures(tmp_path: Path) -> None:
 
 
 # Which of its dimensions a drawing has room for, and where a template is laid out, depends on the width of the words.
-# as much as the paper takes, and an arch at even steps of the rule that is printed
-LAID_OUT = re.compile(r" · (dimension|index|offcut · (width|length)|step|(height|out|left) \d+)$")
+# as much as the paper takes, an arch at even steps of the rule that is printed, clamps by whole inches or 10 mm
+LAID_OUT = re.compile(r" · (dimension|index|offcut · (width|length)|step|(height|out|left) \d+|pads)$| opened to$")
 WHOLE = ("title", "cut-list", "labels", "glue-up", "look-alikes", "mate-marks")
 
 

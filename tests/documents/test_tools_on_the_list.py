@@ -103,8 +103,9 @@ def test_what_is_bought_for_the_drawers_is_used_in_a_step() -> None:
     screws for both: three guides with three screws and two blocks with two are thirteen."""
     folder = next(folder for folder in SAMPLES if folder.name == "potting_table")
     glue_up = next(one for one in sample_documents(folder, own_units(folder)) if one.name == "glue-up")
-    steps = " ".join(plain(step.text) for b in walk(glue_up.blocks) if isinstance(b, Checklist) for step in b.steps)
-    assert re.search(r"(?i)\bguide strip\b.*\bthree screws each\b.*\bstop block\b.*\btwo screws\b.*\bpin each\b", steps)
+    every = [step for b in walk(glue_up.blocks) if isinstance(b, Checklist) for step in b.steps]
+    steps = " ".join(f"{plain(step.text)} {plain(step.detail)}" for step in every)
+    assert re.search(r"(?i)\bguide strip\b.*\bthree screws each\b.*\bpin each\b.*\bstop block\b.*\btwo screws\b", steps)
     assert any("13 stainless screws" in line for line in sample_job(folder, own_units(folder)).build.buy)
 
 

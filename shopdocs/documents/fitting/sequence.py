@@ -284,7 +284,8 @@ def _with_verb(words: str, every: Sequence[Added], drawers: Sequence[frozenset[s
     if any("hinge" in f"{item.name} {item.buy}".lower() for item in hardware):
         return f"Hang {words}"
     screwed = any(pilot_words(job, item.name, pieces_of(every)) for item in hardware)  # into another piece
-    return f"Screw on {words}" if screwed else words
+    # the way it comes is not the way its screws go
+    return f"Screw on {words.replace(', from ', ', brought in from ')}" if screwed else words
 
 
 def _unglued_words(every: Sequence[Added]) -> str:

@@ -212,7 +212,8 @@ class _Sheet(Struct):
         """How far words are moved to the right of the middle, so that the number of the rip along a piece too low for
         both stands before them. Nothing where the piece is high enough, or so long that there is room anyhow."""
         room = NUMBER_MM[0] * 2 + 0.9
-        return min(spare, room) / 2 if over < NUMBER_MM[1] and spare < 4 * room else 0.0
+        closer = 1.2  # of what is kept free at both ends
+        return min(spare + closer, room) / 2 if over < NUMBER_MM[1] and spare < 4 * room else 0.0
 
 
 def board_drawing(board: SawnBoard, display: Display, scale: Fraction, room_mm: int = ROOM_MM) -> Drawing:
