@@ -117,6 +117,19 @@ def x(inches: str, scale: Fraction) -> float:
     return float(Length.inches(inches).mm * scale) * 72 / 25.4
 
 
+def test_overhangs_stay_in_the_row_of_what_is_clear_between_the_feet() -> None:
+    """A side 28 wide on paper: feet 1.4 wide that stand 2 in from its ends, 21.2 between them. There is room to the
+    left and to the right for the words of the overhangs; their arrows from outside end under those in the middle."""
+    spots = ["0", "2", "3.4", "24.6", "26", "28"]
+    one, two, three, four, five, six = (Length(spot) for spot in spots)
+    rows = [(one, two, "2 a"), (three, four, "≈16¹¹⁄₁₆"), (five, six, "2 b")]
+    shapes = [Dimension((a, Length(0)), (b, Length(0)), told, "x", -7.0) for a, b, told in rows]
+    whole = Dimension((one, Length(0)), (six, Length(0)), "28", "x", -14.5)
+    laid = lay_out(Drawing("d", six, Length(30), (*shapes, whole)), Fraction(1), Typesetter())
+    heights = {item.text: item.y for item in laid.items if isinstance(item, TextRun)}
+    assert heights["2 a"] == heights["2 b"] == heights["≈16¹¹⁄₁₆"] > heights["28"]
+
+
 def test_dimension_arrows_touch_the_measured_ends() -> None:
     """ISO 129-1: arrowheads end on the extension lines; outside, pointing in, where there is no room between."""
     for long, outward in ((Length(100), True), (Length(3), False)):
