@@ -1,5 +1,6 @@
-"""Which long faces of a piece look out of the build: nothing of the build lies in front of them, and they look away from
-its middle. The back of a rack is seen from the front as well, between the rails, but there one looks into the rack."""
+"""Which long faces of a piece look out of the build: nothing of the build lies in front of them, and they look away
+from its middle. The back of a rack is seen from the front as well, between the rails, but there one looks into the
+rack."""
 
 from __future__ import annotations
 
