@@ -67,7 +67,7 @@ def test_a_drawing_beside_its_words_has_room_and_names_every_piece_with_its_size
                 assert drawing.scale is not None and drawing.width.float_mm(drawing.scale) <= 108.0
                 said = [shape.text for shape in drawing.shapes if isinstance(shape, Words)]
                 for piece in board.pieces:
-                    assert any(words.split("   ")[0] == piece.name for words in said), piece.name
+                    assert any(words.split("  ")[0] == piece.name for words in said), piece.name
                 sizes = {figure.value for figure in drawing.figures}
                 assert sizes >= {piece.area.length.mm for piece in board.pieces}
     assert beside

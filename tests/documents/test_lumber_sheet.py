@@ -134,7 +134,7 @@ def test_every_piece_is_marked_in_a_drawing_or_told_as_left_out(tmp_path: Path) 
             for shape in b.shapes
             if isinstance(shape, Words)
         ]
-        marks = [text.split("   ")[0] for text in drawn]
+        marks = [text.split("  ")[0] for text in drawn]
         left = {mark for plan in job.boards.materials for out in plan.left_out for mark in out.marks}
         words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
         for part, piece in job.build.pieces():
