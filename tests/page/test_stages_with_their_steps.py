@@ -1,4 +1,4 @@
-"""A stage begins where its first steps are: a title left at the foot of the page before lies turned over at the bench."""
+"""A stage begins where its first steps are: a title alone at the foot of a page lies turned over at the bench."""
 
 from __future__ import annotations
 

@@ -297,7 +297,7 @@ def _in_line(one: Box, two: Box, axis: int) -> bool:
 
 
 def _whole(space: Space, members: Iterable[str], line: ClampLine, box: Box) -> ClampLine:
-    """The line with all pieces that lie in it, from outside to outside; of what leans, as much as lies between the jaws:
+    """The line with all pieces that lie in it, from outside to outside; of what leans, what lies between the jaws:
     its foot may stand farther out."""
     scene, axis = space.scene, line.axis
     middle = [(a + b) // 2 for a, b in zip(box.lo, box.hi, strict=True)]
