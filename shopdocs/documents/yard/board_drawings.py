@@ -41,7 +41,8 @@ KEEP = "keep"
 DOT = f"{NO_BREAK}· "  # it ends a line rather than begin one
 GAP, NARROW_GAP = "   ", "  "  # between a mark and its size, and where there is little room
 INSET_MM = 0.6  # dashes of an offcut stand so far within it, beside the solid lines of board and pieces
-TALL = {False: 0.95, True: 1.02}  # of the size of type, how high words are; with fractions in them
+# Of the size of type, how high words are; with fractions, clear of the lines of a piece, and so that they touch them.
+HIGH, FRACTIONS_HIGH, FRACTIONS_CLOSE = 0.95, 1.02, 0.95
 BOTH_ENDS_MM, LEAST_END_MM = 2.0, 0.4  # kept free at both ends of words together, and at one at the least
 NUMBER_AIR_MM = 0.6  # white on either side of a number
 MARK_PT, SIZE_PT, NUMBER_PT = 11.25, 9.0, 9.0
@@ -127,6 +128,7 @@ class _Sheet(Struct):
     top: list[Shape] = field(default_factory=list)
     taken: list[tuple[float, float, float, float]] = field(default_factory=list)
     numbers: list[tuple[float, float]] = field(default_factory=list)  # where their middles are
+    close: bool = False  # fractions of pieces may touch their lines
 
     @property
     def height(self) -> Length:
@@ -214,7 +216,7 @@ class _Sheet(Struct):
         long, wide = area.length.float_mm(self.scale), area.width.float_mm(self.scale)
         for text, strong, size in lines:
             size = figures_pt(text, size)
-            need, high = _wide_mm(text, strong, size) + BOTH_ENDS_MM, size * 0.3528 * TALL["\u2044" in text]
+            need, high = _wide_mm(text, strong, size) + BOTH_ENDS_MM, size * 0.3528 * self._high(text, strong)
             for angle, across, along in ((0, long, wide), (90, wide, long)):
                 aside = self._aside(across - need, along - high) if not angle else 0.0
                 if need <= across and high <= along and aside is not None:
@@ -229,6 +231,11 @@ class _Sheet(Struct):
                     return text
         return ""
 
+    def _high(self, text: str, piece: bool) -> float:
+        if "\u2044" not in text:
+            return HIGH
+        return FRACTIONS_CLOSE if piece and self.close else FRACTIONS_HIGH
+
     def _aside(self, spare: float, over: float) -> float | None:
         """How far words are moved to the right of the middle, so that the number of the rip along a piece too low for
         both stands before them; None where there is no room for that. Nothing where the piece is high enough, or so
@@ -241,10 +248,13 @@ class _Sheet(Struct):
         return max(0.0, number - (spare + BOTH_ENDS_MM) / 2)
 
 
-def board_drawing(board: SawnBoard, display: Display, scale: Fraction, room_mm: int = ROOM_MM) -> Drawing:
-    """A board at `scale`, folded where it is longer than the paper; what is neither piece nor offcut is tinted."""
+def board_drawing(
+    board: SawnBoard, display: Display, scale: Fraction, room_mm: int = ROOM_MM, close: bool = False
+) -> Drawing:
+    """A board at `scale`, folded where it is longer than the paper; what is neither piece nor offcut is tinted. `close`
+    where little height counts for more than white between fractions and lines."""
     rows = folds(board, scale, room_mm) or [(ZERO, board.board.length)]
-    sheet = _Sheet(board, scale, rows)
+    sheet = _Sheet(board, scale, rows, close=close)
     sheet.rectangle(Area(ZERO, ZERO, board.board.length, board.board.width), Stroke.VISIBLE, "tint")
     figures: list[Figure] = []
     for letter, offcut in lettered(board):
@@ -301,6 +311,11 @@ def tells_pieces(board: SawnBoard, drawing: Drawing) -> bool:
     """Whether every piece carries its length and its width; the offcuts may be told in words."""
     offcuts = sum(figure.name.startswith(f"{board.mark} · offcut") for figure in drawing.figures)
     return len(drawing.figures) - offcuts == 2 * len(board.pieces)
+
+
+def _marked(drawing: Drawing) -> set[str]:
+    """What is named in the drawing."""
+    return {shape.text.split(NARROW_GAP)[0] for shape in drawing.shapes if isinstance(shape, Words)}
 
 
 def _tells_all(board: SawnBoard, drawing: Drawing) -> bool:
@@ -437,7 +452,7 @@ def drawings_text(shop: Shop, display: Display) -> Text:
 
 def _unmarked(board: SawnBoard, drawing: Drawing, display: Display) -> Text:
     """Pieces too narrow to carry their mark in the drawing, and where they lie."""
-    marked = {shape.text.split(NARROW_GAP)[0] for shape in drawing.shapes if isinstance(shape, Words)}
+    marked = _marked(drawing)
     runs: list[Run] = []
     for piece in board.pieces:
         if piece.name not in marked:

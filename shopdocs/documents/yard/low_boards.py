@@ -111,7 +111,7 @@ def _drawn_in(room_mm: int, board: SawnBoard, display: Display) -> Iterator[Draw
     rows = 1 if board.board.material.kind is MaterialKind.SHEET else MOST_ROWS
     for scale in SCALES:
         if fits(board, scale, rows, room_mm) and (fits(board, scale, 1, room_mm) or not fits(board, scale, 1)):
-            drawing = board_drawing(board, display, scale, room_mm)
+            drawing = board_drawing(board, display, scale, room_mm, close=True)
             if not tells_pieces(board, drawing):
                 return
             yield drawing
