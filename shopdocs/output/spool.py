@@ -8,7 +8,7 @@ from tempfile import TemporaryFile
 from typing import IO
 
 Places = dict[str, bytes | tuple[int, int]]  # the content of each file, or from where to where it lies on the disk
-MOST_HELD = 8_000_000  # bytes of what is put aside that stay in memory, so that only large sets go to the disk twice
+MOST_HELD = 2_000_000  # bytes of what is put aside that stay in memory, so that only large sets go to the disk twice
 
 
 class Files(Mapping[str, bytes]):

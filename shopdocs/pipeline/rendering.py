@@ -98,6 +98,7 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
     """The whole set: sheets of single pieces, records and lists may be made meanwhile, for they need little of what the
     other sheets do."""
     from shopdocs.documents.catalogue import OF_PIECES, make_documents, of_pieces
+    from shopdocs.documents.drawn.build_pictures import forget_pictures
     from shopdocs.documents.records import record_pages
     from shopdocs.output.spool import Files
     from shopdocs.page.typeface import FACES, metrics
@@ -109,6 +110,7 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
         pieces = of_pieces(job)
         given = yield pieces
         records = put_records(files, job, recorded(job, (), record_pages(job), out))
+        forget_pictures(job)
         documents = tuple(pieces[each] if isinstance(each, str) else each for each in given())
         return put_lists(files, request, job, documents, records.with_sheets(documents)).places()
 
