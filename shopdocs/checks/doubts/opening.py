@@ -88,7 +88,7 @@ def tight(work: Computed) -> Iterator[Problem]:
         for way in fit.ways:
             if way.play is None or way.play.mm > 0 or way.low is None or way.high is None:
                 continue
-            touched = f"'{way.low.mark}' and '{way.high.mark}'" if way.low.mark != way.high.mark else f"'{way.low.mark}'"
+            touched = " and ".join(dict.fromkeys(f"'{side.mark}'" for side in (way.low, way.high)))
             wrong = f"the {fit.word} of {' '.join(fit.marks[:3])} touches {touched} on both sides and cannot move"
             size = f"{'high' if way.axis == UP else 'wide'} than {exact_text(way.size)}"
             yield warning(at[fit.marks[0]], "no-play", wrong, f"leave play: make it less {size}")
