@@ -62,8 +62,6 @@ WORK_MAY_IMPORT: dict[str, set[str]] = {
 MAY_USE: dict[str, AbstractSet[str]] = {
     "msgspec": MAY_IMPORT.keys() - {"cli", "__init__", "__main__"},
     "yaml": {"source"},
-    "pydantic": {"source"},
-    "pydantic_core": {"source"},
     "highspy": {"work"},
     "numpy": {"work"},
     "numba": {"work"},

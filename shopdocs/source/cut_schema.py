@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from shopdocs.source.keys import CornerList, FaceWord, Keys, LengthList, LengthText, OwnCutWord, TextList, Words
-from shopdocs.source.keys import key as _key
+from shopdocs.source.groups import Keys
+from shopdocs.source.groups import key as _key
+from shopdocs.source.keys import CornerList, FaceWord, LengthList, LengthText, OwnCutWord, TextList, Words
 
 
 class CutOnKeys(Keys):

@@ -16,9 +16,9 @@ from shopdocs.core.typeset import typeset
 from shopdocs.model.build import CHAMFER, Build, Overall
 from shopdocs.source.cutting import read_cuts, read_gaps
 from shopdocs.source.given import Given
+from shopdocs.source.groups import Keys
 from shopdocs.source.hardware import read_hardware
 from shopdocs.source.joining import Known, read_finish, read_gluing, read_joints
-from shopdocs.source.keys import Keys
 from shopdocs.source.mark_runs import MOST_PIECES
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.parts import read_dimensions, read_materials, read_parts

@@ -17,6 +17,7 @@ from shopdocs.source.arithmetic import evaluate, names_in
 from shopdocs.source.joining import Known
 from shopdocs.source.keys import BENCH_FACES, FACE_WORDS
 from shopdocs.source.measured import by_others, measured
+from shopdocs.source.nodes import Mapping as Keyed
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.schema import HardwareKeys, HoleKeys, OnKeys
 from shopdocs.source.values import Values, suggestion
@@ -198,8 +199,10 @@ def _pattern_holes(
 ) -> tuple[Hole, ...]:
     holes = []
     for entry in entries:
-        leaves = {key: Scalar(at, _put(str(text), texts), True) for key, text in entry.items() if key != "step"}
-        hole = _hole(HoleKeys.model_validate({**leaves, "\0at": at}), own)
+        leaves = {key: (at, Scalar(at, _put(str(text), texts), True)) for key, text in entry.items() if key != "step"}
+        keys = HoleKeys.fitted(Keyed(at, {**leaves}), at, [])
+        assert keys is not None
+        hole = _hole(keys, own)
         step = own.length(Scalar(at, entry["step"], True)) if "step" in entry else None
         for number in range(count if step is not None else 1):
             if hole is not None:

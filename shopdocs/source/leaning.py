@@ -17,7 +17,7 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.turn import near
 from shopdocs.model.parts import Axis, Direction, Lean, Piece, Runs
 from shopdocs.source.drafts import LeanDraft, PieceDraft
-from shopdocs.source.keys import AT, HIDDEN, KEYS
+from shopdocs.source.groups import AT, HIDDEN, KEYS
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.values import Values, suggestion
 

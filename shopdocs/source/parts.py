@@ -16,7 +16,8 @@ from shopdocs.model.joining import OPPOSITE, Face
 from shopdocs.model.parts import Axis, Cut, Direction, FlatSize, Material, MaterialKind, Part, Piece, Runs, TradeSize
 from shopdocs.source.arithmetic import UNIT_SIZES, names_in
 from shopdocs.source.drafts import PartDraft, PieceDraft
-from shopdocs.source.keys import AT, BENCH_FACES, CUT_WORDS, HIDDEN, KEYS, REFERENCE_NAMES
+from shopdocs.source.groups import AT, HIDDEN, KEYS
+from shopdocs.source.keys import BENCH_FACES, CUT_WORDS, REFERENCE_NAMES
 from shopdocs.source.leaning import one_lean, read_lean, sawn_length
 from shopdocs.source.mark_runs import MOST_PIECES, expand_run, run_of
 from shopdocs.source.nodes import MISSING, Scalar, shorten
@@ -446,7 +447,7 @@ def _drafts(
 
 def _piece_keys(item: dict[str, Any], values: Values) -> dict[str, Scalar]:
     """The keys of one piece; unknown ones and misplaced groups are reported."""
-    known = [f.alias or n for n, f in PieceKeys.model_fields.items() if f.alias not in HIDDEN]
+    known = list(PieceKeys.keys)
     found: dict[str, Scalar] = {}
     for key, inner in item.items():
         if key in HIDDEN:

@@ -14,9 +14,9 @@ from shopdocs.model.build import Build
 from shopdocs.model.parts import Material
 from shopdocs.model.stock import Receipt, ReceiptLine, Said, SoldBy, same_currency
 from shopdocs.source.given import Given, text_of
+from shopdocs.source.groups import Keys
+from shopdocs.source.groups import key as _key
 from shopdocs.source.keys import (
-    HIDDEN,
-    Keys,
     LengthText,
     NumberText,
     PriceText,
@@ -24,9 +24,7 @@ from shopdocs.source.keys import (
     UnitsWord,
     WholeText,
     Words,
-    schema_of,
 )
-from shopdocs.source.keys import key as _key
 from shopdocs.source.nodes import Mapping, Node, Scalar, shorten
 from shopdocs.source.root_node import read_root
 from shopdocs.source.shape import shape
@@ -92,12 +90,13 @@ class ReceiptSource(Keys):
 
 def receipt_schema() -> dict[str, Any]:
     """A receipt file as JSON Schema (draft 2020-12)."""
+    from shopdocs.source.json_schema import schema_of
+
     return schema_of(ReceiptSource, "shopdocs receipt")
 
 
-COLUMNS = tuple(f.alias or n for n, f in BoughtKeys.model_fields.items() if f.alias not in HIDDEN)
-
-NEEDED = tuple(f.alias or n for n, f in BoughtKeys.model_fields.items() if f.is_required())
+COLUMNS = tuple(BoughtKeys.keys)
+NEEDED = tuple(key.written for key in BoughtKeys.keys.values() if key.needed)
 
 
 def read_receipt(given: Given, build: Build) -> tuple[Receipt | None, list[Problem]]:

@@ -7,7 +7,8 @@ from inspect import cleandoc
 from typing import Any
 
 from shopdocs.source.cut_schema import CutKeys, CutOnKeys, GapKeys
-from shopdocs.source.keys import HIDDEN, Keys
+from shopdocs.source.groups import Keys
+from shopdocs.source.json_schema import group_schema
 from shopdocs.source.receipts import BoughtKeys, ReceiptKeys
 from shopdocs.source.schema import (
     BuildKeys,
@@ -81,7 +82,7 @@ def reference() -> str:
     meanings = {**build_schema().get("$defs", {}), **shop_schema().get("$defs", {})}
     parts = [_HEAD]
     for place, model in GROUPS:
-        schema = meanings.get(model.__name__) or model.model_json_schema(by_alias=True)
+        schema = meanings.get(model.__name__) or group_schema(model, {})
         parts.append(f"## `{place}`\n\n{cleandoc(model.__doc__ or '')}\n\n" + "\n".join(_lines(model, schema)) + "\n")
     return "\n".join(parts)
 
@@ -89,14 +90,11 @@ def reference() -> str:
 def _lines(model: type[Keys], schema: dict[str, Any]) -> Iterator[str]:
     properties: dict[str, Any] = schema.get("properties", {})
     needed = set(schema.get("required", ()))
-    for name, field in model.model_fields.items():
-        key = field.alias or name
-        if key in HIDDEN:
-            continue
-        star = "*" if key in needed else ""
-        example = f" Example: `{field.examples[0]}`." if field.examples else ""
-        kind = _kind(properties.get(key, {}))
-        yield f"- `{key}`{star}{f' ({kind})' if kind else ''}: {field.description}.{example}"
+    for written, key in model.keys.items():
+        star = "*" if written in needed else ""
+        example = f" Example: `{key.example}`." if key.example else ""
+        kind = _kind(properties.get(written, {}))
+        yield f"- `{written}`{star}{f' ({kind})' if kind else ''}: {key.meaning}.{example}"
 
 
 def _kind(shape: dict[str, Any]) -> str:

@@ -1,6 +1,6 @@
 """The build language: every key a maker may write, with its meaning.
 
-These models do three jobs: they check the shape of what was read (unknown, missing and misplaced keys), they export
+These groups do three jobs: they check the shape of what was read (unknown, missing and misplaced keys), they export
 themselves as JSON Schema for editors, and the reference page is printed from them. They do not convert values: a leaf
 stays the `Scalar` node with its text and place, and `decode` reads it where its meaning is known.
 """
@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, GetJsonSchemaHandler
-
 from shopdocs.source.cut_schema import CutKeys, GapKeys
+from shopdocs.source.groups import AsWritten, Keys
+from shopdocs.source.groups import key as _key
 from shopdocs.source.keys import (
     CutWord,
     DirectionWord,
@@ -19,7 +19,6 @@ from shopdocs.source.keys import (
     FinenessWord,
     FitWord,
     JointWord,
-    Keys,
     KindWord,
     LengthList,
     LengthText,
@@ -36,10 +35,7 @@ from shopdocs.source.keys import (
     WholeText,
     Words,
     YesNo,
-    schema_of,
-    without_places,
 )
-from shopdocs.source.keys import key as _key
 
 
 class BuildKeys(Keys):
@@ -162,25 +158,25 @@ class PieceKeys(Keys):
     note: Words | None = _key("printed on the cut list and its record page", example="hinge side")
 
 
-class _PiecesShape:
-    """Says what pieces look like where the schema is written out; to read a build nobody asks for it."""
+def _pieces_schema() -> dict[str, Any]:
+    """What pieces look like; to read a build nobody asks for it."""
+    from shopdocs.source.json_schema import group_schema
 
-    def __get_pydantic_json_schema__(self, core: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        piece = PieceKeys.model_json_schema(by_alias=True)
-        inner = piece.pop("$defs", {})
-        lean = piece["properties"]["lean"]
-        lean["anyOf"] = [inner.get(one.get("$ref", "").rpartition("/")[2], one) for one in lean["anyOf"]]
-        return {
-            "anyOf": [
-                {"type": "string"},
-                {"type": "array", "items": {"type": ["string", "number"]}},
-                {"type": "object", "additionalProperties": {"anyOf": [{"type": "string"}, {"type": "null"}, piece]}},
-            ],
-            "x-meaning": "marks: a list, a run such as S1..S9, or marks with notes or places",
-        }
+    groups: dict[str, dict[str, Any]] = {}
+    piece = group_schema(PieceKeys, groups)
+    lean = piece["properties"]["lean"]
+    lean["anyOf"] = [groups.get(one.get("$ref", "").rpartition("/")[2], one) for one in lean["anyOf"]]
+    return {
+        "anyOf": [
+            {"type": "string"},
+            {"items": {"type": ["string", "number"]}, "type": "array"},
+            {"additionalProperties": {"anyOf": [{"type": "string"}, {"type": "null"}, piece]}, "type": "object"},
+        ],
+        "x-meaning": "marks: a list, a run such as S1..S9, or marks with notes or places",
+    }
 
 
-PiecesText = Annotated[Any, _PiecesShape()]
+PiecesText = Annotated[Any, AsWritten(_pieces_schema)]
 
 
 class PartKeys(Keys):
@@ -349,7 +345,7 @@ class HardwareKeys(Keys):
     """Screws, plates, hinges: what is bought, and the holes it needs."""
 
     pattern: Words | None = _key("name of a hole pattern that comes with the program", example="three-hole hinge leaf")
-    with_: Annotated[dict[str, Words], BeforeValidator(without_places)] | None = _key(
+    with_: dict[str, Words] | None = _key(
         "the measures that a pattern asks for, of what you have in hand (`shopdocs list` names them)",
         "with",
         example="{spacing: 96 mm}",
@@ -408,9 +404,7 @@ class StageKeys(Keys):
         "what to do once the glue has set", "when set", example="[Bore the seat from below]"
     )
     tools: TextList | None = _key("what must lie ready", example="[two brushes, mixing tray]")
-    clamps: Annotated[dict[str, WholeText], BeforeValidator(without_places)] | None = _key(
-        "kinds and counts of clamps", example="{bar clamp 24 in: 4}"
-    )
+    clamps: dict[str, WholeText] | None = _key("kinds and counts of clamps", example="{bar clamp 24 in: 4}")
     hardware: TextList | None = _key(
         "hardware that must go on in this stage, while one can still reach", example="[keyhole plate]"
     )
@@ -458,23 +452,15 @@ class Source(Keys):
     """A build file."""
 
     build: BuildKeys = _key("what is built", needed=True)
-    dimensions: Annotated[dict[str, LengthText], BeforeValidator(without_places)] | None = _key(
+    dimensions: dict[str, LengthText] | None = _key(
         "named lengths; arithmetic with + - * / ( ) may stand wherever a length does"
     )
-    materials: Annotated[dict[str, MaterialKeys], BeforeValidator(without_places)] = _key(
-        "what the parts are made of", needed=True
-    )
-    parts: Annotated[dict[str, PartKeys], BeforeValidator(without_places)] = _key("the members", needed=True)
-    joints: Annotated[dict[str, JointKeys], BeforeValidator(without_places)] | None = _key("the joinery")
-    hardware: Annotated[dict[str, HardwareKeys], BeforeValidator(without_places)] | None = _key(
-        "screws, plates, hinges and their holes"
-    )
-    cuts: Annotated[dict[str, CutKeys], BeforeValidator(without_places)] | None = _key(
-        "cuts that no joint makes: grooves, recesses, notches, bevels"
-    )
-    gaps: Annotated[dict[str, GapKeys], BeforeValidator(without_places)] | None = _key(
-        "gaps and clearances left on purpose, such as the play of a drawer"
-    )
+    materials: dict[str, MaterialKeys] = _key("what the parts are made of", needed=True)
+    parts: dict[str, PartKeys] = _key("the members", needed=True)
+    joints: dict[str, JointKeys] | None = _key("the joinery")
+    hardware: dict[str, HardwareKeys] | None = _key("screws, plates, hinges and their holes")
+    cuts: dict[str, CutKeys] | None = _key("cuts that no joint makes: grooves, recesses, notches, bevels")
+    gaps: dict[str, GapKeys] | None = _key("gaps and clearances left on purpose, such as the play of a drawer")
     gluing: GluingKeys | None = _key("adhesive and glue-up stages")
     finish: FinishKeys | None = _key("the finish")
     buy: TextList | None = _key("anything else for the shopping list", example="[felt, cabinet scraper]")
@@ -486,4 +472,6 @@ class Source(Keys):
 
 def build_schema() -> dict[str, Any]:
     """The build file as JSON Schema (draft 2020-12)."""
+    from shopdocs.source.json_schema import schema_of
+
     return schema_of(Source, "shopdocs build")

@@ -3,42 +3,14 @@
 from __future__ import annotations
 
 from difflib import get_close_matches
-from types import UnionType
-from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
-
-from pydantic import ValidationError
+from typing import Any, TypeVar
 
 from shopdocs.core.problems import Position, Problem, error
-from shopdocs.source.keys import AT, HIDDEN, KEYS, PLACES, Keys
+from shopdocs.source.groups import Fault, Faults, Keys, ListOf, NamesOf, Path, is_empty
 from shopdocs.source.nodes import COMMA, MISSING, Mapping, Node, Scalar, Sequence, describe, shorten
 
 K = TypeVar("K", bound=Keys)
-Path = tuple[int | str, ...]
 MAX_PASSES = 20  # each pass clears one more level of faults
-
-
-def to_tree(node: Node, at: Position | None = None) -> Any:
-    """Plain dicts and lists with `Scalar` leaves; a dict also carries its place and those of its keys and values. The
-    place of a group of keys is that of the key it stands under. An empty value ('key:') is None: not written, yet the
-    key is there."""
-    if isinstance(node, Scalar):
-        return node
-    if isinstance(node, Sequence):
-        return [to_tree(item) for item in node.items]
-    tree: dict[str, Any] = {AT: at or node.at, PLACES: {}, KEYS: {}}
-    for key, (key_at, value) in node.entries.items():
-        tree[KEYS][key] = key_at
-        if is_empty(value):
-            tree[key] = None
-            continue
-        tree[key] = to_tree(value, key_at)
-        tree[PLACES][key] = value.at if isinstance(value, Scalar) else key_at
-    return tree
-
-
-def is_empty(node: Node) -> bool:
-    """Whether the value is left blank (what YAML calls null)."""
-    return isinstance(node, Scalar) and not node.quoted and node.text in ("", "~", "null")
 
 
 def shape(node: Node, model: type[K]) -> tuple[K | None, list[Problem], set[str]]:
@@ -53,23 +25,23 @@ def shape(node: Node, model: type[K]) -> tuple[K | None, list[Problem], set[str]
     left_out: set[str] = set()
     told: set[Path] = set()
     for _ in range(MAX_PASSES):
-        try:
-            return model.model_validate(to_tree(node)), problems, left_out
-        except ValidationError as fault:
-            drops: set[Path] = set()
-            for entry in fault.errors(include_url=False, include_input=False):
-                path = tuple(step for step in entry["loc"] if step != "[key]")
-                known_fault = any(path[:depth] in told for depth in range(len(path) + 1))
-                if not known_fault and not (entry["type"] == "missing" and _misspelt(node, model, path)):
-                    problems.append(_problem(node, model, path, entry["type"]))
-                if entry["type"] == "missing":
-                    _stand_in(node, model, path)
-                    left_out.add(str(path[-1]))
-                else:
-                    drops.add(path)
-                told.add(path)
-            for path in sorted(drops, key=_by_place, reverse=True):
-                left_out |= _drop(node, path)
+        faults = Faults()
+        found = model.fitted(node, node.at, faults)
+        if not faults:
+            return found, problems, left_out
+        drops: set[Path] = set()
+        for path, fault in faults:
+            known_fault = any(path[:depth] in told for depth in range(len(path) + 1))
+            if not known_fault and not (fault == "missing" and _misspelt(node, model, path)):
+                problems.append(_problem(node, model, path, fault))
+            if fault == "missing":
+                _stand_in(node, model, path)
+                left_out.add(str(path[-1]))
+            else:
+                drops.add(path)
+            told.add(path)
+        for path in sorted(drops, key=_by_place, reverse=True):
+            left_out |= _drop(node, path)
     return None, problems, left_out
 
 
@@ -79,8 +51,8 @@ def _misspelt(root: Node, model: type[Keys], path: Path) -> bool:
     inside = _model_at(model, path[:-1])
     if not isinstance(node, Mapping) or inside is None:
         return False
-    unknown = [key for key in node.entries if key not in _names(inside)]
-    return any(get_close_matches(key.lower(), _names(inside), 1, 0.6) == [path[-1]] for key in unknown)
+    unknown = [key for key in node.entries if key not in inside.keys]
+    return any(get_close_matches(key.lower(), inside.keys, 1, 0.6) == [path[-1]] for key in unknown)
 
 
 def _stand_in(node: Node, model: type[Keys], path: Path) -> None:
@@ -151,44 +123,25 @@ def _walk(node: Node, path: Path) -> tuple[Position, Node | None]:
 
 
 def _model_at(model: type[Keys], path: Path) -> type[Keys] | None:
-    """The schema's group of keys that the path leads into, for a list or a dict of groups the group itself."""
+    """The schema's group of keys that the path leads into, for a list or names of groups the group itself."""
     here: Any = model
     for step in path:
-        here = _bare(here)
         if _is_keys(here):
-            field = next((f for n, f in here.model_fields.items() if (f.alias or n) == step), None)
-            here = field.annotation if field else None
-        else:  # a list or a dict: step into what it holds
-            here = (get_args(here) or (None,))[-1]
-    group: type[Keys] | None = _group_in(here)
-    return group
-
-
-def _bare(annotation: Any) -> Any:
-    """The annotation without Annotated and without 'or None'."""
-    while get_origin(annotation) in (Annotated, Union, UnionType):
-        annotation = get_args(annotation)[0]
-    return annotation
+            key = here.keys.get(step)
+            here = key.shape if key else None
+        else:
+            here = here.inner if isinstance(here, ListOf | NamesOf) else None
+    while isinstance(here, ListOf | NamesOf):
+        here = here.inner
+    return here if _is_keys(here) else None
 
 
 def _is_keys(thing: Any) -> bool:
     return isinstance(thing, type) and issubclass(thing, Keys)
 
 
-def _group_in(annotation: Any) -> Any:
-    """The group of keys within list[...], dict[...] or an optional; None if there is none."""
-    if _is_keys(annotation):
-        return annotation
-    found = (_group_in(argument) for argument in get_args(annotation))
-    return next((group for group in found if group is not None), None)
-
-
-def _names(model: type[Keys]) -> list[str]:
-    return [f.alias or n for n, f in model.model_fields.items() if f.alias not in HIDDEN]
-
-
 def _known(model: type[Keys] | None) -> str:
-    return "known keys are " + ", ".join(_names(model)) if model else "see the reference page"
+    return "known keys are " + ", ".join(model.keys) if model else "see the reference page"
 
 
 def _called(path: Path) -> str:
@@ -204,30 +157,26 @@ def _one_up(model: type[Keys], path: Path) -> str:
     inside = _model_at(model, path[:-1])
     for end in range(len(path) - 2, 0, -1):
         outer = _model_at(model, path[:end])
-        if outer is not None and outer is not inside and path[-1] in _names(outer):
+        if outer is not None and outer is not inside and path[-1] in outer.keys:
             return f"it belongs to {_called(path[:end])}, beside its other keys"
     return ""
 
 
-def _problem(root: Node, model: type[Keys], path: Path, kind: str) -> Problem:
+def _problem(root: Node, model: type[Keys], path: Path, fault: Fault) -> Problem:
     at, node = _walk(root, path)
     last = str(path[-1]) if path else ""
-    if kind == "extra_forbidden":
+    if fault == "unknown":
         inside = _model_at(model, path[:-1])
-        close = get_close_matches(last.lower(), _names(inside), 1, 0.6) if inside else []
+        close = get_close_matches(last.lower(), inside.keys, 1, 0.6) if inside else []
         right = _one_up(model, path) or (f"did you mean '{close[0]}'?" if close else _known(inside))
         if last[:1].isdigit():
             return error(at, "comma", f"'{shorten(last)}' stands where a key should", COMMA)
         return error(at, "unknown-key", f"there is no key '{shorten(last)}' here", right)
-    if kind == "missing":
+    if fault == "missing":
         where = _called(path[:-1])
         at, _ = _walk(root, path[:-1])
         inside = _model_at(model, path[:-1])
-        meaning = (
-            next((f.description for n, f in inside.model_fields.items() if (f.alias or n) == last), "")
-            if inside
-            else ""
-        )
+        meaning = inside.keys[last].meaning if inside and last in inside.keys else ""
         return error(at, "missing-key", f"{where} lacks '{last}'", f"add '{last}': {meaning}")
     if path and isinstance(path[-1], int) and isinstance(node, Scalar) and is_empty(node):
         return error(
@@ -236,13 +185,9 @@ def _problem(root: Node, model: type[Keys], path: Path, kind: str) -> Problem:
     if last[:1].isdigit() and isinstance(node, Scalar) and is_empty(node):
         return error(at, "comma", f"'{shorten(last)}' stands where a name should", COMMA)
     found = describe(node) if node is not None else "this"
-    wanted = {
-        "is_instance_of": "a single value is wanted",
-        "list_type": "a list is wanted, such as [a, b]",
-        "dict_type": "keys with values are wanted",
-        "model_type": "keys with values are wanted",
-        "string_type": "a word is wanted as the key",
-    }.get(kind, "a value of another shape is wanted")
+    wanted = {"value": "a single value is wanted", "list": "a list is wanted, such as [a, b]"}.get(
+        fault, "keys with values are wanted"
+    )
     inside = _model_at(model, path)
-    hint = f" ({_known(inside)})" if inside and kind == "model_type" else ""
+    hint = f" ({_known(inside)})" if inside and fault == "group" else ""
     return error(at, "shape", f"{found} stands under {_called(path)}", f"{wanted}{hint}")

@@ -29,7 +29,7 @@ _INCH_DEFAULTS = {"kerf": "1/8", "thickness": "1/4", "width": "1/4", "length": "
 
 def default_shop() -> Shop:
     """Cautious defaults for a maker without a shop file; each is named so that the sheets can say so."""
-    return _shop(ShopKeys.model_construct(), Values("in"), "")[0]  # nothing is written, so there is nothing to check
+    return _shop(ShopKeys(), Values("in"), "")[0]  # nothing is written, so there is nothing to check
 
 
 def read_shop(given: Given) -> tuple[Shop | None, list[Problem]]:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Any
 
-from pydantic import BeforeValidator
-
+from shopdocs.source.groups import Keys
+from shopdocs.source.groups import key as _key
 from shopdocs.source.keys import (
-    Keys,
     LengthList,
     LengthText,
     PaperWord,
@@ -22,10 +21,7 @@ from shopdocs.source.keys import (
     UnitsWord,
     WholeText,
     Words,
-    schema_of,
-    without_places,
 )
-from shopdocs.source.keys import key as _key
 
 
 class MillingKeys(Keys):
@@ -98,7 +94,7 @@ class ShopKeys(Keys):
     name: Words | None = _key("name of the shop", example="Juniper Vale Workshop")
     units: UnitsWord | None = _key("what a number without a unit means in this file", example="in")
     currency: Words | None = _key("sign or letters printed with prices", example="$")
-    prices: Annotated[dict[str, PriceText], BeforeValidator(without_places)] | None = _key(
+    prices: dict[str, PriceText] | None = _key(
         "what the yard asks, by the name of the material in the builds", example="{ash 8/4: 9.20 per bf}"
     )
     kerf: LengthText | None = _key("width of the saw cut; 1/8 in by default", example="1/16")
@@ -122,9 +118,7 @@ class ShopKeys(Keys):
     records: Words | None = _key(
         "web address of the record pages, if the build names none", example="https://example.org/hb/"
     )
-    clamps: Annotated[dict[str, WholeText], BeforeValidator(without_places)] | None = _key(
-        "clamps on the wall, by kind", example="{bar clamp 24 in: 6}"
-    )
+    clamps: dict[str, WholeText] | None = _key("clamps on the wall, by kind", example="{bar clamp 24 in: 6}")
     pace: PaceKeys | None = _key("how long each step of a glue-up takes this maker")
     climate: ClimateKeys | None = _key(
         "the air round the finished piece over a year; how far wood moves follows from it"
@@ -148,4 +142,6 @@ class ShopSource(Keys):
 
 def shop_schema() -> dict[str, Any]:
     """The shop file as JSON Schema (draft 2020-12)."""
+    from shopdocs.source.json_schema import schema_of
+
     return schema_of(ShopSource, "shopdocs shop")

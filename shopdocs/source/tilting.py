@@ -15,7 +15,7 @@ from shopdocs.core.angle import Angle
 from shopdocs.core.length import Length
 from shopdocs.model.parts import Direction, Runs, Tilt
 from shopdocs.source.drafts import PieceDraft, TiltDraft
-from shopdocs.source.keys import AT, KEYS
+from shopdocs.source.groups import AT, KEYS
 from shopdocs.source.leaning import SLOPE
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.values import Values, suggestion
