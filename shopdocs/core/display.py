@@ -221,6 +221,16 @@ class Display(Struct, frozen=True):
         millimetre."""
         return replace(self, step=min(self.step, SMALL[self.units]), both=False).length(length)
 
+    def gap_length(self, length: Length) -> Length:
+        """A gap or play as `gap` prints it."""
+        step = min(self.step, SMALL[self.units])
+        return step * -(-length.mm // step.mm)
+
+    def gap(self, length: Length) -> str:
+        """A gap or play, without a unit name: rounded up, for one rounded down binds, and no coarser than a kerf."""
+        up = self.gap_length(length)
+        return (ROUNDED if self.marked and up != length else "") + self.digits(up)
+
     def told_apart(self, length: Length, others: Iterable[Length]) -> Display:
         """This display where it prints the length differently from each of `others` that is not equal to it, else a
         finer one; no finer than a kerf is printed."""

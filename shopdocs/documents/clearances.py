@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from shopdocs.blocks.sheets import Block
 from shopdocs.blocks.text import Cell, Column, Group, Heading, Row, Run, Table, Text, text
-from shopdocs.documents.figures import length_figure, marks_text
+from shopdocs.documents.figures import gap_figure, length_figure, marks_text
 from shopdocs.documents.fitting.dry_run import capital
 from shopdocs.documents.fitting.wording import anded
 from shopdocs.documents.job import Job
-from shopdocs.documents.seasons import change
+from shopdocs.documents.seasons import both_changes
 from shopdocs.work.seasons.fits import Fit, Way
 
 ENDS = (("left", "right"), ("front", "rear"), ("below", "above"))
@@ -73,8 +73,9 @@ def _row(job: Job, same: list[Fit], which: int) -> Row:
     wide = Cell.of("open") if opening is None else Cell.of(length_figure(f"{name} · opening", opening, job.display))
     seasons = [Cell.of("—"), Cell.of("—")]
     if play is not None:
-        damp = change(f"{name} · play in damp air", play - way.grows, job.display)
-        dry = change(f"{name} · play in dry air", play + way.shrinks, job.display)
+        left = [job.display.gap_length(side.gap) for side in (way.low, way.high) if side is not None]
+        damp = both_changes(f"{name} · play in damp air", (*left, -way.grows), job.display)
+        dry = both_changes(f"{name} · play in dry air", (*left, way.shrinks), job.display)
         seasons = [Cell.of(damp), Cell.of(dry)]
     size = Cell.of(length_figure(f"{name} · size", way.size, job.display))
     return Row((Cell.of(_name(job, same)), Cell.of(WAYS[way.axis]), wide, size, Cell(_play(job, name, way)), *seasons))
@@ -85,14 +86,14 @@ def _play(job: Job, name: str, way: Way) -> Text:
     for side, word in zip((way.low, way.high), ENDS[way.axis], strict=True):
         if side is not None:
             runs += [", "] if runs else []
-            runs += [length_figure(f"{name} · play {word}", side.gap, job.display), f" {word}"]
+            runs += [gap_figure(f"{name} · play {word}", side.gap, job.display), f" {word}"]
     return tuple(runs)
 
 
 def _behind(job: Job, same: list[Fit]) -> Row:
     fit = same[0]
     assert fit.behind is not None
-    gap = length_figure(f"{fit.word} {fit.marks[0]} · off what it lies over", fit.behind.gap, job.display)
+    gap = gap_figure(f"{fit.word} {fit.marks[0]} · off what it lies over", fit.behind.gap, job.display)
     blank = Cell()
     name, told = Cell.of(_name(job, same)), Cell(text(gap, f" off {fit.behind.mark}"))
     return Row((name, Cell.of("lies over it"), blank, blank, told, blank, blank))

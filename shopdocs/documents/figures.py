@@ -25,6 +25,12 @@ def length_figure(name: str, value: Length, display: Display, at: Position = NOW
     return Figure(name, shown, value.mm, "mm", at)
 
 
+def gap_figure(name: str, value: Length, display: Display, at: Position = NOWHERE, unit: bool = False) -> Figure:
+    """A gap or play, on every sheet the same: rounded up; with `unit` its unit is printed with it."""
+    shown = f"{display.gap(value)} {display.units}" if unit else display.gap(value)
+    return Figure(name, shown, value.mm, "mm", at)
+
+
 def length_figures(*lengths: tuple[str, Length, Position], display: Display) -> tuple[Figure, ...]:
     """The lengths of one size or stretch, without a unit; one ≈ on the first stands for all of them."""
     shown = display.bares(*(value for _, value, _ in lengths))

@@ -20,14 +20,14 @@ from shopdocs.blocks.text import (
     Text,
     text,
 )
-from shopdocs.core.display import SMALL, rounded, trimmed
+from shopdocs.core.display import ROUNDED, trimmed
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.clearances import clearance_blocks
-from shopdocs.documents.figures import decimal_figure, length_figure, marks_text, temperature_figure
+from shopdocs.documents.figures import decimal_figure, gap_figure, length_figure, marks_text, temperature_figure
 from shopdocs.documents.how.rules import note, where_notes_are
 from shopdocs.documents.job import Job
 from shopdocs.documents.rounds import has_rounds
-from shopdocs.documents.seasons import alike, at_least, both_changes, change, season_lines
+from shopdocs.documents.seasons import alike, both_changes, change, least, season_lines
 from shopdocs.model.parts import Cut, Part
 from shopdocs.work.scene.meant_gaps import RealGap, real_gaps
 from shopdocs.work.seasons.bodies import joined
@@ -220,7 +220,7 @@ def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) ->
             Cell.of(marks_text(marks, 8)),
             Cell.of(held),
             Cell.of(length_figure(f"{name} · span", tie.span, job.display, tie.at)),
-            Cell.of(at_least(f"{name} · needs", tie.needs, job, tie.at), each),
+            Cell.of(least(f"{name} · needs", tie.needs, tie.gives, job, tie.at), each),
             Cell(gives),
             Cell.of(_enough(job, tie)),
         )
@@ -228,12 +228,16 @@ def _tie_row(job: Job, tie: Tie, marks: tuple[str, ...], by: tuple[str, ...]) ->
 
 
 def _gives(name: str, tie: Tie, given: Length, job: Job) -> Figure:
-    """What the build gives, fine; rounded like what is needed where it would seem less, though it is enough."""
-    needed = at_least("", tie.needs, job)
-    seems_less = rounded(given, SMALL[job.display.units]) < rounded(Length(needed.value), job.display.step)
-    if seems_less and given >= Length(needed.value):
-        return length_figure(name, given, job.display, tie.at)
-    return change(name, given, job.display, tie.at)
+    """What the build gives, rounded up as gaps are, that on both sides as the sum of what each is told; to the nearest
+    where it is not enough."""
+    if not tie.enough:
+        return change(name, given, job.display, tie.at)
+    rooms = [beside.gap for beside in tie.beside if beside.gap]
+    if len(rooms) < 2:
+        return gap_figure(name, given, job.display, tie.at)
+    told = gap_figure(name, sum((job.display.gap_length(room) for room in rooms), ZERO), job.display, tie.at)
+    marked = ROUNDED if Length(told.value) != given and ROUNDED not in told.shown else ""
+    return Figure(name, marked + told.shown, given.mm, "mm", tie.at)
 
 
 def _enough(job: Job, tie: Tie) -> str:
@@ -281,9 +285,9 @@ def _gap_row(job: Job, gaps: list[RealGap]) -> Row:
             Cell.of(gap.meant.name),
             Cell.of(pairs),
             Cell.of(WAYS[gap.axis]),
-            Cell.of(change(f"{name} · made", gap.size, job.display, at)),
+            Cell.of(gap_figure(f"{name} · made", gap.size, job.display, at)),
             Cell.of(change(f"{name} · swells by", takes, job.display, at)),
-            Cell.of(both_changes(f"{name} · damp", (gap.size, -takes), job.display, at)),
+            Cell.of(both_changes(f"{name} · damp", (job.display.gap_length(gap.size), -takes), job.display, at)),
         )
     )
 
@@ -309,7 +313,7 @@ def _besides(job: Job, slight: list[Part]) -> list[Text]:
     """What moves little, what is not known, what hardly moves, and what the figures are worth."""
     told: list[Text] = []
     if slight:
-        limit = at_least("movement · slight", SLIGHT[job.build.units], job)
+        limit = length_figure("movement · slight", SLIGHT[job.build.units], job.display, unit=True)
         told.append(text("Less than ", limit, f": {_names(slight)}."))
     unknown = [p for p in job.build.parts if p.name not in job.moves and is_solid(job.build.material(p.material))]
     if unknown:

@@ -11,16 +11,31 @@ from shopdocs.blocks.text import Bullets, Figure, Paragraph, Text, Weight, text
 from shopdocs.core.display import ROUNDED, SMALL, Display, rounded
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
-from shopdocs.documents.figures import marks_text
+from shopdocs.documents.figures import gap_figure, marks_text
 from shopdocs.documents.job import Job
 from shopdocs.work.seasons.tie import Sort, Tie
 
 
 def at_least(name: str, value: Length, job: Job, at: Position = NOWHERE) -> Figure:
-    """What must be left: rounded up to what the build measures in, for a gap rounded down would be too small."""
-    step = job.build.display.step
-    up = step * -(-value.mm // step.mm)
-    return Figure(name, f"{replace(job.display, both=False).bare(up)} {job.display.units}", up.mm, "mm", at)
+    """What must be left: rounded up to what the build measures in, and up again to what the sheet does, for a gap
+    rounded down would be too small."""
+    up, display = _up(value, job.build.display.step), job.display
+    shown = _up(up, display.step)
+    marked = ROUNDED if shown != up else ""
+    return Figure(name, f"{marked}{display.digits(shown)} {display.units}", up.mm, "mm", at)
+
+
+def _up(value: Length, step: Length) -> Length:
+    return step * -(-value.mm // step.mm)
+
+
+def least(name: str, value: Length, given: Length | None, job: Job, at: Position = NOWHERE) -> Figure:
+    """What must be left beside what the build gives: finer where it would seem more than that, though it is enough."""
+    told = at_least(name, value, job, at)
+    seems_more = given is not None and _up(Length(told.value), job.display.step) > job.display.gap_length(given)
+    if given is None or given < value or not seems_more:
+        return told
+    return gap_figure(name, value, job.display, at, unit=True)
 
 
 def change(name: str, value: Length, display: Display, at: Position = NOWHERE) -> Figure:
@@ -74,7 +89,8 @@ def room_to_leave(job: Job, tie: Tie) -> Figure | None:
         needs = None if tie.glued else tie.needs / 2
     else:
         needs = tie.needs if tie.sort in (Sort.HELD, Sort.GAP) else None
-    return at_least(f"{tie.part} · season", needs, job, tie.at) if needs else None
+    given = tie.gives if tie.sort in (Sort.HELD, Sort.GAP) else None
+    return least(f"{tie.part} · season", needs, given, job, tie.at) if needs else None
 
 
 def room_left(job: Job, tie: Tie) -> tuple[Figure, ...]:
@@ -83,12 +99,8 @@ def room_left(job: Job, tie: Tie) -> tuple[Figure, ...]:
     if not tie.enough or tie.sort not in (Sort.HELD, Sort.GAP):
         return ()
     rooms = [beside.gap for beside in tie.beside if beside.gap] if tie.sort is Sort.GAP else [tie.gives]
-    alone = replace(job.display, both=False)
-    return tuple(
-        Figure(f"{tie.part} · room left", f"{alone.bare(room)} {alone.units}", room.mm, "mm", tie.at)
-        for room in rooms
-        if room
-    )
+    name = f"{tie.part} · room left"
+    return tuple(gap_figure(name, room, job.display, tie.at, unit=True) for room in rooms if room)
 
 
 def edges_move(job: Job, tie: Tie) -> tuple[Length, Length]:

@@ -99,7 +99,7 @@ def stage_page(job: Job, work: StageWork) -> Together:
         return Together((_head(work), *locked_stage(work.order)))
     if not work.meetings and not work.panels:
         return Together((_head(work), *jointless_stage(work)))
-    blocks, wet, rest, told = _head_of_page(job, work), *_lists(job, work), _told(job, work)
+    blocks, wet, rest, told = _across(_head_of_page(job, work)), *_lists(job, work), _told(job, work)
     pictures = _pictures(job, work, *_rooms(job, work))
     if _is_long(job, work):
         blocks += [SideBySide(pictures, (1.0,) * len(pictures))] if pictures else []
@@ -248,10 +248,7 @@ def low_page(job: Job, work: StageWork) -> Together | None:
     pictures = _growing_pictures(job, work, rooms)
     if not pictures:
         return None
-    head, *more = _head_of_page(job, work)
-    top: list[Block] = [head, *more]
-    if more and isinstance(more[0], Gauge):
-        top = [SideBySide(((head,), (more[0],)), (1.0, 2.0)), *more[1:]]
+    top = _across(_head_of_page(job, work))
     sides = SideBySide(((*pictures, *(told if under else ())), (wet, *rest)), SIDES)
     return Together((*top, sides, *(() if under else told)))
 
@@ -285,6 +282,14 @@ def _head_of_page(job: Job, work: StageWork) -> list[Block]:
     blocks: list[Block] = [_head(work), *_gauge(work), *_in_brief(job, work), *stops(job, work)]
     if work.too_long and work.open is not None:
         blocks.append(Caution("Longer than the glue stays open", f"{time_words(work)}. {TOO_LONG}"))
+    return blocks
+
+
+def _across(blocks: list[Block]) -> list[Block]:
+    """What stands over a stage in little height: its minutes beside its title."""
+    head, *more = blocks
+    if more and isinstance(more[0], Gauge):
+        return [SideBySide(((head,), (more[0],)), (1.0, 2.0)), *more[1:]]
     return blocks
 
 

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from shopdocs.blocks.text import Table, plain
-from shopdocs.blocks.walk import texts, walk
+from shopdocs.blocks.walk import figures, texts, walk
 from shopdocs.core.display import Units
 from shopdocs.documents.movement import movement_sheet
 from tests.documents.test_figures_of_samples import read_back
-from tests.sample_jobs import PLACED, sample_job
+from tests.sample_jobs import BY_NAME, PLACED, SAMPLES, sample_documents, sample_job
 
 
 @pytest.mark.parametrize("folder", PLACED, ids=lambda folder: folder.name)
@@ -32,3 +33,39 @@ def test_no_unit_stands_beside_its_own_letters() -> None:
     for folder in PLACED:
         for block in walk(movement_sheet(sample_job(folder, "in")).blocks):
             assert not any(re.search(r"\bin in\b", plain(words)) for words in texts(block))
+
+
+GIVEN = re.compile(r" · (gap|play (left|right|front|rear|below|above)|made|off what it lies over|room left)$")
+
+
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+@pytest.mark.parametrize("units", ["in", "mm"])
+def test_one_gap_is_one_figure_on_all_sheets(folder: Path, units: Units) -> None:
+    """What is left between two pieces is told alike wherever it stands, and never as less than it is."""
+    told: dict[Fraction, set[str]] = {}
+    for document in sample_documents(folder, units):
+        for figure in figures(document.blocks):
+            if GIVEN.search(figure.name):
+                told.setdefault(figure.value, set()).add(figure.shown.removesuffix(f" {units}"))
+    for value, shown in told.items():
+        assert len(shown) == 1, shown
+        assert read_back(shown.pop(), units).mm >= value
+
+
+@pytest.mark.parametrize(
+    ("name", "units", "value", "shown"),
+    [
+        ("spice_cabinet", "in", Fraction(2), "≈³⁄₃₂"),  # 2 / 25.4 = 5.04 / 64, up to 6 / 64
+        ("potting_table", "in", Fraction(2), "≈³⁄₃₂"),
+        ("threshold_bench", "mm", Fraction("3.175"), "≈3.2"),  # 1/8 in, up to the next tenth
+    ],
+)
+def test_a_gap_is_rounded_up_by_hand(name: str, units: Units, value: Fraction, shown: str) -> None:
+    found = [
+        figure.shown.removesuffix(f" {units}")
+        for document in sample_documents(BY_NAME[name], units)
+        for figure in figures(document.blocks)
+        if GIVEN.search(figure.name) and figure.value == value
+    ]
+    assert len(found) > 1
+    assert set(found) == {shown}

@@ -229,10 +229,10 @@ def test_a_door_that_lies_over_its_case(tmp_path: Path) -> None:
 
 
 def test_what_the_maker_leaves_so_is_told_as_such(tmp_path: Path) -> None:
-    """The stool's seat is held by legs tied below, and its build answers the doubt: `meant: [fast-across S FL BL]`.
-    Without the answer the sheet says no and nothing else."""
-    whole = (BY_NAME["loft_stool"] / "build.yaml").read_text("utf-8")
-    for text, told in ((whole, "no, on purpose"), (whole.replace("meant: [fast-across S FL BL]", ""), "no")):
+    """The seat of a deeper stool is held by legs tied below, and its build answers the doubt: `meant: [fast-across S
+    FL BL]`. Without the answer the sheet says no and nothing else."""
+    deep = (BY_NAME["loft_stool"] / "build.yaml").read_text("utf-8").replace("  D: 300", "  D: 340")
+    for text, told in ((deep + "\nmeant: [fast-across S FL BL]\n", "no, on purpose"), (deep, "no")):
         file = tmp_path / "build.yaml"
         file.write_text(text, "utf-8")
         (table,) = (b for b in walk(document_of(job_of(file), "movement").blocks)

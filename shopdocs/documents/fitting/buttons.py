@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from shopdocs.blocks.text import Run, Text
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.figures import length_text, size_text
+from shopdocs.documents.figures import gap_figure, length_text, size_text
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Hardware, HolePlace
 from shopdocs.work.scene.own_cuts import own_cuts
@@ -130,6 +130,6 @@ def _told(job: Job, item: Hardware, button: Button) -> Iterator[Run]:
     yield " from the shoulder"
     if button.off:
         yield "; shoulder "
-        yield from length("gap", button.off)
+        yield gap_figure(f"{name} · gap", button.off, job.display, item.at, unit=True)
         yield " off the rail"
     yield ". "

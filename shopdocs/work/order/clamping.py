@@ -34,6 +34,7 @@ from shopdocs.model.joining import Joint, Meeting
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.in_space import Space
+from shopdocs.work.shapes.carved import part_beside
 from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.drilled import wood_group
@@ -296,7 +297,8 @@ def _in_line(one: Box, two: Box, axis: int) -> bool:
 
 
 def _whole(space: Space, members: Iterable[str], line: ClampLine, box: Box) -> ClampLine:
-    """The line with all pieces that lie in it, from outside to outside."""
+    """The line with all pieces that lie in it, from outside to outside; of what leans, what lies between the jaws:
+    its foot may stand farther out."""
     scene, axis = space.scene, line.axis
     middle = [(a + b) // 2 for a, b in zip(box.lo, box.hi, strict=True)]
     solids = {mark: scene.solids[scene.index(mark)] for mark in members}
@@ -312,9 +314,10 @@ def _whole(space: Space, members: Iterable[str], line: ClampLine, box: Box) -> C
                 taken.add(mark)
                 grown = True
                 low, high = min(low, body.lo[axis]), max(high, body.hi[axis])
-    bodies = {mark: solids[mark].body for mark in taken}
+    bodies = {mark: _between_jaws(solids[mark], box, axis) for mark in taken}
     # jaws stand off by what is not let in yet; what comes through and stands proud goes into a hole in the pad
-    reach = bodies if line.proud else {mark: solids[mark].bounds for mark in taken}
+    square = {mark for mark in taken if not isinstance(space.pieces[mark], AskewPiece)}
+    reach = bodies if line.proud else {m: solids[m].bounds if m in square else bodies[m] for m in taken}
     low, high = min(box.lo[axis] for box in reach.values()), max(box.hi[axis] for box in reach.values())
     # a jaw presses on the outermost piece, and the glue begins where that ends
     first = min(bodies.values(), key=lambda body: (body.lo[axis], body.hi[axis]))
@@ -325,6 +328,15 @@ def _whole(space: Space, members: Iterable[str], line: ClampLine, box: Box) -> C
     length = scene.ticks.length
     ends = _ends(middle, axis, low, high)
     return replace(line, marks=marks, opening=length(high - low), to_glue=length(near), ends=ends, over=over)
+
+
+def _between_jaws(solid: Solid, box: Box, axis: int) -> Box:
+    """As much of a body as lies beside a box, seen along an axis; all of it where nothing does."""
+    body, part = solid.body, part_beside(solid, box, axis)
+    lows, highs = list(body.lo), list(body.hi)
+    if part is not None:
+        lows[axis], highs[axis] = max(body.lo[axis], part.lo[axis]), min(body.hi[axis], part.hi[axis])
+    return Box((lows[0], lows[1], lows[2]), (highs[0], highs[1], highs[2]))
 
 
 def _crossed(solid: Solid, spot: Sequence[int], axis: int) -> bool:

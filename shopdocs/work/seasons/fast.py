@@ -183,9 +183,13 @@ def _glued(net: _Net, piece: PlacedPiece, axis: int) -> Iterator[_Place]:
 
 def _stretch(net: _Net, piece: PlacedPiece, other: PlacedPiece, number: str, axis: int) -> tuple[Length, ...]:
     """Where a joint begins and ends along an axis: what goes in, else all that faces each other. The middle of the
-    other piece, where that moves along."""
+    other piece, where that moves along; of what it is let in to, where it leans, for its foot stands elsewhere."""
     if not net.stiff(other.mark, axis):
-        return ((other.at[axis] + other.far[axis]) / 2,)
+        low, high = other.at[axis], other.far[axis]
+        cuts = [piece.range_in_build(c.lo, c.hi) for c in piece.cuboids if c.joint == number and not c.adds]
+        if cuts and isinstance(other, AskewPiece):
+            low, high = min(lo[axis] for lo, _ in cuts), max(hi[axis] for _, hi in cuts)
+        return ((low + high) / 2,)
     let_in = net.let_in.get(number, ())
     low = max(piece.at[axis], other.at[axis])
     high = min(piece.far[axis], other.far[axis])
@@ -213,7 +217,7 @@ def _screwed(net: _Net, piece: PlacedPiece, axis: int, lines: list[tuple[Line, s
         spot = ticks.length(line.entry[axis])
         if isinstance(piece, AskewPiece):
             spot = piece.spot_in_piece([ticks.length(value) for value in line.entry])[1]
-        elif not net.stiff(by, axis):
+        elif not net.stiff(by, axis) and not isinstance(other, AskewPiece):
             spot = (other.at[axis] + other.far[axis]) / 2
         slack = ticks.length(line.slack[axis])
         if line.screw is not None and line.use is HoleUse.CLEARANCE:

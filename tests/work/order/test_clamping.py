@@ -172,6 +172,19 @@ def test_clamps_of_one_stage_that_differ_much_are_set_apart() -> None:
     assert named == [f"C{n}" for n in range(1, 8)]
 
 
+def test_a_clamp_across_legs_that_lean_is_opened_for_where_it_stands() -> None:
+    """The legs rake by 6 degrees from 82 off the edge of a seat 300 deep: y = 82 - (390 - z) tan 6 / cos of the splay
+    beside it, to the front by 0.1051 a millimetre of height. At the lower arris of the stretcher, 140 - 13 = 127 high,
+    82 - 263 x 0.1051 = 54.4 from the front; the two middles are 300 - 2 x 54.4 = 191.3 apart, and each leg is
+    40 / cos 6 = 40.2 thick there: 231.5. At the floor they stand 300 - 2 x 20.9 = 258 apart over all, and clamps set to
+    that, two pads of 20 and 20 for open joints, would have nearly 50 to spare."""
+    clamping = sample_job(BY_NAME["loft_stool"], "mm").clampings[2]
+    across = [each.line for each in clamping.sets if each.line.over in ("SL", "SR")]
+    assert len(across) == 2
+    for line in across:
+        assert line.opening.float_mm() == pytest.approx(231.5, abs=0.3)
+
+
 def test_the_sheet_says_where_clamps_lack(tmp_path: Path) -> None:
     """Rails of 100 and of 200 between the posts want one clamp and, through a caul, one. Of one clamp none is left for
     the second; of none long enough none for both, which want 520 between the posts' outsides, twice a pad of 20 or the

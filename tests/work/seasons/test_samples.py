@@ -195,3 +195,20 @@ def test_the_play_of_the_drawers() -> None:
     assert found == {frozenset(("DF1", "FU")): (2, Length(2)), frozenset(("DF2", "FU")): (2, Length(2))}
     pairs = {gap.pair for gap in real_gaps(work.build, work.space, beside)}
     assert pairs == {frozenset(("DF1", "FL")), frozenset(("DF2", "FR"))}
+
+
+def test_leaning_legs_hold_the_seat_where_its_holes_are(tmp_path: Path) -> None:
+    # The legs splay and rake: their feet stand wider than the holes in the seat, which are 82 from its front and back.
+    # Of a seat 340 deep that is 340 - 2 x 82 = 176 across the grain. American elm, flat-sawn, 0.00338 for 1 % (Wood
+    # Handbook, Table 13-5): 176 x 0.00338 x (11.0 - 9) = 1.18976. The seat of the sample, 300 deep, is held over 136,
+    # less than 6 in, and so wide a rail may be fixed.
+    sample = SAMPLES / "loft_stool"
+    assert not [tie for tie in work_of("loft_stool").ties if tie.mark == "S"]
+    text = (sample / "build.yaml").read_text("utf-8")
+    (tmp_path / "shop.yaml").write_text((sample / "shop.yaml").read_text("utf-8"), "utf-8")
+    (tmp_path / "build.yaml").write_text(text.replace("  D: 300", "  D: 340"), "utf-8")
+    work = checked(str(tmp_path / "build.yaml"), None).work
+    assert work is not None
+    (tie,) = [tie for tie in work.ties if tie.mark == "S"]
+    assert (tie.sort, tie.span, tie.by) == (Sort.FAST, Length(176), ("FL", "BL"))
+    assert float(tie.needs.mm) == pytest.approx(1.18976, abs=0.0001)
