@@ -2,20 +2,33 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from shopdocs.page.flow import Strip, paint_stack, stacked
 from shopdocs.page.items import Frame
 
 LEAST_BEGUN = 60.0  # of height, that columns begin with on a page where not all has room
+MORE_WHOLE = 45.0  # of height, that columns of whole lists may take more than even ones: about three lines
 
 
 def in_columns(
     strips: list[Strip], room: float, body: float, columns: tuple[float, float, int], before: float
 ) -> list[Strip]:
     """One strip a page: the first for a page with `room` left, the others for pages of `body`. `columns` are the width
-    of each, the gap between two, and how many there are; points. A title is set again over what goes on in another
-    column where that takes no more pages."""
-    ways = (_on_pages(_runs(strips), room, body, columns, before, titled) for titled in (True, False))
-    return min(ways, key=len)
+    of each, the gap between two, and how many there are; points. A list stays whole where that takes no more pages and
+    hardly more height; its title is set again over what goes on in another column, small where that would take more pages."""
+    runs = _runs(strips)
+    parted = _on_pages(runs, room, body, columns, before, True)
+    lists = _lists(runs, body)
+    whole = _on_pages(lists, room, body, columns, before, True)
+    bare = _on_pages(runs, room, body, columns, before, False)
+    if len(lists) > 1 and len(whole) <= min(len(parted), len(bare)) and _tall(whole) <= _tall(parted) + MORE_WHOLE:
+        return whole
+    return min((parted, bare), key=len)
+
+
+def _tall(pages: list[Strip]) -> float:
+    return sum(page.height for page in pages)
 
 
 def _on_pages(
@@ -49,6 +62,20 @@ def _runs(strips: list[Strip]) -> list[Run]:
     return [run for run in runs if run]
 
 
+def _lists(runs: list[Run], body: float) -> list[Run]:
+    """The runs of each list as one, where a page is high enough for it."""
+    lists: list[list[Run]] = []
+    for run in runs:
+        if run[0].again is None:
+            lists.append([])
+        lists[-1].append(run)
+    found: list[Run] = []
+    for one in lists:
+        every = [strip for run in one for strip in run]
+        found += [every] if stacked(every) <= body else one
+    return found
+
+
 def _filled(runs: list[Run], room: float, count: int, titled: bool) -> tuple[list[list[Run]], list[Run]]:
     """What stands in each column, and what is left for the next page: columns even where all has room."""
     columns, rest = _poured(runs, room, count, titled)
@@ -79,9 +106,27 @@ def _poured(runs: list[Run], room: float, count: int, titled: bool) -> tuple[lis
             if tall > room + 0.01:
                 break
             taken += 1
-        columns.append([*head, *rest[:taken]] if taken else [])
+        poured = [*head, *rest[:taken]] if taken else []
+        if poured and not head and rest[0][0].again is not None:
+            poured[0] = [_named(rest[0][0]), *rest[0][1:]]
+        columns.append(poured)
         rest = rest[taken:]
     return columns, rest
+
+
+def _named(strip: Strip) -> Strip:
+    """What goes on in another column under its title, which stands small in the air over the columns and takes no
+    height."""
+    title = strip.again.again if strip.again is not None else None
+    if title is None:
+        return strip
+    own, over = strip.paint, title
+
+    def paint(frame: Frame, left: float, top: float) -> None:
+        over.paint(frame, left, top + over.height)
+        own(frame, left, top)
+
+    return replace(strip, paint=paint)
 
 
 def _beside(columns: list[list[Strip]], across: float, before: float) -> Strip:

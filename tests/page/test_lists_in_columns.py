@@ -33,6 +33,30 @@ def test_a_title_comes_again_only_where_no_page_is_begun_for_it() -> None:
     assert made.height == 40.0
 
 
+def test_lists_stay_whole_where_that_takes_no_more_pages() -> None:
+    """By hand, two columns, lists of a title and four lines, two and two: even columns are 60 and 60, with four lines
+    and two beside two parted by a title; whole lists are 50 beside 30 + 30. Five lines and one are no reason to part
+    the first: 60 beside 20. But a list of nine beside nothing would be 100 where even columns are 60."""
+    for counts, tall in (((4, 2, 2), 60.0), ((5, 1), 60.0), ((9,), 60.0)):
+        strips = [strip for count in counts for strip in listed(count)]
+        (made,) = in_columns(strips, 500.0, 500.0, (100.0, 10.0, 2), 14.0)
+        assert made.height == tall, counts
+
+
+def test_a_list_that_goes_on_is_named_in_the_air_where_there_is_no_room() -> None:
+    """The seven lines of above where 45 is all there is: four, with the title, beside four, which a small title of 8
+    stands over, begun at 8 over the columns, at the second of them: 110 to the right."""
+    spots: list[tuple[float, float]] = []
+    small = Strip(8.0, lambda frame, left, top: spots.append((left, top)))
+    strips = listed(7)
+    for each in strips:
+        if each.again is not None:
+            each.again.again = small
+    (made,) = in_columns(strips, 14.0 + 45.0, 45.0, (100.0, 10.0, 2), 14.0)
+    made.paint(None, 20.0, 300.0)  # type: ignore[arg-type]
+    assert spots == [(20.0 + 110.0, 300.0 + 8.0)]
+
+
 def test_a_list_that_goes_on_is_named_over_its_column() -> None:
     """Two lists in two columns, eight steps and two: the first goes on in the second column, under its number alone;
     the second begins there under its whole name. One title each, where a list stands in one column."""
