@@ -11,7 +11,7 @@ from shopdocs.page.items import TextRun
 from shopdocs.page.paper import paper
 from tests.page.paper_sample import IMPRINT
 
-LONG = 8  # steps of the first list
+LONG = 30  # steps of the first list
 
 
 def strip(height: float, again: Strip | None = None, keep: bool = False) -> Strip:
@@ -43,22 +43,25 @@ def test_lists_stay_whole_where_that_takes_no_more_pages() -> None:
         assert made.height == tall, counts
 
 
-def test_a_list_that_goes_on_is_named_in_the_air_where_there_is_no_room() -> None:
-    """The seven lines of above where 45 is all there is: four, with the title, beside four, which a small title of 8
-    stands over, begun at 8 over the columns, at the second of them: 110 to the right."""
-    spots: list[tuple[float, float]] = []
-    small = Strip(8.0, lambda frame, left, top: spots.append((left, top)))
+def test_one_list_goes_on_in_one_column_more_at_the_most() -> None:
+    """By hand, three columns: a title and eight lines are 50 beside 10 + 40; over three they would be 40 high."""
+    (made,) = in_columns(listed(8), 500.0, 500.0, (100.0, 10.0, 3), 14.0)
+    assert made.height == 50.0
+
+
+def test_a_title_comes_again_smaller_where_there_is_no_room_for_it() -> None:
+    """The seven lines of above where 46 is all there is: four, with the title, beside four, which take 40 by
+    themselves, 50 under a title of 10 and 46 under one of 6."""
     strips = listed(7)
     for each in strips:
         if each.again is not None:
-            each.again.again = small
-    (made,) = in_columns(strips, 14.0 + 45.0, 45.0, (100.0, 10.0, 2), 14.0)
-    made.paint(None, 20.0, 300.0)  # type: ignore[arg-type]
-    assert spots == [(20.0 + 110.0, 300.0 + 8.0)]
+            each.again.again = strip(6.0)
+    (made,) = in_columns(strips, 14.0 + 46.0, 46.0, (100.0, 10.0, 2), 14.0)
+    assert made.height == 46.0
 
 
 def test_a_list_that_goes_on_is_named_over_its_column() -> None:
-    """Two lists in two columns, eight steps and two: the first goes on in the second column, under its number alone;
+    """Two lists in two columns, thirty steps and two: the first goes on in the second column, under its number alone;
     the second begins there under its whole name. One title each, where a list stands in one column."""
     lists = [
         Checklist(tuple(Step(text(f"step {n}")) for n in range(count)), f"Dry run {number}  {name}")
