@@ -227,8 +227,8 @@ def checklist_strips(checklist: Checklist, room: float, ts: Typesetter, in_colum
         short = checklist.title.split(NAMED)[0]
         for strip in strips[2:]:
             strip.again = _title_strip(f"{short}, continued", room, ts)
-            small = ts.cut(ts.clean(f"{short}, continued"), "semibold", ts.style.quiet, room)
-            strip.again.again = lines_strip([small], "semibold", ts.style.quiet, ts.style.quiet * 1.2)
+            title = ts.cut(ts.clean(f"{short}, continued"), "semibold", ts.style.quiet, room)
+            strip.again.again = lines_strip([title], "semibold", ts.style.quiet, ts.style.quiet * 1.2)
     return strips
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopdocs.blocks.sheets import Document, InColumns
-from shopdocs.blocks.text import Checklist, Step, text
+from shopdocs.blocks.text import Cell, Checklist, Column, Group, Row, Step, Table, text
 from shopdocs.page.columns import in_columns
 from shopdocs.page.compose import compose
 from shopdocs.page.flow import Strip
@@ -41,6 +41,17 @@ def test_lists_stay_whole_where_that_takes_no_more_pages() -> None:
         strips = [strip for count in counts for strip in listed(count)]
         (made,) = in_columns(strips, 500.0, 500.0, (100.0, 10.0, 2), 14.0)
         assert made.height == tall, counts
+
+
+def test_a_table_that_goes_on_in_another_column_has_its_head_there() -> None:
+    rows = tuple(Row((Cell.of(f"row {n}"),)) for n in range(80))
+    table = Table("settings", (Column("Setting"),), (Group(rows, "Shoulders"),))
+    frames = compose((Document("d", "D", "", (InColumns((table,), 2),)),), IMPRINT, paper("a4")).frames
+    for frame in frames:
+        runs = [item for item in frame.items if isinstance(item, TextRun)]
+        columns = {round(run.x) for run in runs if run.text.startswith("row")}
+        heads = {round(run.x) for run in runs if run.text == "Setting"}
+        assert columns == heads
 
 
 def test_one_list_goes_on_in_one_column_more_at_the_most() -> None:
