@@ -110,8 +110,8 @@ def _also(job: Job) -> str:
 
 
 AS_SOLD = (
-    "Bits, chisels, clamps, boards and hardware keep the sizes they are sold by in this shop; what you saw and mark out "
-    "is in the units of the set."
+    "Bits, chisels, clamps, boards and hardware keep the sizes they are sold by in this shop; what you saw and mark "
+    "out is in the units of the set."
 )
 _COUNTED = re.compile(r"(\d+) (?:× )?(.+?)(?: (for .+))?")
 
