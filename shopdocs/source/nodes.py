@@ -24,6 +24,7 @@ MISSING = "\0missing"  # stands in for a needed key already reported as missing
 # What a decimal comma does inside braces: {width: 200,5} is a width of 200 and a key called 5.
 COMMA = "write decimals with a point, such as 200.5: inside { } a comma begins the next key"
 
+_NUMBER_IN_BRACKETS = re.compile(r"([^#]*)\s(#\d[^\s,}\]]*)")
 _COMMENT_NUMBER = re.compile(r"[ \t]+(#\d[\w./-]*)")
 
 
@@ -114,13 +115,15 @@ class _Composer:
 
     def scalar(self, event: Any) -> None:
         start, end, value, quoted = event.start_mark, event.end_mark, event.value, bool(event.style)
-        at = self.position(start)
+        line, column, last = start.line, start.column, end.line
+        at = Position(self.file, line + 1, column + 1)
         if event.tag is not None:
             self.refuse_tag(event, at)
-        straight = start.line == end.line and end.column - start.column == len(value) + (2 if quoted else 0)
         text = value if value.isascii() else unicodedata.normalize("NFC", value)
-        node = Scalar(at, text, quoted, 1, straight and len(text) == len(value))
-        if not quoted and end.line in self.signed:
+        width = len(value)
+        straight = line == last and end.column - column == (width + 2 if quoted else width) and len(text) == width
+        node = Scalar(at, text, quoted, 1, straight)
+        if not quoted and last in self.signed:
             self.warn_of_swallowed_number(event)
         if event.anchor is not None:
             self.anchors[event.anchor] = node
@@ -181,17 +184,19 @@ class _Composer:
             self.root = node
             return
         top = self.stack[-1]
-        top.node.weight += node.weight
-        if top.node.weight > MAX_NODES:
+        within = top.node
+        within.weight += node.weight
+        if within.weight > MAX_NODES:
             raise _Stop(
                 error(node.at, "size", f"more than {MAX_NODES} values, aliases counted in full", "split the build")
             )
-        if isinstance(top.node, Sequence):
-            top.node.items.append(node)
+        if isinstance(within, Sequence):
+            within.items.append(node)
         elif top.key is None:
-            top.key = (self.key_text(node), node.at)
+            known = self.names.get(node.text) if type(node) is Scalar else None  # most names come again and again
+            top.key = (known or self.key_text(node), node.at)
         else:
-            self.add_entry(top, top.node, top.key, node)
+            self.add_entry(top, within, top.key, node)
 
     def add_entry(self, top: _Open, mapping: Mapping, key: tuple[str, Position], node: Node) -> None:
         name, at = key
@@ -232,9 +237,10 @@ def _run(composer: _Composer, text: str) -> None:
 def _put_together(composer: _Composer, loader: Any) -> None:
     import yaml
 
-    while (kind := type(event := loader.get_event())) is not yaml.StreamEndEvent:
-        if kind is yaml.ScalarEvent:
-            composer.scalar(event)
+    next_event, scalar, a_scalar, the_end = loader.get_event, composer.scalar, yaml.ScalarEvent, yaml.StreamEndEvent
+    while (kind := type(event := next_event())) is not the_end:
+        if kind is a_scalar:  # most are
+            scalar(event)
         elif kind is yaml.MappingStartEvent:
             composer.begin(event, Mapping(composer.position(event.start_mark)))
         elif kind is yaml.SequenceStartEvent:
@@ -265,11 +271,13 @@ def compose(text: str, file: str) -> tuple[Node | None, list[Problem]]:
     except _Stop as stop:
         return None, [*composer.problems, stop.problem]
     except yaml.YAMLError as fault:
-        return None, [*composer.problems, _syntax_problem(fault, file, composer.lines)]
+        told = any(problem.code == "swallowed-number" for problem in composer.problems)
+        return None, [*composer.problems, _syntax_problem(fault, file, composer.lines, told)]
     return composer.root, composer.problems
 
 
-def _syntax_problem(fault: Exception, file: str, lines: list[str]) -> Problem:
+def _syntax_problem(fault: Exception, file: str, lines: list[str], told: bool) -> Problem:
+    """`told`: a number sign that is read as a comment is told already."""
     mark = getattr(fault, "problem_mark", None) or getattr(fault, "context_mark", None)
     words = shorten(str(getattr(fault, "problem", None) or getattr(fault, "reason", None) or "not readable"))
     hint = "check colons, quotes and the indent of this line and the one above"
@@ -278,7 +286,23 @@ def _syntax_problem(fault: Exception, file: str, lines: list[str]) -> Problem:
     at = Position(file, mark.line + 1, mark.column + 1) if mark else Position(file, 1, 1)
     if mark and mark.line >= len(lines):  # the fault is that the text ends
         at = Position(file, len(lines), len(lines[-1]) + 1)
+    if mark and not told and (swallowed := _swallowed(fault, mark.line, lines)) is not None:
+        line, column, number = swallowed
+        at, words = Position(file, line + 1, column + 1), f"'{number}' after a space is read as a comment"
+        hint = "put the whole value in quotes, or a space after # where a comment is meant"
     return error(at, "yaml", f"this is not YAML: {words}", hint)
+
+
+def _swallowed(fault: Exception, last: int, lines: list[str]) -> tuple[int, int, str] | None:
+    """Where a number sign ends a line too soon, so that what a bracket begins is never closed: `[screw: #8, …]`. From
+    the line where the bracket stands, or the one above, to that of the fault."""
+    context = getattr(fault, "context_mark", None)
+    first = max(0, min(context.line if context else last, last) - 1)
+    for line in range(first, min(last + 1, len(lines))):
+        found = _NUMBER_IN_BRACKETS.match(lines[line])
+        if found and sum(map(found.group(1).count, "{[")) > sum(map(found.group(1).count, "}]")):
+            return line, found.start(2), found.group(2)
+    return None
 
 
 # What nobody sees and what YAML does not allow (YAML 1.1, c-printable): control characters, line separators that no

@@ -415,6 +415,7 @@ def test_what_lies_between_two_stairs_leaves_along_them(up: bool) -> None:
     assert (move.what, {move.toward, move.also}) == ((1,), {(0, False), (2, not up)})  # as it comes
 
 
+@pytest.mark.thorough
 def test_where_no_order_is_found_none_exists() -> None:
     rnd = random.Random(7)
     seen = {True: 0, False: 0}
