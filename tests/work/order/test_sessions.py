@@ -9,6 +9,8 @@ from itertools import permutations
 from types import SimpleNamespace
 from typing import cast
 
+import pytest
+
 from shopdocs.documents.fitting.calendar import soonest_words
 from shopdocs.documents.job import Job
 from shopdocs.work.order.sessions import more_clamps, quickest, sessions
@@ -103,6 +105,7 @@ def test_clamps_that_come_off_in_the_same_minute_are_free() -> None:
     assert more_clamps([soon, made(2, 10, 8, 2), made(3, 10, 8, 2)])[0] == {}
 
 
+@pytest.mark.thorough
 def test_no_order_is_quicker_by_trying_all_of_them() -> None:
     """All orders in which each stage comes after what it takes up, of 60 glue-ups with up to six stages, and of three
     with seven, of which not every order is tried."""
