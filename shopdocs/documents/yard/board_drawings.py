@@ -37,7 +37,7 @@ APART_MM = 2.0  # between numbers on one line: closer they read as one, "7.8"
 BESIDE_MM = 3.0  # from a cut to words beside its number
 KEEP = "keep"
 GAP = "   "  # between a mark and its size
-MARK_PT, SIZE_PT, NUMBER_PT = 11.25, 9.0, 9.0
+MARK_PT, SIZE_PT, NUMBER_PT, LOW_PT = 11.25, 9.0, 9.0, 7.5
 BOLD = 1.06  # how much wider than regular type
 
 
@@ -334,7 +334,7 @@ def _offcut(sheet: _Sheet, letter: str, area: Area, display: Display) -> list[Fi
     sheet.rectangle(area, Stroke.HIDDEN, "paper")
     size, figures = _sizes(f"{sheet.board.mark} · offcut", area, display, sheet.board.board)
     keep, short = f"{KEEP} {letter}{GAP}{size}", f"{letter}{GAP}{size}"
-    lines = [(keep, False, SIZE_PT), (short, False, SIZE_PT), (letter, False, NUMBER_PT)]
+    lines = [(keep, False, SIZE_PT), (short, False, SIZE_PT), (letter, False, NUMBER_PT), (letter, False, LOW_PT)]
     return figures if len(sheet.words(area, lines)) > len(letter) else []
 
 
