@@ -74,13 +74,21 @@ def _cutters(job: Job) -> Iterator[Step]:
     told = [
         ("Chisel or bit for mortises ", "mortise", mortises),
         ("Router or plough plane for grooves ", "groove", _grooves(job)),
+        ("Saw and chisel, or router, for housings ", "housing", _housings(job)),
     ]
-    lines: list[Text] = []
-    for words, name, widths in told:
-        if widths:
-            lines.append((words, *widths_text(job, name, widths), " wide"))
-    if lines:
-        yield Step(lines[0], lines[1] if len(lines) > 1 else ())
+    first, *more = [(words, *widths_text(job, name, widths), " wide") for words, name, widths in told if widths] or [()]
+    if first:
+        yield Step(first, tuple(run for line in more for run in (". ", *line))[1:])
+
+
+def _housings(job: Job) -> set[Length]:
+    """How wide the housings are: as what goes into them is thick."""
+    parts = {piece.mark: part for part, piece in job.build.pieces()}
+    return {
+        joint.thickness or parts[meeting.entering].thickness
+        for joint, meeting in job.build.meetings()
+        if KINDS[joint.kind].trenched
+    }
 
 
 def _grooves(job: Job) -> set[Length]:
