@@ -65,8 +65,19 @@ def last_of_all(job: Job) -> list[Checklist]:
     """What stays in reach and goes on when everything else is done: hardware stays out of the finish (common practice,
     no source)."""
     steps = fitted_last(job)
+    if not steps and job.left is not None:
+        return []  # what is left to do is told under that
+    steps += wall_steps(job)
     done = "glue has set" if job.finish is None else "finish is dry"
     return [Checklist(tuple(steps), f"Last of all, when the {done}")] if steps else []
+
+
+FIX_IT = "Into studs or sound masonry; look for wires and pipes first."  # as facts.cautions has it
+
+
+def wall_steps(job: Job, when: str = "") -> list[Step]:
+    """The last step of what does not stand by itself."""
+    return [] if job.build.free_standing else [Step(text(f"Fix it to the wall{when}"), text(FIX_IT))]
 
 
 def told_last(job: Job, work: StageWork) -> list[Checklist]:
