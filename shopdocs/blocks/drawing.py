@@ -138,6 +138,7 @@ class Drawing(Struct, frozen=True):
     larger: tuple[Drawing, ...] = ()  # the same, the largest first, for where its page has room left
     captioned: bool = True  # its name and scale under it; without, they are told elsewhere
     sketch: bool = False  # nothing is to scale in it, and no scale is told
+    pictorial: bool = False  # seen at an angle: no size can be taken off it, at whatever scale it happens to be drawn
     title: str = ""  # set at its left where it opens a page and leaves the room
     like: str = ""  # drawings of one name stay at one scale: the `larger` of all of them go by the same scales
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 from shopdocs.checks.meetings import numbers_held_twice
@@ -71,8 +72,12 @@ def _joints(build: Build, space: Space) -> Iterator[Problem]:
 
 def _inside(build: Build, space: Space, at: dict[str, Position]) -> Iterator[Problem]:
     told = {frozenset(map(str, numbers)) for numbers in numbers_held_twice(build)}
+    mates: defaultdict[str, dict[str, str]] = defaultdict(dict)
+    for _, meeting in build.meetings():
+        mates[meeting.entering][str(meeting.number)] = meeting.receiving
+        mates[meeting.receiving][str(meeting.number)] = meeting.entering
     for piece in space.scene.pieces:
-        for doubt in cuts_that_meet(piece, told):
+        for doubt in cuts_that_meet(piece, told, mates[piece.mark]):
             yield Problem(at[piece.mark], doubt.code, doubt.wrong, doubt.right, doubt.severity)
 
 

@@ -274,7 +274,7 @@ def _template(job: Job, laid: Laid) -> FullScale:
         _template_facts(job, laid, folded),
         f"template-{face.marks[0]}-{face.face.value}",
         _template_figures(job, laid),
-        thumbnail=None if _is_whole(laid) else thumbnail(face, *_shown(laid)),
+        thumbnail=None if _is_whole(laid) else thumbnail(face, _shown(laid), _holes_of_whole(job, face)),
     )
 
 
@@ -283,16 +283,24 @@ def _is_whole(laid: Laid) -> bool:
     return laid.turned is None and laid.window.size == (laid.face.width, laid.face.height)
 
 
-def _shown(laid: Laid) -> tuple[list[Window], list[Drilled]]:
-    """Every place of the template on its face, as it is and turned end for end, and the holes there."""
-    windows, holes = [window for window, _ in laid.places], [*laid.face.holes]
+def _shown(laid: Laid) -> list[Window]:
+    """Every place of the template on its face, as it is and turned end for end."""
+    windows = [window for window, _ in laid.places]
     if laid.turned is not None:
         high, other_edge = laid.face.height, laid.turned.face.from_far_edge != laid.face.from_far_edge
-        for window, own in laid.turned.places:
+        for window, _ in laid.turned.places:
             low, across = (high - window.across, high - window.low) if other_edge else (window.low, window.across)
             windows.append(replace(window, low=low, across=across))
-            holes += [replace(hole, across=high - hole.across) if other_edge else hole for hole in own]
-    return windows, holes
+    return windows
+
+
+def _holes_of_whole(job: Job, side: FaceHoles) -> list[Drilled]:
+    """The holes of the whole face, counted across as its `side` counts: a broad face is laid out from either edge, by
+    templates that have the holes of their own half alone."""
+    whole = next(face for face in job.faces if face.face is side.face and side.marks[0] in face.marks)
+    if not side.from_far_edge:
+        return [*whole.holes]
+    return [replace(hole, across=whole.height - hole.across) for hole in whole.holes]
 
 
 def _turned(laid: Laid) -> str:

@@ -113,8 +113,9 @@ def _clear(pad: Pad, one: _Measured, at: float, t: float, others: Sequence[_Meas
         return False
     low, high = one.reach(at)
     thin = (low, t - 0.3, high, t + 0.3) if one.across else (t - 0.3, low, t + 0.3, high)
-    if not pad.free(thin):
-        return False
+    level_words = [other.box(other.at, other.t) for other in others if other.fixed and abs(other.t - t) < 0.1]
+    if any(meets(thin, words) for words in pad.taken if words not in level_words):
+        return False  # words on the same line stand over it, as its own do
     beside = at >= one.s1 or at + one.wide <= one.s0
     for other in others:
         start, end = other.reach(other.at) if other.fixed else (other.s0, other.s1)

@@ -322,7 +322,7 @@ def _captioned(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tu
         else ""
     )
     name_wide = ts.width(name, "semibold", caption_size)
-    usual = scale in SCALES or scale >= 1 or drawing.unit
+    usual = (scale in SCALES or scale >= 1 or drawing.unit) and not drawing.pictorial
     note = f"scale {scale_text(scale)}" if usual else "not to scale"
     if drawing.sketch:
         note, caption_high = "", caption_high if name else 2.0

@@ -24,6 +24,7 @@ MISSING = "\0missing"  # stands in for a needed key already reported as missing
 # What a decimal comma does inside braces: {width: 200,5} is a width of 200 and a key called 5.
 COMMA = "write decimals with a point, such as 200.5: inside { } a comma begins the next key"
 
+_NUMBER_IN_BRACKETS = re.compile(r"([^#]*)\s(#\d[^\s,}\]]*)")
 _COMMENT_NUMBER = re.compile(r"[ \t]+(#\d[\w./-]*)")
 
 
@@ -265,11 +266,13 @@ def compose(text: str, file: str) -> tuple[Node | None, list[Problem]]:
     except _Stop as stop:
         return None, [*composer.problems, stop.problem]
     except yaml.YAMLError as fault:
-        return None, [*composer.problems, _syntax_problem(fault, file, composer.lines)]
+        told = any(problem.code == "swallowed-number" for problem in composer.problems)
+        return None, [*composer.problems, _syntax_problem(fault, file, composer.lines, told)]
     return composer.root, composer.problems
 
 
-def _syntax_problem(fault: Exception, file: str, lines: list[str]) -> Problem:
+def _syntax_problem(fault: Exception, file: str, lines: list[str], told: bool) -> Problem:
+    """`told`: a number sign that is read as a comment is told already."""
     mark = getattr(fault, "problem_mark", None) or getattr(fault, "context_mark", None)
     words = shorten(str(getattr(fault, "problem", None) or getattr(fault, "reason", None) or "not readable"))
     hint = "check colons, quotes and the indent of this line and the one above"
@@ -278,7 +281,23 @@ def _syntax_problem(fault: Exception, file: str, lines: list[str]) -> Problem:
     at = Position(file, mark.line + 1, mark.column + 1) if mark else Position(file, 1, 1)
     if mark and mark.line >= len(lines):  # the fault is that the text ends
         at = Position(file, len(lines), len(lines[-1]) + 1)
+    if mark and not told and (swallowed := _swallowed(fault, mark.line, lines)) is not None:
+        line, column, number = swallowed
+        at, words = Position(file, line + 1, column + 1), f"'{number}' after a space is read as a comment"
+        hint = "put the whole value in quotes, or a space after # where a comment is meant"
     return error(at, "yaml", f"this is not YAML: {words}", hint)
+
+
+def _swallowed(fault: Exception, last: int, lines: list[str]) -> tuple[int, int, str] | None:
+    """Where a number sign ends a line too soon, so that what a bracket begins is never closed: `[screw: #8, …]`. From
+    the line where the bracket stands, or the one above, to that of the fault."""
+    context = getattr(fault, "context_mark", None)
+    first = max(0, min(context.line if context else last, last) - 1)
+    for line in range(first, min(last + 1, len(lines))):
+        found = _NUMBER_IN_BRACKETS.match(lines[line])
+        if found and sum(map(found.group(1).count, "{[")) > sum(map(found.group(1).count, "}]")):
+            return line, found.start(2), found.group(2)
+    return None
 
 
 # What nobody sees and what YAML does not allow (YAML 1.1, c-printable): control characters, line separators that no

@@ -64,6 +64,15 @@ def test_a_drawer_that_can_be_lifted_out_is_a_tray(tmp_path: Path) -> None:
     assert told(tmp_path, CHEST % (25, BAR % 50), "shut-drawer") == []
 
 
+def test_a_drawer_needs_play(tmp_path: Path) -> None:
+    """Between walls 300 apart; 1 mm beside it on each side is some play, none on both sides is a drawer stuck fast."""
+    assert told(tmp_path, CHEST % (10, ""), "no-play") == []
+    wide = CHEST.replace("90 x 200 x 298", "90 x 200 x 300").replace("{x: 21,", "{x: 20,")
+    (problem,) = told(tmp_path, wide % (10, ""), "no-play")
+    assert problem.wrong == "the drawer of D touches 'L' and 'R' on both sides and cannot move"
+    assert problem.right == "leave play: make it less wide than 300 mm"
+
+
 def door(folder: Path, *edits: tuple[str, str]) -> list[Problem]:
     text = (SAMPLES / "spice_cabinet" / "build.yaml").read_text("utf-8")
     for old, new in edits:

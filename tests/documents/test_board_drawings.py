@@ -7,9 +7,13 @@ from itertools import combinations
 from pathlib import Path
 from random import Random
 
+import pytest
+
 from shopdocs.blocks.drawing import Drawing, Line, Words
 from shopdocs.blocks.sheets import SideBySide, Together
+from shopdocs.blocks.text import Figure, Paragraph, plain
 from shopdocs.blocks.walk import walk
+from shopdocs.core.display import Units
 from shopdocs.core.length import Length
 from shopdocs.documents.yard.board_drawings import SCALES, _Sheet, _steps, board_drawing, board_drawings
 from shopdocs.documents.yard.cut_words import lettered
@@ -81,7 +85,7 @@ def test_a_drawing_beside_its_words_has_room_and_names_every_piece_with_its_size
                 assert drawing.scale is not None and drawing.width.float_mm(drawing.scale) <= 108.0
                 said = [shape.text for shape in drawing.shapes if isinstance(shape, Words)]
                 for piece in board.pieces:
-                    assert any(words.split("   ")[0] == piece.name for words in said), piece.name
+                    assert any(words.split("  ")[0] == piece.name for words in said), piece.name
                 sizes = {figure.value for figure in drawing.figures}
                 assert sizes >= {piece.area.length.mm for piece in board.pieces}
     assert beside
@@ -103,6 +107,53 @@ def test_two_sheets_stand_beside_each_other_where_that_spares_height() -> None:
     for board, drawing in zip(sheets, two, strict=True):
         sizes = {figure.value for figure in drawing.figures}
         assert sizes >= {side.mm for piece in board.pieces for side in (piece.area.length, piece.area.width)}
+
+
+FRACTION_EM = 0.188 + 0.797  # from the foot of ₆ to the head of ⁹ in the typeface, by its size
+
+
+@pytest.mark.parametrize("name", ["sorting_table", "plate_rack", "potting_table"])
+def test_a_fraction_stands_between_the_lines_of_its_piece_or_offcut(name: str) -> None:
+    job, seen = sample_job(BY_NAME[name], "in"), 0
+    for plan in job.boards.materials:
+        drawn = [each for each in walk(board_drawings(plan, job.display, job.shop)) if isinstance(each, Drawing)]
+        for board, drawing in zip(plan.boards, drawn, strict=True):
+            areas = {piece.name: piece.area for piece in board.pieces} | dict(lettered(board))
+            for words in (shape for shape in drawing.shapes if isinstance(shape, Words)):
+                mark = words.text.removeprefix("keep ").split("  ")[0]
+                if "\u2044" in words.text and mark in areas and not words.angle:
+                    seen += 1
+                    ink = words.size_pt * FRACTION_EM / 72 * 25.4
+                    assert ink < areas[mark].width.float_mm(drawing.scale or 1), (board.mark, words.text)
+    assert seen
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
+@pytest.mark.parametrize("name", ["sorting_table", "plate_rack", "potting_table"])
+def test_the_size_of_every_blank_is_told_in_its_picture_or_below_it(name: str, units: Units) -> None:
+    job = sample_job(BY_NAME[name], units)
+    for plan in job.boards.materials:
+        for board, block in zip(plan.boards, board_drawings(plan, job.display, job.shop), strict=True):
+            _, drawing, words = block.blocks
+            assert isinstance(drawing, Drawing) and isinstance(words, Paragraph)
+            said = [run for run in words.text if isinstance(run, Figure)]
+            figures = {(figure.name, figure.value) for figure in (*drawing.figures, *said)}
+            told = plain(words.text)
+            for piece in board.pieces:
+                named = f"{board.mark} · {piece.name} · rough"
+                in_picture = {(f"{named} · length", piece.area.length.mm), (f"{named} · width", piece.area.width.mm)}
+                alike = {value for _, value in figures} >= {piece.area.length.mm, piece.area.width.mm}
+                assert in_picture <= figures or ("blanks: " in told and alike), piece.name
+            assert " · " not in told.replace("\u00a0· ", "")  # no line begins with a dot
+
+
+def test_a_board_that_the_paper_has_in_one_piece_is_not_folded_beside_its_words() -> None:
+    """The legs' board of the sorting table: 2100 mm at 1:12 are 175, and A4 has 178 between the margins."""
+    job = sample_job(BY_NAME["sorting_table"], "mm")
+    plan = next(plan for plan in job.boards.materials if plan.boards[0].board.length.mm == 2100)
+    blocks = low_boards([(plan, board_drawings(plan, job.display, job.shop))], job.display, job.shop)
+    (drawing,) = (each for each in walk(blocks) if isinstance(each, Drawing))
+    assert drawing.width.mm == 2100
 
 
 def paper(drawing: Drawing, point) -> tuple[float, float]:  # type: ignore[no-untyped-def]

@@ -14,7 +14,7 @@ from shopdocs.documents.drawn.lip import spread
 from shopdocs.documents.templates import templates
 from shopdocs.page.items import TextRun
 from tests.page import paper_sample as sample
-from tests.sample_jobs import job_of
+from tests.sample_jobs import SAMPLES, job_of, sample_job
 from tests.values import replace
 
 BUILD = """
@@ -84,6 +84,21 @@ def test_the_thumbnail_shades_where_the_template_lies(tmp_path: Path) -> None:
     assert dot.centre[0] == thumb.width * Length(365).mm / 400
     (heavy,) = (s for s in thumb.shapes if isinstance(s, Line) and s.stroke is Stroke.REFERENCE)
     assert abs(dot.centre[1] - heavy.start[1]) == thumb.height * Length(45).mm / 118
+
+
+@pytest.mark.parametrize("number", [0, 1])
+def test_the_thumbnail_has_the_holes_of_the_whole_face(number: int) -> None:
+    """The buttons of the sorting table, three along either edge and one at either end: the face is laid out from both
+    its edges, by templates of their own."""
+    (folder,) = [folder for folder in SAMPLES if folder.name == "sorting_table"]
+    blocks = [b for b in templates(sample_job(folder, "mm")).blocks if isinstance(b, FullScale)]
+    thumb = [block.thumbnail for block in blocks if block.anchor == "template-T-back"][number]
+    assert thumb is not None
+    spots = {dot.centre for dot in thumb.shapes if isinstance(dot, Circle)}
+    at = {(float(x / thumb.width), float(abs(y / thumb.height))) for x, y in spots}
+    # along 180, 550 and 920 of 1100 and across 90 and 470 of 560; along 90 and 1010, across 280
+    rows = {(x / 1100, y / 560) for x in (180, 550, 920) for y in (90, 470)}
+    assert sorted(at) == [pytest.approx(spot) for spot in sorted(rows | {(90 / 1100, 0.5), (1010 / 1100, 0.5)})]
 
 
 def test_every_tile_bears_the_name_the_edge_and_every_hole(tmp_path: Path) -> None:

@@ -134,7 +134,7 @@ def test_every_piece_is_marked_in_a_drawing_or_told_as_left_out(tmp_path: Path) 
             for shape in b.shapes
             if isinstance(shape, Words)
         ]
-        marks = [text.split("   ")[0] for text in drawn]
+        marks = [text.split("  ")[0] for text in drawn]
         left = {mark for plan in job.boards.materials for out in plan.left_out for mark in out.marks}
         words = " ".join(plain(content) for block in walk(sheet.blocks) for content in texts(block))
         for part, piece in job.build.pieces():
@@ -162,7 +162,8 @@ def test_every_offcut_worth_keeping_has_its_size_on_the_sheet(tmp_path: Path) ->
 
 
 def test_drawn_pieces_are_as_large_as_they_are_sawn() -> None:
-    """White rectangles of a drawing that is not folded have the rough sizes of its pieces; every cut has its number."""
+    """White rectangles of a drawing that is not folded have the rough sizes of its pieces and of the offcuts worth
+    keeping, which have dashes within; every cut has its number."""
     job = job_of(ROOT / "sample_builds" / "threshold_bench" / "build.yaml")
     drawings = [block for block in walk(lumber_sheet(job).blocks) if isinstance(block, Drawing)]
     boards = [board for plan in job.boards.materials for board in plan.boards]
@@ -173,7 +174,10 @@ def test_drawn_pieces_are_as_large_as_they_are_sawn() -> None:
             for s in drawing.shapes
             if isinstance(s, Polygon) and s.fill == "paper" and s.stroke == "visible"
         ]
-        assert sorted(boxes) == sorted((piece.area.length, piece.area.width) for piece in board.pieces)
+        areas = [*(piece.area for piece in board.pieces), *board.offcuts]
+        assert sorted(boxes) == sorted((area.length, area.width) for area in areas)
+        dashed = [s for s in drawing.shapes if isinstance(s, Polygon) and s.stroke == "hidden"]
+        assert len(dashed) == len(board.offcuts)
         numbers = [shape.text for shape in drawing.shapes if isinstance(shape, Words) and shape.text.isdigit()]
         assert numbers == [str(n) for n in range(1, len(board.cuts) + 1)]
 

@@ -118,3 +118,17 @@ def test_what_the_paper_says() -> None:
     both = "Mark it out on this face and on the one beside it, and saw to both lines"
     told = {name for name, pattern in found().items() if both in pattern.facts}
     assert told == {name for name in EXPECTED if "compound" in name}, "a plain slope is one line, squared across"
+
+
+def test_files_of_parts_with_like_names_have_names_of_their_own(tmp_path: Path) -> None:
+    """Three parts whose names are one in plain letters."""
+    lines = [
+        f"  {name}: {{material: oak, size: 22 x {wide} x 400, pieces: [{mark}]}}"
+        for name, wide, mark in (("foot", 60, "A"), ("Foot", 70, "B"), ("foot!", 80, "C"))
+    ]
+    cut = "cuts: {low: {kind: arch, depth: 15, on: [{piece: [A, B, C], face: far edge}]}}"
+    head = BUILD.partition("parts:")[0].replace("units: mm", "units: mm, date: 3 May 2031")
+    path = tmp_path / "build.yaml"
+    path.write_text("\n".join([head, "parts:", *lines, cut]), "utf-8")
+    blocks = [block for block in walk(document_of(job_of(path), "patterns").blocks) if isinstance(block, Pattern)]
+    assert [block.file for block in blocks] == [f"foot-face-side{more}" for more in ("", "-2", "-3")]

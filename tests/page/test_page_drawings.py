@@ -12,18 +12,24 @@ import pytest
 from shopdocs.blocks.drawing import Dimension, Drawing, Stroke, Words
 from shopdocs.blocks.drawing import Line as Drawn
 from shopdocs.blocks.scales import SCALES, scale_text
+from shopdocs.blocks.sheets import Document
 from shopdocs.core.display import mixed_number
 from shopdocs.core.length import Length
+from shopdocs.documents.drawn.pictures import picture, standing
 from shopdocs.output.svg import drawing_svg, page_svg
+from shopdocs.page.compose import compose
 from shopdocs.page.drawings import fitted, lay_out
 from shopdocs.page.items import Item, Line, Path, Symbol, TextRun, mm
+from shopdocs.page.paper import paper
 from shopdocs.page.style import style
 from shopdocs.page.tiles import turned
 from shopdocs.page.typeface import width
 from shopdocs.page.typesetter import Typesetter
+from shopdocs.work.shapes.projection import FRONT, ISOMETRIC
 from tests.golden.dump import dump
 from tests.page import paper_sample as sample
 from tests.page.frame_checks import small_digits
+from tests.sample_jobs import BY_NAME, sample_job
 from tests.values import replace
 
 # Reductions of ISO 5455:1979 and, for inches, eighths: common practice, no source.
@@ -115,6 +121,37 @@ def test_words_of_a_narrow_chain_stand_over_their_own_length(scale: Fraction) ->
 
 def x(inches: str, scale: Fraction) -> float:
     return float(Length.inches(inches).mm * scale) * 72 / 25.4
+
+
+@pytest.mark.parametrize("scale", [Fraction(1, 20), Fraction(3, 100)])
+def test_no_picture_at_an_angle_says_a_scale(scale: Fraction) -> None:
+    """1:20 happens to be a usual one; edges of a view at an angle are not as long as the scale says."""
+    room = float(Length(1200).mm * scale) + 1, float(Length(880).mm * scale) + 1
+    job = sample_job(BY_NAME["potting_table"], "mm")
+    assert job.space is not None
+    scene = job.space.scene
+    at_angle, front = (picture(standing(scene), room, view).drawing for view in (ISOMETRIC, FRONT))
+    assert at_angle.pictorial and not front.pictorial
+    drawn = [replace(drawing, scale=scale, name="Table") for drawing in (at_angle, front)]
+    told = []
+    for drawing in drawn:
+        frames = compose((Document("d", "D", "", (drawing,)),), sample.IMPRINT, paper("a4")).frames
+        told.append([item.text for item in frames[0].items if isinstance(item, TextRun) and "scale" in item.text])
+    assert told[0] == ["not to scale"]
+    assert told[1] == (["scale 1:20"] if scale == Fraction(1, 20) else ["not to scale"])
+
+
+def test_overhangs_stay_in_the_row_of_what_is_clear_between_the_feet() -> None:
+    """A side 28 wide on paper: feet 1.4 wide that stand 2 in from its ends, 21.2 between them. There is room to the
+    left and to the right for the words of the overhangs; their arrows from outside end under those in the middle."""
+    spots = ["0", "2", "3.4", "24.6", "26", "28"]
+    one, two, three, four, five, six = (Length(spot) for spot in spots)
+    rows = [(one, two, "2 a"), (three, four, "≈16¹¹⁄₁₆"), (five, six, "2 b")]
+    shapes = [Dimension((a, Length(0)), (b, Length(0)), told, "x", -7.0) for a, b, told in rows]
+    whole = Dimension((one, Length(0)), (six, Length(0)), "28", "x", -14.5)
+    laid = lay_out(Drawing("d", six, Length(30), (*shapes, whole)), Fraction(1), Typesetter())
+    heights = {item.text: item.y for item in laid.items if isinstance(item, TextRun)}
+    assert heights["2 a"] == heights["2 b"] == heights["≈16¹¹⁄₁₆"] > heights["28"]
 
 
 def test_dimension_arrows_touch_the_measured_ends() -> None:

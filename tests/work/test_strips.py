@@ -63,7 +63,7 @@ def test_letters_do_not_come_round_again() -> None:
 def test_every_strip_lies_on_a_board_once(job: Job) -> None:
     sheet = _document(job, "lumber")
     drawn = [
-        shape.text.split("   ")[0]
+        shape.text.split("  ")[0]
         for block in walk(sheet.blocks)
         if isinstance(block, Drawing)
         for shape in block.shapes

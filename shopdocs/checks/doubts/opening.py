@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from shopdocs.checks.doubts.doors import HINGES, UP, named
 from shopdocs.core.box import Box
+from shopdocs.core.display import exact_text
 from shopdocs.core.length import Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.joining import Hardware, HolePlace
@@ -78,6 +79,19 @@ def _first_hit(space: Space, inside: Sequence[str], axis: int, high: bool) -> st
 def _faces(one: Box, other: Box, axis: int, graze: int) -> bool:
     """Whether two boxes face each other along an axis, by more than a graze."""
     return all(min(one.hi[k], other.hi[k]) - max(one.lo[k], other.lo[k]) > graze for k in range(3) if k != axis)
+
+
+def tight(work: Computed) -> Iterator[Problem]:
+    """A drawer or a door that fills its opening from one side to the other, with no room to move."""
+    at = {piece.mark: piece.at for _, piece in work.build.pieces()}
+    for fit in work.fits:
+        for way in fit.ways:
+            if way.play is None or way.play.mm > 0 or way.low is None or way.high is None:
+                continue
+            touched = " and ".join(dict.fromkeys(f"'{side.mark}'" for side in (way.low, way.high)))
+            wrong = f"the {fit.word} of {' '.join(fit.marks[:3])} touches {touched} on both sides and cannot move"
+            size = f"{'high' if way.axis == UP else 'wide'} than {exact_text(way.size)}"
+            yield warning(at[fit.marks[0]], "no-play", wrong, f"leave play: make it less {size}")
 
 
 # --- doors -----------------------------------------------------------------------------------------------------------
@@ -190,4 +204,4 @@ def _clash(corners: list[Flat], angle: float, other: tuple[Flat, Flat]) -> bool:
     return True
 
 
-CHECKS_OF_WORK = (drawers, doors)
+CHECKS_OF_WORK = (drawers, tight, doors)

@@ -299,6 +299,7 @@ def drawn(
         scale,
         0.0,
         room_mm[1] + 2,
+        pictorial=sum(map(bool, view.toward)) > 1,
     )
     return Picture(drawing, marked.unmarked)
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import cache
 from math import inf
+from typing import Literal
 
 from msgspec import Struct, field
 
@@ -15,8 +17,8 @@ from shopdocs.blocks.text import Figure, Heading, Paragraph, Run, Text, Weight
 from shopdocs.core.display import Display
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE
-from shopdocs.documents.drawn.measures import figures_pt, type_mm
-from shopdocs.documents.figures import length_figure, length_figures
+from shopdocs.documents.drawn.measures import figures_pt, true_length, type_mm
+from shopdocs.documents.figures import length_figure, length_figures, marks_text
 from shopdocs.documents.yard.cut_words import NO_BREAK, kept_areas, lettered, over_whole_width, saw_text
 from shopdocs.documents.yard.words import measures_of_board
 from shopdocs.model.build import Shop
@@ -36,7 +38,13 @@ NUMBER_MM = (1.9, 3.0)  # of paper that a digit and a number's height take
 APART_MM = 2.0  # between numbers on one line: closer they read as one, "7.8"
 BESIDE_MM = 3.0  # from a cut to words beside its number
 KEEP = "keep"
-GAP = "   "  # between a mark and its size
+DOT = f"{NO_BREAK}· "  # it ends a line rather than begin one
+GAP, NARROW_GAP = "   ", "  "  # between a mark and its size, and where there is little room
+INSET_MM = 0.6  # dashes of an offcut stand so far within it, beside the solid lines of board and pieces
+# Of the size of type, how high words are; with fractions, clear of the lines of a piece, and so that they touch them.
+HIGH, FRACTIONS_HIGH, FRACTIONS_CLOSE = 0.95, 1.02, 0.95
+BOTH_ENDS_MM, LEAST_END_MM = 2.0, 0.4  # kept free at both ends of words together, and at one at the least
+NUMBER_AIR_MM = 0.6  # white on either side of a number
 MARK_PT, SIZE_PT, NUMBER_PT, LOW_PT = 11.25, 9.0, 9.0, 7.5
 BOLD = 1.06  # how much wider than regular type
 
@@ -54,7 +62,9 @@ def told_board(
     plan: MaterialPlan, board: SawnBoard, drawing: Drawing, display: Display, shop: Shop
 ) -> tuple[Heading, Drawing, Paragraph]:
     """Heading, drawing and the cuts in words."""
-    words = (*saw_text(board, display, shop), *_unmarked(board, drawing, display), *_keeps(board, drawing, display))
+    unsized = _unsized(board, drawing, display)
+    missing = (*_unmarked(board, drawing, display), *unsized, *_keeps(board, drawing, display))
+    words = (*saw_text(board, display, shop), *missing)
     scaled = f"   1:{1 / drawing.scale}" if drawing.scale else ""
     heading = Heading(f"{board.mark}   {plan.material.name}, {_size(board, display)}{scaled}", 2)
     return heading, drawing, Paragraph(words, Weight.QUIET)
@@ -118,6 +128,7 @@ class _Sheet(Struct):
     top: list[Shape] = field(default_factory=list)
     taken: list[tuple[float, float, float, float]] = field(default_factory=list)
     numbers: list[tuple[float, float]] = field(default_factory=list)  # where their middles are
+    close: bool = False  # fractions of pieces may touch their lines
 
     @property
     def height(self) -> Length:
@@ -171,14 +182,21 @@ class _Sheet(Struct):
         near = [abs(x - other) for other, high in self.numbers if abs(y - high) < NUMBER_MM[1]]
         return sum(max(0.0, wide + APART_MM - gap) * NUMBER_MM[1] for gap in near)
 
-    def rectangle(self, area: Area, stroke: Stroke, fill: str) -> None:
-        """What of an area lies in each row."""
+    def rectangle(self, area: Area, stroke: Stroke, fill: Literal["paper", "tint"], inset_mm: float = 0.0) -> None:
+        """What of an area lies in each row; its outline so far within it on the paper, over the filled whole."""
+        off = true_length(inset_mm, self.scale)
         for row, (start, end) in enumerate(self.rows):
             low, high = max(area.x, start), min(area.x + area.length, end)
             if low < high:
-                corners = ((low, area.y), (high, area.y), (high, area.y + area.width), (low, area.y + area.width))
-                points = tuple(self.at(x, y, row) for x, y in corners)
-                self.shapes.append(Polygon(points, stroke, "tint" if fill == "tint" else "paper"))
+                bottom, top = area.y, area.y + area.width
+                if inset_mm:
+                    self.shapes.append(Polygon(self._box(row, low, bottom, high, top), Stroke.VISIBLE, fill))
+                    low, bottom, high, top = low + off, bottom + off, high - off, top - off
+                self.shapes.append(Polygon(self._box(row, low, bottom, high, top), stroke, fill))
+
+    def _box(self, row: int, low: Length, bottom: Length, high: Length, top: Length) -> tuple[Point, ...]:
+        corners = ((low, bottom), (high, bottom), (high, top), (low, top))
+        return tuple(self.at(x, y, row) for x, y in corners)
 
     def largest(self, area: Area) -> tuple[Area, int]:
         """The longest part of an area that lies in one row, and that row."""
@@ -189,37 +207,54 @@ class _Sheet(Struct):
         length, row, low = max(parts)
         return Area(low, area.y, length, area.width), -row
 
-    def words(self, whole: Area, lines: Iterable[tuple[str, bool, float]]) -> str:
-        """Set the first of these texts that fits into the area, in its middle; empty where none does."""
+    def words(self, whole: Area, lines: Iterable[tuple[str, bool, float]], inset_mm: float = 0.0) -> str:
+        """Set the first of these texts that fits into the area, in its middle; empty where none does. Where there is no
+        room for it within an outline so far in, it breaks that."""
         area, row = self.largest(whole)
         middle = self.at(area.x + area.length / 2, area.y + area.width / 2, row)
         x, y = self.paper(middle)
         long, wide = area.length.float_mm(self.scale), area.width.float_mm(self.scale)
         for text, strong, size in lines:
             size = figures_pt(text, size)
-            need, high = _wide_mm(text, strong, size) + 2.0, size * 0.3528 * 0.95
+            need, high = _wide_mm(text, strong, size) + BOTH_ENDS_MM, size * 0.3528 * self._high(text, strong)
             for angle, across, along in ((0, long, wide), (90, wide, long)):
-                if need <= across and high <= along:
-                    aside = self._aside(across - need, along - high) if not angle else 0.0
+                aside = self._aside(across - need, along - high) if not angle else 0.0
+                if need <= across and high <= along and aside is not None:
                     at = (middle[0] + Length(Fraction(round(aside * 100), 100) / self.scale), middle[1])
-                    self.top.append(Words(at, text, size, strong=strong, angle=90 if angle else 0))
-                    need -= 1.2  # of what was kept free at both ends
+                    self.top.append(
+                        Words(
+                            at, text, size, strong=strong, angle=90 if angle else 0, boxed=high + 2 * inset_mm > along
+                        )
+                    )
+                    need -= BOTH_ENDS_MM - 2 * LEAST_END_MM
                     self.take(x + aside, y, *((need, high) if not angle else (high, need)))
                     return text
         return ""
 
-    def _aside(self, spare: float, over: float) -> float:
+    def _high(self, text: str, piece: bool) -> float:
+        if "\u2044" not in text:
+            return HIGH
+        return FRACTIONS_CLOSE if piece and self.close else FRACTIONS_HIGH
+
+    def _aside(self, spare: float, over: float) -> float | None:
         """How far words are moved to the right of the middle, so that the number of the rip along a piece too low for
-        both stands before them. Nothing where the piece is high enough, or so long that there is room anyhow."""
-        room = NUMBER_MM[0] * 2 + 0.9
-        closer = 1.2  # of what is kept free at both ends
-        return min(spare + closer, room) / 2 if over < NUMBER_MM[1] and spare < 4 * room else 0.0
+        both stands before them; None where there is no room for that. Nothing where the piece is high enough, or so
+        long that there is room anyhow."""
+        number = NUMBER_MM[0] * len(str(len(self.board.cuts))) + 2 * NUMBER_AIR_MM
+        if over >= NUMBER_MM[1] or spare >= 4 * number:
+            return 0.0
+        if spare + BOTH_ENDS_MM - LEAST_END_MM < number:
+            return None
+        return max(0.0, number - (spare + BOTH_ENDS_MM) / 2)
 
 
-def board_drawing(board: SawnBoard, display: Display, scale: Fraction, room_mm: int = ROOM_MM) -> Drawing:
-    """A board at `scale`, folded where it is longer than the paper; what is neither piece nor offcut is tinted."""
+def board_drawing(
+    board: SawnBoard, display: Display, scale: Fraction, room_mm: int = ROOM_MM, close: bool = False
+) -> Drawing:
+    """A board at `scale`, folded where it is longer than the paper; what is neither piece nor offcut is tinted. `close`
+    where little height counts for more than white between fractions and lines."""
     rows = folds(board, scale, room_mm) or [(ZERO, board.board.length)]
-    sheet = _Sheet(board, scale, rows)
+    sheet = _Sheet(board, scale, rows, close=close)
     sheet.rectangle(Area(ZERO, ZERO, board.board.length, board.board.width), Stroke.VISIBLE, "tint")
     figures: list[Figure] = []
     for letter, offcut in lettered(board):
@@ -278,6 +313,11 @@ def tells_pieces(board: SawnBoard, drawing: Drawing) -> bool:
     return len(drawing.figures) - offcuts == 2 * len(board.pieces)
 
 
+def _marked(drawing: Drawing) -> set[str]:
+    """What is named in the drawing."""
+    return {shape.text.split(NARROW_GAP)[0] for shape in drawing.shapes if isinstance(shape, Words)}
+
+
 def _tells_all(board: SawnBoard, drawing: Drawing) -> bool:
     """Whether every piece and every offcut carries its length and its width."""
     return len(drawing.figures) == 2 * len(kept_areas(board))
@@ -300,29 +340,34 @@ def _sizes(
 
 def _piece(sheet: _Sheet, piece: SawnPiece, display: Display) -> list[Figure]:
     sheet.rectangle(piece.area, Stroke.VISIBLE, "paper")
-    size, figures = _sizes(f"{sheet.board.mark} · {piece.name} · rough", piece.area, display, sheet.board.board, piece)
+    size, figures = _sizes(_rough(sheet.board, piece), piece.area, display, sheet.board.board, piece)
     size += ", turned" if piece.turned else ""
-    both = f"{piece.name}{GAP}{size}"
-    if _two_lines(sheet, piece, size):
+    if _two_lines(sheet, piece.area, piece.name, size, strong=True):
         return figures
-    lines = [(both, True, MARK_PT), (both, True, SIZE_PT), (piece.name, True, MARK_PT), (piece.name, True, NUMBER_PT)]
-    return figures if sheet.words(piece.area, lines) == both else []
+    whole = [(f"{piece.name}{gap}{size}", True, pt) for gap in (GAP, NARROW_GAP) for pt in (MARK_PT, SIZE_PT)]
+    told = sheet.words(piece.area, [*whole, (piece.name, True, MARK_PT), (piece.name, True, NUMBER_PT)])
+    return figures if len(told) > len(piece.name) else []
 
 
-def _two_lines(sheet: _Sheet, piece: SawnPiece, size: str) -> bool:
-    """The mark, large, over the size, where the piece is high enough."""
-    area, scale = piece.area, sheet.scale
+def _rough(board: SawnBoard, piece: SawnPiece) -> str:
+    """What the figures of a piece are called."""
+    return f"{board.mark} · {piece.name} · rough"
+
+
+def _two_lines(sheet: _Sheet, whole: Area, name: str, size: str, strong: bool) -> bool:
+    """A name over the size, where there is height for both: the mark of a piece large, what is kept small."""
+    scale, size_pt = sheet.scale, figures_pt(size, SIZE_PT)
+    name_pt, high = (14.0, 11.5) if strong else (SIZE_PT, 9.5)
+    area, row = sheet.largest(whole)
     long, wide = area.length.float_mm(scale), area.width.float_mm(scale)
-    size_pt = figures_pt(size, SIZE_PT)
-    need = max(type_mm(size, size_pt), _wide_mm(piece.name, True, 14.0)) + 3.0
-    if wide < 11.5 or long < need:
+    need = max(type_mm(size, size_pt), _wide_mm(name, strong, name_pt)) + 3.0
+    if wide < high or long < need:
         return False
-    area, row = sheet.largest(area)
     middle = sheet.at(area.x + area.length / 2, area.y + area.width / 2, row)
-    sheet.top.append(Words(middle, piece.name, 14.0, strong=True, dy_mm=2.4))
-    sheet.top.append(Words(middle, size, size_pt, dy_mm=-2.6))
+    sheet.top.append(Words(middle, name, name_pt, strong=strong, dy_mm=2.4))
+    sheet.top.append(Words(middle, size, size_pt, dy_mm=-2.6 if strong else -2.0))
     x, y = sheet.paper(middle)
-    sheet.take(x, y, need, 10.5)
+    sheet.take(x, y, need, high - 1.0)
     return True
 
 
@@ -331,11 +376,16 @@ def _wide_mm(text: str, strong: bool, size_pt: float) -> float:
 
 
 def _offcut(sheet: _Sheet, letter: str, area: Area, display: Display) -> list[Figure]:
-    sheet.rectangle(area, Stroke.HIDDEN, "paper")
+    """White within dashes, which stand beside the solid lines of the board and of the pieces about it."""
+    sheet.rectangle(area, Stroke.HIDDEN, "paper", INSET_MM)
     size, figures = _sizes(f"{sheet.board.mark} · offcut", area, display, sheet.board.board)
-    keep, short = f"{KEEP} {letter}{GAP}{size}", f"{letter}{GAP}{size}"
-    lines = [(keep, False, SIZE_PT), (short, False, SIZE_PT), (letter, False, NUMBER_PT), (letter, False, LOW_PT)]
-    return figures if len(sheet.words(area, lines)) > len(letter) else []
+    whole = [f"{name}{gap}{size}" for gap in (GAP, NARROW_GAP) for name in (f"{KEEP} {letter}", letter)]
+    told = sheet.words(area, [(words, False, SIZE_PT) for words in whole], INSET_MM)
+    if told or _two_lines(sheet, area, f"{KEEP} {letter}", size, strong=False):
+        return figures
+    if not sheet.words(area, [(letter, False, NUMBER_PT)], INSET_MM):
+        sheet.words(area, [(letter, False, LOW_PT)])  # the cuts name it: it stands there however narrow that is
+    return []
 
 
 def _defect(sheet: _Sheet, start: Length, end: Length, low: Length, high: Length) -> None:
@@ -381,7 +431,7 @@ def _places_on(sheet: _Sheet, cut: SawCut) -> Iterator[tuple[Length, Length]]:
     first, end = steps[1], part.x + part.length - steps[1]
     yield min(part.x + first, part.x + part.length / 2), cut.at
     yield from ((part.x + step, cut.at) for step in steps[2:] if part.x + step < end)
-    yield part.x + Length(Fraction(NUMBER_MM[0] * len(str(cut.number)) / 2 + 0.3) / scale), cut.at
+    yield part.x + Length(Fraction(NUMBER_MM[0] * len(str(cut.number)) / 2 + NUMBER_AIR_MM) / scale), cut.at
 
 
 @cache
@@ -403,14 +453,31 @@ def drawings_text(shop: Shop, display: Display) -> Text:
 
 def _unmarked(board: SawnBoard, drawing: Drawing, display: Display) -> Text:
     """Pieces too narrow to carry their mark in the drawing, and where they lie."""
-    marked = {shape.text.split(GAP)[0] for shape in drawing.shapes if isinstance(shape, Words)}
+    marked = _marked(drawing)
     runs: list[Run] = []
     for piece in board.pieces:
         if piece.name not in marked:
             name = f"{board.mark} · {piece.name}"
-            runs += [f"; {piece.name}, " if runs else f" · not marked in the drawing: {piece.name}, "]
+            runs += [f"; {piece.name}, " if runs else f"{DOT}not marked in the drawing: {piece.name}, "]
             runs += [length_figure(f"{name} · from the left end", piece.area.x, display), " from the left end, "]
             runs += [length_figure(f"{name} · from the lower edge", piece.area.y, display), " from the lower edge"]
+    return tuple(runs)
+
+
+def _unsized(board: SawnBoard, drawing: Drawing, display: Display) -> Text:
+    """The sizes of pieces that the drawing has no room for, equal ones together."""
+    told = {figure.name for figure in drawing.figures}
+    alike: dict[str, tuple[list[str], list[Figure]]] = {}
+    for piece in board.pieces:
+        if f"{_rough(board, piece)} · length" not in told:
+            size, figures = _sizes(_rough(board, piece), piece.area, display, board.board, piece)
+            alike.setdefault(size, ([], figures))[0].append(piece.name)
+    runs: list[Run] = []
+    for names, (width, length) in alike.values():
+        counted = sorted(names, key=lambda name: [int(k) if k.isdigit() else k for k in re.split(r"(\d+)", name)])
+        named = marks_text(counted).replace("  ", NO_BREAK)
+        runs += [", " if runs else f"{DOT}blanks: ", f"{named}{NO_BREAK}"]
+        runs += [width, f"{NO_BREAK}×{NO_BREAK}", length]
     return tuple(runs)
 
 
@@ -422,5 +489,5 @@ def _keeps(board: SawnBoard, drawing: Drawing, display: Display) -> Text:
     runs: list[Run] = []
     for letter, area in lettered(board):
         width, length = _sizes(offcut, area, display, board.board)[1]
-        runs += [", " if runs else " · offcuts: ", f"{letter}{NO_BREAK}", width, f"{NO_BREAK}×{NO_BREAK}", length]
+        runs += [", " if runs else f"{DOT}offcuts: ", f"{letter}{NO_BREAK}", width, f"{NO_BREAK}×{NO_BREAK}", length]
     return tuple(runs)

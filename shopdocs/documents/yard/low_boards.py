@@ -106,11 +106,12 @@ def _two(one: _Low, other: _Low, display: Display, shop: Shop) -> Together | Non
 
 
 def _drawn_in(room_mm: int, board: SawnBoard, display: Display) -> Iterator[Drawing]:
-    """Drawings for so much width, the largest first, as long as every piece carries its size."""
+    """Drawings for so much width, the largest first, as long as every piece carries its size. None that folds a board
+    which the paper has in one piece."""
     rows = 1 if board.board.material.kind is MaterialKind.SHEET else MOST_ROWS
     for scale in SCALES:
-        if fits(board, scale, rows, room_mm):
-            drawing = board_drawing(board, display, scale, room_mm)
+        if fits(board, scale, rows, room_mm) and (fits(board, scale, 1, room_mm) or not fits(board, scale, 1)):
+            drawing = board_drawing(board, display, scale, room_mm, close=True)
             if not tells_pieces(board, drawing):
                 return
             yield drawing

@@ -302,15 +302,25 @@ def thin(code: str, what: str, left: Length, right: str, least: Length = THINNES
     if left >= least:
         return []
     if left <= ZERO:
-        return [Doubt(code, f"{what} leaves no wood", right)]
+        past = f" and comes out by {exact_text(-left)}" if left < ZERO else ""
+        return [Doubt(code, f"{what} leaves no wood{past}", right)]
     usual = THINNEST_TEXT if least == THINNEST_WALL else exact_text(least)
     wrong = f"{what} leaves {exact_text(left)} of wood"
     return [Doubt(code, wrong, f"{right}; common practice leaves at least {usual}", Severity.WARNING)]
 
 
+_ENDS = (Face.A, Face.B)
+
+
 def overhang(frame: Frame) -> list[Doubt]:
-    """A piece that is wider than what it goes into."""
+    """A piece that is wider than what it goes into. Where its side lies against the other's end, the joint was most
+    likely written the wrong way round."""
     doubts = []
+    mark, mate = frame.entering.mark, frame.receiving.mark
+    covers = all(frame.entering.extent[axis] >= frame.receiving.extent[axis] for axis in (frame.u, frame.v))
+    if covers and frame.enters not in _ENDS and frame.meets in _ENDS:
+        wrong = f"the end of {mate} lies against {mark}, so it is {mate} that goes in"
+        return [Doubt("wider-than-its-mate", wrong, f"swap the two: {mate} into {mark}")]
     for axis in (frame.u, frame.v):
         mine, theirs = frame.entering.extent[axis], frame.receiving.extent[axis]
         hangs = max(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import cache
 from importlib import import_module
@@ -112,9 +112,16 @@ def joined_pieces(
     return tuple(by_mark.values()), tuple(done)
 
 
-def cuts_that_meet(piece: PlacedPiece, told: Collection[frozenset[str]] = ()) -> tuple[Doubt, ...]:
+def cuts_that_meet(
+    piece: PlacedPiece, told: Collection[frozenset[str]] = (), mates: Mapping[str, str] | None = None
+) -> tuple[Doubt, ...]:
     """Mortises and sockets of different joints that run into each other inside a piece, or nearly; but for pairs of
-    joints that are told already."""
+    joints that are told already. `mates`: the mark of the piece that each joint, by its number, joins to this one."""
+
+    def named(cut: Cuboid) -> str:
+        mate = mates.get(cut.joint) if mates else None
+        return f"{cut.kind} {cut.joint} (for {mate})" if mate else f"{cut.kind} {cut.joint}"
+
     cuts = [cuboid for cuboid in piece.cuboids if not cuboid.adds and not cuboid.own]
     doubts = []
     for i, one in enumerate(cuts):
@@ -127,8 +134,7 @@ def cuts_that_meet(piece: PlacedPiece, told: Collection[frozenset[str]] = ()) ->
                 doubts.append(
                     Doubt(
                         "joints-meet-inside",
-                        f"{one.kind} {one.joint} and {two.kind} {two.joint} run into each other by {exact_text(-gap)}"
-                        f" inside {piece.mark}",
+                        f"{named(one)} and {named(two)} run into each other by {exact_text(-gap)} inside {piece.mark}",
                         "shorten or offset one of them, or mitre the ends of the tenons",
                     )
                 )
@@ -136,7 +142,7 @@ def cuts_that_meet(piece: PlacedPiece, told: Collection[frozenset[str]] = ()) ->
                 doubts.append(
                     Doubt(
                         "joints-close-inside",
-                        f"{one.kind} {one.joint} and {two.kind} {two.joint} "
+                        f"{named(one)} and {named(two)} "
                         + (f"come within {exact_text(gap)}" if gap else "touch")
                         + f" inside {piece.mark}",
                         "leave more wood between them (common practice)",

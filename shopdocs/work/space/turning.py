@@ -57,10 +57,8 @@ def leaning(piece: PlacedPiece, ticks: Ticks) -> Leaning | None:
     return Leaning(piece.turn, (a, b, c))
 
 
-def plumb_solid(piece: PlacedPiece, ticks: Ticks) -> Solid:
+def plumb_solid(piece: AskewPiece, ticks: Ticks) -> Solid:
     """The solid of a piece as it would stand plumb."""
-    if not isinstance(piece, AskewPiece):
-        return piece.solid(ticks)
     if piece.turned is None and not any(cuboid.askew for cuboid in piece.cuboids):
         return piece.upright().solid(ticks)
     return hewn(piece, ticks, piece.plumb)

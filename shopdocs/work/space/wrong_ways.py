@@ -15,6 +15,7 @@ from shopdocs.work.shapes.carved import NEAR_MM, Carved, Ringed, bodies_of, move
 from shopdocs.work.shapes.clashing import clash
 from shopdocs.work.shapes.slopes import Body, body_of
 from shopdocs.work.shapes.solid import Solid
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.buckets import Buckets
 from shopdocs.work.space.contacts import Contacts
 from shopdocs.work.space.likeness import (
@@ -76,8 +77,8 @@ class Fitting:
         # what leans or is tipped is turned as it would stand plumb, among what is there as seen from its frame
         self.frames = [leaning(piece, self.ticks) for piece in self.scene.pieces]
         self.own = [
-            plumb_solid(piece, self.ticks) if frame is not None else solid
-            for piece, solid, frame in zip(self.scene.pieces, self.solids, self.frames, strict=True)
+            plumb_solid(piece, self.ticks) if isinstance(piece, AskewPiece) else solid
+            for piece, solid in zip(self.scene.pieces, self.solids, strict=True)
         ]
         self._seen: dict[tuple[int, int], Solid] = {}
 

@@ -169,6 +169,16 @@ def test_joints_that_cannot_be():
     assert "1/4 in apart" in joinery.doubts[0].wrong
 
 
+def test_a_joint_written_the_wrong_way_round_says_so():
+    """The rail's end, 7/8 by 3-1/2, stands against the side of a leg 17-1/8 by 1-3/4: it is the rail that goes in."""
+    leg, _, rail, _ = _bench_corner()
+    sizes = JointSizes(JointKind.MORTISE_AND_TENON)
+    assert "wider-than-its-mate" not in {doubt.code for doubt in work_out(rail, leg, sizes).doubts}
+    (doubt,) = [doubt for doubt in work_out(leg, rail, sizes).doubts if doubt.code == "wider-than-its-mate"]
+    assert doubt.wrong == "the end of RF lies against FL, so it is RF that goes in"
+    assert doubt.right == "swap the two: RF into FL"
+
+
 def test_dovetails_by_hand():
     """A drawer side 120 wide, 12 thick, into a front 20 thick with a lap of 5: tails 15 long. Three tails: spacing 40,
     tails 30 wide at their end; 1 in 8 over 15 mm is 1.875 a side. Pins: 5 at each edge, 10 between."""
