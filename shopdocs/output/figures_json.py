@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
-from io import BytesIO
 from pathlib import PurePath
 from types import MappingProxyType
 from typing import Any
@@ -46,6 +45,18 @@ def figures_json(
     maker's own affair), line and column where it is known. `state` is what a later revision is compared with, in plain
     values or structs, `gone` the pieces that earlier revisions had. The same documents always give the same text.
     """
+    return b"".join(figures_in_pieces(documents, imprint, facts, state, gone, more))
+
+
+def figures_in_pieces(
+    documents: Sequence[Document],
+    imprint: Imprint,
+    facts: Mapping[str, str] | None = None,
+    state: Mapping[str, Any] | None = None,
+    gone: Sequence[Mapping[str, Any]] = (),
+    more: Mapping[str, Iterable[Figure]] = MappingProxyType({}),
+) -> Iterator[bytes]:
+    """The same in pieces, to be written as they come: of a thousand pieces of furniture it is many megabytes."""
     build = {
         "title": imprint.title,
         "mark": imprint.mark,
@@ -55,21 +66,19 @@ def figures_json(
         "check word": imprint.check,
         **(facts or {}),
     }
-    written = BytesIO()  # of a thousand pieces it is many megabytes, twice as many as text
-    written.write(b'{\n  "build": %b,\n  "figures": [' % _json(build))
+    yield b'{\n  "build": %b,\n  "figures": [' % _json(build)
     between = b"\n    "
     own = ((document.name, figures(document.blocks)) for document in documents)
     for name, found in (*own, *more.items()):
         for figure in found:
-            written.write(between + _line(name, figure))
+            yield between + _line(name, figure)
             between = b",\n    "
-    written.write(b"]" if between == b"\n    " else b"\n  ]")
+    yield b"]" if between == b"\n    " else b"\n  ]"
     if state is not None:
-        written.write(b',\n  "state": %b' % _json(state))
+        yield b',\n  "state": %b' % _json(state)
     if gone:
-        written.write(b',\n  "gone": %b' % _json(list(gone)))
-    written.write(b"\n}\n")
-    return written.getvalue()
+        yield b',\n  "gone": %b' % _json(list(gone))
+    yield b"\n}\n"
 
 
 def _line(document: str, figure: Figure) -> bytes:

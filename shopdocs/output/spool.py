@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import weakref
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from tempfile import TemporaryFile
 from typing import IO
 
 Places = dict[str, bytes | tuple[int, int]]  # the content of each file, or from where to where it lies on the disk
-MOST_HELD = 8_000_000  # bytes of what is put aside that stay in memory, so that only large sets go to the disk twice
+MOST_HELD = 2_000_000  # bytes of what is put aside that stay in memory, so that only large sets go to the disk twice
 
 
 class Files(Mapping[str, bytes]):
@@ -51,6 +51,23 @@ class Files(Mapping[str, bytes]):
         """Keep a content that is not read before all is made; in memory still where the disk has no room."""
         self._contents[name] = content if self._held + len(content) <= MOST_HELD else self._on_disk(content)
         self._held += len(content)
+
+    def put_aside_as_made(self, name: str, make: Callable[[], Iterator[bytes]]) -> None:
+        """Keep what is made piece by piece; where much is kept already, each piece goes to the disk as it comes. Where
+        the disk fails, it is made again."""
+        if self._held <= MOST_HELD or self._aside is None:
+            self.put_aside(name, b"".join(make()))
+            return
+        start = self._end
+        try:
+            self._aside.seek(start)
+            length = sum(map(self._aside.write, make()))
+            self._aside.flush()
+        except OSError:
+            self._contents[name] = b"".join(make())
+            return
+        self._contents[name] = (start, start + length)
+        self._end = start + length
 
     def _on_disk(self, content: bytes) -> bytes | tuple[int, int]:
         if self._aside is None and not self._full:

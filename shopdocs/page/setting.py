@@ -69,6 +69,12 @@ class Means:
         self._laid: dict[tuple[object, ...], tuple[Sequence[Block], list[Strip]]] = {}
         self._labels: dict[int, tuple[Labels, list[tuple[Paper, Frame]]]] = {}
 
+    def forget(self) -> None:
+        """Let go of what is laid out."""
+        self.pictures = Pictures(self.ts)
+        self._laid.clear()
+        self._labels.clear()
+
     def laid(self, where: str, blocks: Sequence[Block], lay_out: Callable[[], list[Strip]]) -> list[Strip]:
         """The strips that `lay_out` makes of the blocks in such a place, with the white and the type of now. Nothing
         may change them any more."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -127,7 +128,7 @@ def put_lists(
     from shopdocs.blocks.walk import walk
     from shopdocs.documents.revised.lost import as_json
     from shopdocs.output.csv import table_csv
-    from shopdocs.output.figures_json import figures_json
+    from shopdocs.output.figures_json import figures_in_pieces
 
     tables = {
         block.name: block for document in documents for block in walk(document.blocks) if isinstance(block, Table)
@@ -145,8 +146,8 @@ def put_lists(
             "made by": f"shopdocs {__version__}",
         }
         state, gone = records.state.told(), as_json(records.gone)
-        content = figures_json(documents, job.imprint, facts, state, gone, records.figures)
-        files.put_aside("figures.json", content)
+        told = partial(figures_in_pieces, documents, job.imprint, facts, state, gone, records.figures)
+        files.put_aside_as_made("figures.json", told)
     return files
 
 

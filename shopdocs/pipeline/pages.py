@@ -37,7 +37,9 @@ def lay_out(
     for document in documents:
         progress(f"laying out {document.name}")
         found = extract(whole, document.name) if whole is not None else None
-        composed[document.name] = found or compose((document,), job.imprint, sheet, correction, [means[document.name]])
+        own = means.pop(document.name)
+        composed[document.name] = found or compose((document,), job.imprint, sheet, correction, [own])
+        own.forget()
     return composed, notes + typesetting_notes(job.build, composed)
 
 

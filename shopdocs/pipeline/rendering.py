@@ -6,6 +6,7 @@ from collections.abc import Callable, Generator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopdocs.core.memory import give_back
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order, warning
 from shopdocs.pipeline.asked import as_asked, job_of
 from shopdocs.pipeline.checking import besides, checked
@@ -27,6 +28,9 @@ if TYPE_CHECKING:
     _Made = tuple[tuple[Document, ...], Callable[[], Files], tuple[Problem, ...]]
 
 
+MANY = 200  # pieces
+
+
 def render_alone(request: Request, out: str, progress: Progress = lambda step: None) -> Outcome:
     """`render`, where no other set is made at the same time: a second core may help."""
     with second_process() as begin:
@@ -36,7 +40,6 @@ def render_alone(request: Request, out: str, progress: Progress = lambda step: N
 def render(request: Request, out: str, progress: Progress = lambda step: None, begin: Begin = Meanwhile) -> Outcome:
     """All steps; the set is in `out` when no error was met, else `out` is as it was. `begin` may have some of it done
     by a second process."""
-    from shopdocs.documents.drawn.build_pictures import forget_pictures
     from shopdocs.work.boards.reasons import capped_problems, left_out_problems, plain_problems
 
     progress("reading")
@@ -54,7 +57,7 @@ def render(request: Request, out: str, progress: Progress = lambda step: None, b
     )
     if wrong:
         return Outcome(in_reading_order((*problems, *wrong)))
-    forget_pictures(job)
+    _let_go_of_pictures(job)
     composed, notes = lay_out(request, job, documents, shop, progress)
     notes += besides(left_out_problems(job.boards), problems)
     notes += capped_problems(plan.material for plan in job.boards.materials if plan.capped)
@@ -109,6 +112,7 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
         pieces = of_pieces(job)
         given = yield pieces
         records = put_records(files, job, recorded(job, (), record_pages(job), out))
+        _let_go_of_pictures(job)
         documents = tuple(pieces[each] if isinstance(each, str) else each for each in given())
         return put_lists(files, request, job, documents, records.with_sheets(documents)).places()
 
@@ -120,6 +124,16 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
     documents = make_documents(job, pieces=meanwhile.first)
     meanwhile.give(tuple(each.name if each.name in OF_PIECES else each for each in documents))  # there they are
     return documents, lambda: files.placed(meanwhile.last()), ()
+
+
+def _let_go_of_pictures(job: Job) -> None:
+    """Let go of the scenes that the documents drew; of many pieces they take much memory, of few it is not worth the
+    time to give it back."""
+    from shopdocs.documents.drawn.build_pictures import forget_pictures
+
+    forget_pictures(job)
+    if sum(1 for _ in job.build.pieces()) >= MANY:
+        give_back()
 
 
 def told_with(job: Job, documents: tuple[Document, ...], changes: Changes) -> tuple[Document, ...]:

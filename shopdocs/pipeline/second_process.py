@@ -12,6 +12,7 @@ import pickle
 import sys
 from collections.abc import Callable, Generator, Iterator
 from contextlib import contextmanager
+from io import BufferedReader, RawIOBase
 from typing import IO, TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
 if TYPE_CHECKING:
@@ -107,9 +108,35 @@ class _InCopy(Meanwhile[First, Given, Last]):
         self._to_copy.close()
 
 
+class _Placed(RawIOBase):
+    """A file that is read or written from its beginning, whatever the other process does to it: both have one place in
+    it between them, which is left alone."""
+
+    def __init__(self, file: IO[bytes]) -> None:
+        self._file = file
+        self.place = 0
+
+    def readable(self) -> bool:
+        return True
+
+    def readinto(self, into: Any) -> int:
+        read = os.preadv(self._file.fileno(), [into], self.place)
+        self.place += read
+        return read
+
+    def write(self, content: Any) -> int:
+        left = memoryview(content)
+        while left:
+            written = os.pwrite(self._file.fileno(), left, self.place)
+            self.place += written
+            left = left[written:]
+        return memoryview(content).nbytes
+
+
 class _Line:
     """One end of the line between two processes. What is sent lies in a file, and only its length goes through the
-    pipe, which would make the sender wait until the other reads."""
+    pipe, which would make the sender wait until the other reads. It is written and read as it goes: of a thousand
+    pieces it is many megabytes."""
 
     def __init__(self, pipe: Connection, out: IO[bytes], back: IO[bytes]) -> None:
         self._pipe, self._out, self._back = pipe, out, back
@@ -118,19 +145,14 @@ class _Line:
         """Send what can be pickled. Raises OSError where nobody reads any more, or the disk is full."""
         if self._pipe.closed:
             raise BrokenPipeError
-        content = memoryview(pickle.dumps(sent, pickle.HIGHEST_PROTOCOL))
-        written = 0
-        while written < len(content):
-            written += os.pwrite(self._out.fileno(), content[written:], written)
-        self._pipe.send(written)
+        out = _Placed(self._out)
+        pickle.dump(sent, out, pickle.HIGHEST_PROTOCOL)
+        self._pipe.send(out.place)
 
     def receive(self) -> Any:
         """What the other end sent, after a wait if need be. Raises EOFError or OSError where it sends no more."""
-        found = bytearray(self._pipe.recv())
-        read = 0
-        while read < len(found):
-            read += os.preadv(self._back.fileno(), [memoryview(found)[read:]], read)
-        return pickle.loads(found)
+        self._pipe.recv()
+        return pickle.load(BufferedReader(_Placed(self._back)))
 
     def close(self) -> None:
         """Take this end away."""
@@ -176,6 +198,7 @@ def can_copy() -> bool:
 
 def _copied(work: Work[First, Given, Last], here: _Line, there: _Line) -> BaseProcess:
     """A copy of this process at work at the other end of the line."""
+    import gc
     import signal
     import warnings
     from multiprocessing import get_context
@@ -187,6 +210,7 @@ def _copied(work: Work[First, Given, Last], here: _Line, there: _Line) -> BasePr
         with warnings.catch_warnings():
             # The threads that Python warns of are those of numpy's routines, which are made to be copied.
             warnings.simplefilter("ignore", DeprecationWarning)
+            gc.freeze()  # what is there already stays: to look for rings in it would write to it, and so double it
             process.start()
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)

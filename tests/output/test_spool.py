@@ -43,3 +43,45 @@ def test_a_full_disk_loses_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     for name, content in wanted.items():
         files.put_aside(name, content)
     assert [name for name, content in files.items() if content != wanted[name]] == []
+
+
+@pytest.mark.parametrize("held", [0, 10**9])
+def test_what_is_made_piece_by_piece_comes_back_whole(held: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(spool, "MOST_HELD", held)
+    files, wanted = Files(), contents()
+    files.put_aside("first", b"x" * 10)
+    for name, content in wanted.items():
+        files.put_aside_as_made(name, lambda content=content: iter((content[:300], content[300:])))
+    files.put_aside("last", b"y" * 10)
+    assert [name for name, content in wanted.items() if files[name] != content] == []
+    assert files["first"] + files["last"] == b"x" * 10 + b"y" * 10
+
+
+def test_what_is_made_is_made_again_where_the_disk_gets_full(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Full:
+        """A disk that takes thirty bytes more, and then is full."""
+
+        def __init__(self) -> None:
+            self.room = 30
+
+        def seek(self, place: int) -> None:
+            """Go there."""
+
+        def flush(self) -> None:
+            """Nothing is kept back."""
+
+        def close(self) -> None:
+            """Nothing is open."""
+
+        def write(self, content: bytes) -> int:
+            self.room -= len(content)
+            if self.room < 0:
+                raise OSError(errno.ENOSPC, "No space left on device")
+            return len(content)
+
+    monkeypatch.setattr(spool, "MOST_HELD", 0)
+    monkeypatch.setattr(spool, "TemporaryFile", Full)
+    files = Files()
+    files.put_aside("first", b"x" * 10)
+    files.put_aside_as_made("figures.json", lambda: iter((b"a" * 15, b"b" * 15)))
+    assert files["figures.json"] == b"a" * 15 + b"b" * 15
