@@ -15,6 +15,8 @@ import sys
 import time
 from collections.abc import Callable, Sequence
 
+from shopdocs.core.terminal import Parser
+
 TYPE_CHECKING = False  # type checkers know the name; importing typing would take a quarter of the time of --help
 if TYPE_CHECKING:
     from shopdocs.pipeline import Outcome, Request
@@ -111,7 +113,7 @@ def _print_any_letter() -> None:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="shopdocs",
         description="From one description of a piece of furniture to everything that must be on paper at the bench.",
         epilog="Begin with: shopdocs start my-build, then shopdocs render my-build/build.yaml --out my-build/set",
@@ -121,9 +123,8 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
     _add_render(commands)
 
-    tally = commands.add_parser(
-        "tally", help="hold a receipt against the rules, and the boards bought against the build"
-    )
+    why = "hold a receipt against the rules, and the boards bought against the build"
+    tally = commands.add_parser("tally", help=why)
     _add_build(tally)
     tally.add_argument("receipt", metavar="RECEIPT", help="the receipt, YAML or CSV")
     tally.add_argument("--out", required=True, metavar="DIR", help="folder for tally.pdf, its tables and figures")
@@ -171,7 +172,7 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _add_render(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def _add_render(commands: argparse._SubParsersAction[Parser]) -> None:
     render = commands.add_parser("render", help="make the set of a build: PDFs, record pages, tables, figures")
     _add_build(render, many=True)
     render.add_argument("--out", required=True, metavar="DIR", help="folder for the set; swapped in whole")
@@ -242,9 +243,8 @@ def _date(text: str) -> str:
     """A date, as it is to be printed."""
     shown = " ".join(text.split())
     if not shown.isprintable() or not 0 < len(shown) <= 40:
-        raise argparse.ArgumentTypeError(
-            "a date is printed as it is written, such as '12 May 2031'; 40 letters at most"
-        )
+        wrong = "a date is printed as it is written, such as '12 May 2031'; 40 letters at most"
+        raise argparse.ArgumentTypeError(wrong)
     return shown
 
 

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from shopdocs.work.scene.in_space import Space
 
 WALL = Length(5)  # between the floor of a cut or a hole and a taper behind it (common practice, no source)
+FLAT = Length(1) / 100  # thinner is flat: where pieces touch that lean is worked out to 1/1000 mm
 _DRAWN = FeatureKind.OUTLINE  # sawn square to another face; in the same one it is told by `outlines`
 _Span = tuple[Length, Length]
 
@@ -213,18 +214,29 @@ def _against_it(space: Space | None, mark: str, taper: Cuboid) -> str:
 
 
 def _against_what_leans(space: Space, index: int, taper: Cuboid) -> str:
-    """The same on a piece that is off square: by where others touch it, in its own coordinates."""
+    """The same on a piece that is off square: by where others would touch it if it did not taper, in its own
+    coordinates."""
+    from shopdocs.work.shapes.carved import bodies_of, touches
+
     scene = space.scene
-    piece = scene.pieces[index]
-    for pair in space.contacts.of_piece[index]:
-        for touch_ in pair.touches:
-            where = [[scene.ticks.length(v) for v in corner] for corner in (touch_.where.lo, touch_.where.hi)]
+    piece, ticks = scene.pieces[index], scene.ticks
+    whole = bodies_of(replace(piece, features=tuple(one for one in piece.features if one != taper)).solid(ticks))
+    for number, other in enumerate(scene.solids):
+        for touch_ in touches(whole, bodies_of(other), ticks.per_mm) if number != index else ():
+            where = [[ticks.length(v) for v in corner] for corner in (touch_.where.lo, touch_.where.hi)]
             lo, hi = piece.range_in_piece(*where)
-            if all(lo[k] < taper.hi[k] and taper.lo[k] < hi[k] for k in range(3)):
-                other = scene.pieces[pair.second if pair.first == index else pair.first].mark
+            if all(_meet(lo[k], hi[k], taper.lo[k], taper.hi[k]) for k in range(3)):
                 face = face_of(_slopes(taper), taper.hi[_slopes(taper)] == piece.size[_slopes(taper)])
-                return f"on {the_face(face)} runs past '{other}', which lies against it"
+                return f"on {the_face(face)} runs past '{scene.pieces[number].mark}', which lies against it"
     return ""
+
+
+def _meet(low: Length, high: Length, start: Length, stop: Length) -> bool:
+    """Whether a stretch that is touched and one that is taken off share more than an end; one that is flat lies in it
+    or at its end."""
+    if high - low <= FLAT:
+        return low <= stop + FLAT and start <= high + FLAT
+    return low < stop and start < high
 
 
 def _slopes(taper: Cuboid) -> int:

@@ -71,10 +71,6 @@ class Ticks(Struct, frozen=True):
         """Square ticks as square millimetres."""
         return Fraction(count, self.per_mm**2)
 
-    def volume(self, count: int) -> Fraction:
-        """Cubic ticks as cubic millimetres."""
-        return Fraction(count, self.per_mm**3)
-
 
 class Box(NamedTuple):
     """From the corner `lo` to the corner `hi`, in ticks, the boundary included. A flat box is a rectangle."""
@@ -110,12 +106,6 @@ class Box(NamedTuple):
         """Cubic ticks."""
         x, y, z = self.size
         return x * y * z
-
-    @property
-    def surface(self) -> int:
-        """Area of all six faces, in square ticks."""
-        x, y, z = self.size
-        return 2 * (x * y + y * z + z * x)
 
     @property
     def doubled_centre(self) -> Corner:

@@ -65,10 +65,6 @@ class _Setting(Struct, dict=True):
     at: Position = field(default_factory=lambda: Position("", 0, 0))
     joined: bool = False  # half-way between several, each told with its uses
 
-    @property
-    def count(self) -> int:
-        return sum(len(marks) for marks in self.uses.values())
-
 
 def angles(job: Job) -> Document:
     """The table of all settings, then a figure for each."""

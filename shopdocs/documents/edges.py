@@ -29,7 +29,7 @@ from shopdocs.work.space.ends import extent_of
 Spans = tuple[tuple[Length, Length], ...]
 
 LONG_EDGES = tuple(edge for edge in EDGES if not set(edge) & {Face.A, Face.B})
-OUTLINED = " A piece with an outline or an arch is drawn with it, a long one shorter than it is; arrises run along it."
+OUTLINED = " A shaped piece is drawn to its shape, a long one cut short; its arrises follow the curve."
 STOPPED, SQUARE = "Chamfer, stopped", "Leave square"
 PAGE_MM, GAP_MM = 180.0, 6.35  # the width of a page, and what parts columns on it
 BOX_MM = {False: 42.0, True: 31.0}  # the width of a drawing, of a small one
@@ -38,7 +38,7 @@ _BOTH = {
     Face.FACE: f"both arrises of {the_face(Face.FACE)}",
     Face.BACK: f"both arrises of {the_face(Face.BACK)}",
     Face.EDGE: f"both arrises of {the_face(Face.EDGE)}",
-    Face.FAR_EDGE: "both far arrises",
+    Face.FAR_EDGE: f"both arrises of {the_face(Face.FAR_EDGE)}",
 }
 
 

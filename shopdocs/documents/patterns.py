@@ -59,7 +59,7 @@ HOW_TO = (
     "without the lip and keep that as your pattern. Join tiles mark to mark: cut one along its dashed line "
     "and lay it on the tile named there. "
 )
-FILES = "The folder patterns holds each outline whole, in millimetres, as SVG and, with the extra dxf, as DXF."
+FILES = "The folder patterns has every outline whole as SVG, in millimetres, and as DXF where that is installed."
 _SHAPES = (CutKind.TAPER, CutKind.ARCH, CutKind.OUTLINE)
 _GAUGED = {Face.FACE: "FACE EDGE", Face.EDGE: "FACE SIDE"}
 
@@ -193,7 +193,7 @@ def _facts(job: Job, group: _Group) -> tuple[tuple[str, ...], tuple[Figure, ...]
     else:
         facts += _ways(group)
     if len(group.faces) > 1:
-        facts.append("Its reference edge is the face edge on a face side, and the face side on a face edge")
+        facts.append("The lip goes over the face edge on a face side, over the face side on a face edge")
     shoulders = [
         name for name, ending in (("End A", group.ends[0].start), ("end B", group.ends[0].end)) if ending.shoulder
     ]

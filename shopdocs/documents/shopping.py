@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
@@ -61,13 +62,15 @@ def shopping_list(job: Job) -> Document:
     lists: list[list[Block]] = [
         [*_ticked("Hardware", hardware), *hardware_notes(job.build)],
         _ticked("Glue and finish", _glue_steps(job)),
-        _ticked(_also(job), (Step(text(line)) for line in job.build.buy)),
+        _ticked(_also(job), (Step(text(line)) for line in job.build.buy if line not in _with_hardware(job))),
         _ticked("Tools to have ready", tool_steps(job)),
     ]
     blocks += _two_columns([one for one in lists if one])
     notes = [material.note for material in job.build.materials if material.note]
     if notes:
         blocks.append(Bullets(tuple(text(note) for note in notes)))
+    if job.display.units != job.build.units:
+        blocks.append(Paragraph(text(AS_SOLD), Weight.QUIET))
     question = "What must be in the shop before I start?"
     return Document("shopping", "Shopping list", question, tuple(blocks), runs_on=True)
 
@@ -106,16 +109,43 @@ def _also(job: Job) -> str:
     return "Also" if job.build.copies == 1 else f"Also, for each of the {job.build.copies}"
 
 
+AS_SOLD = (
+    "Bits, chisels, clamps, boards and hardware keep the sizes they are sold by in this shop; what you saw and mark "
+    "out is in the units of the set."
+)
+_COUNTED = re.compile(r"(\d+) (?:× )?(.+?)(?: (for .+))?")
+
+
+def _with_hardware(job: Job) -> dict[str, tuple[Hardware, int, str]]:
+    """Lines of what else to buy that are more of what some hardware is bought as: "13 stainless screws 4 × 35 mm for
+    stops" beside "stainless screw 4 × 35 mm"; with that hardware, their number and what they are for."""
+    bought = {_singular(item.buy): item for item in job.build.hardware if item.buy and item.count}
+    found = {}
+    for line in job.build.buy:
+        match = _COUNTED.fullmatch(line)
+        if match and _singular(match[2]) in bought:
+            found[line] = bought[_singular(match[2])], int(match[1]), match[3] or ""
+    return found
+
+
+def _singular(words: str) -> str:
+    """Without the s of more than one, to compare by."""
+    return re.sub(r"(?<=[a-z]{2})s\b", "", words).casefold()
+
+
 def _hardware_steps(job: Job) -> list[Step]:
     steps = []
+    more = list(_with_hardware(job).values())
     for item in job.build.hardware:
         screws = ", ".join(dict.fromkeys(screw_text(hole.screw) for hole in item.holes if hole.screw))
         words = item.buy or (f"{item.name}, {screws}" if screws else item.name)
         if item.count:
-            count = count_figure(f"{item.name} · to buy", item.count * job.build.copies, item.at)
-            steps.append(
-                Step(text(count, f" × {words}"), (*_pin_sizes(job, item), *button_text(job, item), *text(item.note)))
-            )
+            own = [(number, what) for other, number, what in more if other is item]
+            whole = (item.count + sum(number for number, _ in own)) * job.build.copies
+            count = count_figure(f"{item.name} · to buy", whole, item.at)
+            each = "; ".join(f"{number * job.build.copies} of them {what}".rstrip() for number, what in own)
+            told = text(". ".join(filter(None, (item.note.removesuffix("."), each))) if each else item.note)
+            steps.append(Step(text(count, f" × {words}"), (*_pin_sizes(job, item), *button_text(job, item), *told)))
     return steps
 
 

@@ -2,30 +2,59 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from shopdocs.page.flow import Strip, paint_stack, stacked
 from shopdocs.page.items import Frame
 
 LEAST_BEGUN = 60.0  # of height, that columns begin with on a page where not all has room
+MORE_WHOLE = 45.0  # of height, that columns of whole lists may take more than even ones: about three lines
 
 
 def in_columns(
     strips: list[Strip], room: float, body: float, columns: tuple[float, float, int], before: float
 ) -> list[Strip]:
     """One strip a page: the first for a page with `room` left, the others for pages of `body`. `columns` are the width
-    of each, the gap between two, and how many there are; points. A title is set again over what goes on in another
-    column where that takes no more pages."""
-    ways = (_on_pages(_runs(strips), room, body, columns, before, titled) for titled in (True, False))
-    return min(ways, key=len)
+    of each, the gap between two, and how many there are; points. A list stays whole where that takes no more pages and
+    hardly more height; its title is set again over what goes on in another column, smaller where that would
+    take more pages, and left out where that does, too."""
+    runs = _runs(strips)
+    ways = [_on_pages(runs, room, body, columns, before, title) for title in (_large, _small, _no_title)]
+    parted = min(ways, key=len)
+    lists = _lists(runs, body)
+    whole = _on_pages(lists, room, body, columns, before, _large)
+    if len(lists) > 1 and len(whole) <= len(parted) and _tall(whole) <= _tall(parted) + MORE_WHOLE:
+        return whole
+    return parted
+
+
+Title = Callable[[Strip], "Strip | None"]
+
+
+def _large(strip: Strip) -> Strip | None:
+    return strip.again
+
+
+def _small(strip: Strip) -> Strip | None:
+    return strip.again.again or strip.again if strip.again is not None else None
+
+
+def _no_title(strip: Strip) -> None:
+    return None
+
+
+def _tall(pages: list[Strip]) -> float:
+    return sum(page.height for page in pages)
 
 
 def _on_pages(
-    runs: list[Run], room: float, body: float, columns: tuple[float, float, int], before: float, titled: bool
+    runs: list[Run], room: float, body: float, columns: tuple[float, float, int], before: float, title: Title
 ) -> list[Strip]:
     width, gap, count = columns
     out: list[Strip] = []
     left = max(0.0, room - before)
     while runs:
-        filled, rest = _filled(runs, left, count, titled)
+        filled, rest = _filled(runs, left, count, title)
         if rest and left < body and (not filled[0] or left < LEAST_BEGUN):
             left = body
             continue
@@ -49,15 +78,30 @@ def _runs(strips: list[Strip]) -> list[Run]:
     return [run for run in runs if run]
 
 
-def _filled(runs: list[Run], room: float, count: int, titled: bool) -> tuple[list[list[Run]], list[Run]]:
+def _lists(runs: list[Run], body: float) -> list[Run]:
+    """The runs of each list as one, where a page is high enough for it."""
+    lists: list[list[Run]] = []
+    for run in runs:
+        if run[0].again is None:
+            lists.append([])
+        lists[-1].append(run)
+    found: list[Run] = []
+    for one in lists:
+        every = [strip for run in one for strip in run]
+        found += [every] if stacked(every) <= body else one
+    return found
+
+
+def _filled(runs: list[Run], room: float, count: int, title: Title) -> tuple[list[list[Run]], list[Run]]:
     """What stands in each column, and what is left for the next page: columns even where all has room."""
-    columns, rest = _poured(runs, room, count, titled)
+    columns, rest = _poured(runs, room, count, title)
     if rest:
         return columns, rest
+    count = min(count, 1 + max(1, sum(run[0].again is None for run in runs)))  # the last list is not strewn over many
     low, high = 0.0, room
     while high - low > 0.5:
         middle = (low + high) / 2
-        found, over = _poured(runs, middle, count, titled)
+        found, over = _poured(runs, middle, count, title)
         if over:
             low = middle
         else:
@@ -65,12 +109,12 @@ def _filled(runs: list[Run], room: float, count: int, titled: bool) -> tuple[lis
     return columns, []
 
 
-def _poured(runs: list[Run], room: float, count: int, titled: bool) -> tuple[list[list[Run]], list[Run]]:
-    """As much as goes into each column in turn; `titled` with its title again over what goes on."""
+def _poured(runs: list[Run], room: float, count: int, title: Title) -> tuple[list[list[Run]], list[Run]]:
+    """As much as goes into each column in turn; with its `title` again over what goes on."""
     columns: list[list[Run]] = []
     rest = runs
     for _ in range(count):
-        again = rest[0][0].again if titled and rest else None
+        again = title(rest[0][0]) if rest else None
         head = [[again]] if again is not None else []
         tall, taken = sum(map(stacked, head)), 0
         for run in rest:

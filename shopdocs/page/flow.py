@@ -21,8 +21,8 @@ class Strip(Struct):
     """`paint(frame, left, top)` draws it. `before` is white space above it, dropped at the top of a page. `keep` holds
     it on the page of the strip that follows. `head` is repeated above it when it opens a page, and `opening` then
     stands in its place: without the line that parts it from what came before. `again` is set above it where it opens a
-    column of several, if there is room. `parted` tells how many groups of blocks
-    that no page holds begin with it, `true_scale` that lengths on it are meant to be measured."""
+    column of several, if there is room; if not, the `again` of that. `parted` tells how many groups of blocks that no
+    page holds begin with it, `true_scale` that lengths on it are meant to be measured."""
 
     height: float
     paint: Paint

@@ -7,7 +7,7 @@ are shortened; then whole kinds go in the order of LABEL_LOSS.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -91,6 +91,14 @@ def size_type(labels: list[tuple[PieceLabel, float]], detail: float, ts: Typeset
     return size
 
 
+def _ways_to_say_less() -> Iterator[Mapping[str, int]]:
+    """How many lines of each kind may stand, less and less; the sizes go last."""
+    for most in ({}, {"sizes": 0}):
+        for kind, lines in (("", 0), *_LESS):
+            most[kind] = lines
+            yield most
+
+
 class Blocks:
     """The lines of each kind of words of one label, set once for every length in which they are tried. `types` are
     those of words and of sizes."""
@@ -117,12 +125,10 @@ class Blocks:
             made = self._column(without, {}, short)
             if made.height <= high and not made.lost:
                 return made
-        for most in ({}, {"sizes": 0}):
-            for kind, lines in (("", 0), *_LESS):
-                most[kind] = lines
-                made = self._column(without, most, True)
-                if made.height <= high:
-                    return made
+        for most in _ways_to_say_less():
+            made = self._column(without, most, True)
+            if made.height <= high:
+                break
         return made
 
     def _column(self, without: Collection[str], most: Mapping[str, int], short: bool) -> Column:

@@ -211,7 +211,7 @@ def caution_strips(caution: Caution, room: float, ts: Typesetter) -> list[Strip]
 
 def checklist_strips(checklist: Checklist, room: float, ts: Typesetter, in_columns: bool = False) -> list[Strip]:
     """The title and a strip for each step; a page break leaves two steps at least on either side. In one of several
-    columns the first step may stand alone, for the title comes again over the others."""
+    columns the first or the last of three may stand alone, for the title comes again over the others."""
     strips = [_title_strip(checklist.title, room, ts)] if checklist.title else []
     blank = min(BLANK, room * 0.25) if any(step.blank for step in checklist.steps) else 0.0
     look = _Look(ts.style.step, ts.style.body, ts.style.tick * 1.35, 7.0) if checklist.large else None
@@ -222,11 +222,13 @@ def checklist_strips(checklist: Checklist, room: float, ts: Typesetter, in_colum
     ]
     if len(checklist.steps) > 1:  # two steps at least on each side of a page break
         strips[-len(checklist.steps)].keep = not in_columns or len(checklist.steps) == 2
-        strips[-2].keep = True
+        strips[-2].keep = not in_columns or len(checklist.steps) == 2
     if in_columns and checklist.title:
         short = checklist.title.split(NAMED)[0]
         for strip in strips[2:]:
             strip.again = _title_strip(f"{short}, continued", room, ts)
+            title = ts.cut(ts.clean(f"{short}, continued"), "semibold", ts.style.quiet, room)
+            strip.again.again = lines_strip([title], "semibold", ts.style.quiet, ts.style.quiet * 1.2)
     return strips
 
 

@@ -349,7 +349,10 @@ class Setting:
         """A block in columns that it may go on through."""
         if isinstance(block, Checklist):
             return checklist_strips(block, room, self.ts, in_columns=True)
-        return self._strips(block, room)
+        strips = self._strips(block, room)
+        for strip in strips if isinstance(block, Table) else ():
+            strip.again = strip.head  # of a table that goes on in the next column as on the next page
+        return strips
 
     @staticmethod
     def _head(strips: list[Strip], body: float) -> list[Strip]:

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from shopdocs.blocks.text import Text, plain
 from shopdocs.page import typeface
-from shopdocs.page.items import Face, TextRun
+from shopdocs.page.items import Face
 from shopdocs.page.style import Style, style
 
 ELLIPSIS = "…"
@@ -95,11 +95,6 @@ class Typesetter:
             return size
         return max(least, int(room / em * 20) / 20)
 
-    def fit(self, content: str, face: Face, size: float, room: float, least: float | None = None) -> tuple[str, float]:
-        """Shrunk to fit `room`, and cut when even the least size is too wide."""
-        smaller = self.shrunk(content, face, size, room, least)
-        return self.cut(content, face, smaller, room), smaller
-
     def wrap(self, content: str, face: Face, size: float, room: float) -> list[str]:
         """Lines no wider than `room`; a word that is wider is broken between characters. At least one line; a no-break
         space holds, and a number keeps its unit."""
@@ -146,10 +141,6 @@ class Typesetter:
         if " " not in content:
             return typeface.width(content, face, size)
         return max(typeface.width(word, face, size) for word in content.split(" "))
-
-    def run(self, x: float, y: float, face: Face, size: float, content: str, angle: int = 0) -> TextRun:
-        """Words as an item to paint; `angle` 90 sets them upwards."""
-        return TextRun(x, y, face, size, content, angle)
 
 
 @lru_cache(maxsize=2**13)  # a document is set in several ways, and most of its words stand alike in them

@@ -19,6 +19,7 @@ from shopdocs.source.nodes import Mapping, Node, Scalar, Sequence
 
 AT: Final = "\0at"
 KEYS: Final = "\0keys"
+_BLANK = ("", "~", "null")
 HIDDEN = (AT, KEYS)  # what a tree carries beside what the maker wrote
 
 Path = tuple[int | str, ...]
@@ -45,7 +46,7 @@ def to_tree(node: Node, at: Position | None = None) -> Any:
 
 def is_empty(node: Node) -> bool:
     """Whether the value is left blank (what YAML calls null)."""
-    return isinstance(node, Scalar) and not node.quoted and node.text in ("", "~", "null")
+    return isinstance(node, Scalar) and not node.quoted and node.text in _BLANK
 
 
 class Shape(Protocol):

@@ -115,13 +115,15 @@ class _Composer:
 
     def scalar(self, event: Any) -> None:
         start, end, value, quoted = event.start_mark, event.end_mark, event.value, bool(event.style)
-        at = self.position(start)
+        line, column, last = start.line, start.column, end.line
+        at = Position(self.file, line + 1, column + 1)
         if event.tag is not None:
             self.refuse_tag(event, at)
-        straight = start.line == end.line and end.column - start.column == len(value) + (2 if quoted else 0)
         text = value if value.isascii() else unicodedata.normalize("NFC", value)
-        node = Scalar(at, text, quoted, 1, straight and len(text) == len(value))
-        if not quoted and end.line in self.signed:
+        width = len(value)
+        straight = line == last and end.column - column == (width + 2 if quoted else width) and len(text) == width
+        node = Scalar(at, text, quoted, 1, straight)
+        if not quoted and last in self.signed:
             self.warn_of_swallowed_number(event)
         if event.anchor is not None:
             self.anchors[event.anchor] = node
@@ -182,17 +184,19 @@ class _Composer:
             self.root = node
             return
         top = self.stack[-1]
-        top.node.weight += node.weight
-        if top.node.weight > MAX_NODES:
+        within = top.node
+        within.weight += node.weight
+        if within.weight > MAX_NODES:
             raise _Stop(
                 error(node.at, "size", f"more than {MAX_NODES} values, aliases counted in full", "split the build")
             )
-        if isinstance(top.node, Sequence):
-            top.node.items.append(node)
+        if isinstance(within, Sequence):
+            within.items.append(node)
         elif top.key is None:
-            top.key = (self.key_text(node), node.at)
+            known = self.names.get(node.text) if type(node) is Scalar else None  # most names come again and again
+            top.key = (known or self.key_text(node), node.at)
         else:
-            self.add_entry(top, top.node, top.key, node)
+            self.add_entry(top, within, top.key, node)
 
     def add_entry(self, top: _Open, mapping: Mapping, key: tuple[str, Position], node: Node) -> None:
         name, at = key
@@ -233,9 +237,10 @@ def _run(composer: _Composer, text: str) -> None:
 def _put_together(composer: _Composer, loader: Any) -> None:
     import yaml
 
-    while (kind := type(event := loader.get_event())) is not yaml.StreamEndEvent:
-        if kind is yaml.ScalarEvent:
-            composer.scalar(event)
+    next_event, scalar, a_scalar, the_end = loader.get_event, composer.scalar, yaml.ScalarEvent, yaml.StreamEndEvent
+    while (kind := type(event := next_event())) is not the_end:
+        if kind is a_scalar:  # most are
+            scalar(event)
         elif kind is yaml.MappingStartEvent:
             composer.begin(event, Mapping(composer.position(event.start_mark)))
         elif kind is yaml.SequenceStartEvent:

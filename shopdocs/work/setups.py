@@ -44,11 +44,12 @@ class _Use(Struct, frozen=True):
     size: Length
     part: str
     marks: tuple[str, ...]
+    ends: int = 0  # that have a shoulder so far from them
 
 
 def setups(build: Build, groups: Iterable[CutGroup]) -> tuple[Setup, ...]:
-    """Every setting that serves pieces of more than one part, and the distances between shoulders that serve more than
-    one piece; by kind, the longest first."""
+    """Every setting that serves pieces of more than one part, the distances between shoulders that serve more than one
+    piece, and those of a shoulder from its end that serve more than one end; by kind, the longest first."""
     ends = _shouldered(build)
     alike: dict[tuple[Kind, Length], list[_Use]] = {}
     for group in groups:
@@ -59,6 +60,7 @@ def setups(build: Build, groups: Iterable[CutGroup]) -> tuple[Setup, ...]:
     for (kind, size), uses in alike.items():
         marks = tuple(mark for use in uses for mark in use.marks)
         several = len({use.part for use in uses}) > 1 or (kind is Kind.SHOULDERS and len(marks) > 1)
+        several |= kind is Kind.FROM_END and sum(use.ends for use in uses) > 1
         if several:
             found.append(Setup(kind, size, marks))
     order = list(Kind)
@@ -84,7 +86,8 @@ def _uses(group: CutGroup, row: CutRow, ends: dict[str, set[End]]) -> Iterator[_
     shouldered = tuple(mark for mark in every if ends.get(mark))
     for added in sorted({row.added.end_a, row.added.end_b} - {ZERO}):
         if shouldered:
-            yield _Use(Kind.FROM_END, added, part, shouldered)
+            ends_of_each = (row.added.end_a, row.added.end_b).count(added)
+            yield _Use(Kind.FROM_END, added, part, shouldered, len(shouldered) * ends_of_each)
     if row.part.strips > 1:
         return
     if not keeps_width(group.material, row):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -16,7 +17,9 @@ from pypdf import PdfReader
 
 from shopdocs.__main__ import run as run_program
 from shopdocs.cli import main
+from shopdocs.core.terminal import columns
 from shopdocs.output.folder import LIST
+from shopdocs.pipeline import Outcome, Request
 
 SAMPLES = Path(__file__).parents[2] / "sample_builds"
 TOTE = SAMPLES / "seed_tote" / "build.yaml"
@@ -103,6 +106,14 @@ def test_a_good_build_is_summed_up_in_one_line(small: Path, capsys: pytest.Captu
         ["render", "{build}", "--out", "{out}", "--used", "two"],
         ["render", "{build}", "--out", "{out}", "--records", "javascript:alert(1)"],
         ["render", "{build}", "--out", "{out}", "--records", "https://example.org/a b"],
+        ["render", "{build}", "--out", "{out}", "--effort", "few"],
+        ["render", "{build}", "--out", "{out}", "--effort", "1000001"],
+        ["render", "{build}", "--out", "{out}", "--date", " "],
+        ["render", "{build}", "--out", "{out}", "--date", "1 May" + 36 * "!"],
+        ["render", "{build}", "--out", "{out}", "--date", "1 May\u202e2031"],
+        ["preview", "{build}", "--port", "65536"],
+        ["preview", "{build}", "--port", "100000"],
+        ["preview", "{build}", "--port", "http"],
         ["render", "{build}", "--out", "{out}", "--bogus"],
         ["bogus"],
     ],
@@ -222,6 +233,40 @@ def test_paper(small: Path, tmp_path: Path, paper: str, width: float, height: fl
     assert run("render", small, "--out", out, "--only", "cut-list", "--paper", paper) == 0
     page = PdfReader(out / "cut-list.pdf").pages[0].mediabox
     assert (float(page.width), float(page.height)) == pytest.approx((width, height), abs=0.01)
+
+
+@pytest.mark.parametrize(("date", "shown"), [(" 12  May\t2031 ", "12 May 2031"), (40 * "x", 40 * "x")])
+def test_a_date_is_printed_as_it_is_written(small: Path, tmp_path: Path, date: str, shown: str) -> None:
+    out = tmp_path / "set"
+    assert run("render", small, "--out", out, "--only", "cut-list", "--date", date) == 0
+    assert shown in PdfReader(out / "cut-list.pdf").pages[0].extract_text()
+
+
+def test_rounds_that_are_asked_for(small: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As many as are written are searched, up to a million."""
+    asked: list[int | None] = []
+
+    def render(request: Request, *_: object) -> Outcome:
+        asked.append(request.effort)
+        return Outcome(())
+
+    monkeypatch.setattr("shopdocs.pipeline.render_alone", render)
+    for rounds in ("7", "1000000"):
+        assert run("render", small, "--out", tmp_path / "set", "--effort", rounds) == 0
+    assert asked == [7, 1_000_000]
+
+
+def test_the_port_of_the_preview(small: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[int] = []
+
+    def run_preview(build: str, shop: str | None, port: int, open_to_network: bool) -> int:
+        asked.append(port)
+        return 0
+
+    monkeypatch.setattr("shopdocs.preview.run.run_preview", run_preview)
+    for port in ("0", "65535"):
+        assert run("preview", small, "--port", port) == 0
+    assert asked == [0, 65535]
 
 
 def test_units(small: Path, tmp_path: Path) -> None:
@@ -451,3 +496,11 @@ def test_a_fault_of_the_program_is_no_warning(
     said = capsys.readouterr().err
     assert "ArithmeticError: by a slip of ours" in said
     assert "a fault in shopdocs" in said
+
+
+@pytest.mark.parametrize("told", ["", "0", "44", "132", "-9", "wide", "\u0663"])
+def test_lines_are_as_long_as_the_terminal(told: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As Python's own library finds it."""
+    monkeypatch.setenv("COLUMNS", told)
+    expected = shutil.get_terminal_size().columns if told != "\u0663" else 80  # it takes digits of any script
+    assert columns() == expected

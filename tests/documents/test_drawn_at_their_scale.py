@@ -7,9 +7,14 @@ from pathlib import Path
 import pytest
 
 from shopdocs.core.display import Units
-from tests.sample_jobs import BOTH, SAMPLES, sample_pages
+from tests.sample_jobs import BOTH, SAMPLES, own_units, sample_pages
 
-CASES = [pytest.param(folder, units, id=f"{folder.name}-{units}") for folder in SAMPLES for units in BOTH]
+CASES = [
+    pytest.param(folder, units, id=f"{folder.name}-{units}", marks=[pytest.mark.thorough] if other else [])
+    for folder in SAMPLES
+    for units in BOTH
+    for other in [units != own_units(folder)]
+]
 
 
 @pytest.mark.parametrize(("folder", "units"), CASES)

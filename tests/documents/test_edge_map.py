@@ -134,7 +134,7 @@ def test_a_chamfer_is_drawn_as_two_lines_and_a_square_arris_as_one() -> None:
 
 def test_both_long_arrises_of_a_face_are_named_by_the_face() -> None:
     far = [edge for edge in EDGES if Face.FAR_EDGE in edge and not {Face.A, Face.B} & {*edge}]
-    assert edges_words(far) == "both far arrises"
+    assert edges_words(far) == "both arrises of the far edge"
 
 
 def test_an_arris_bevelled_in_part_is_no_square_one(tmp_path: Path) -> None:

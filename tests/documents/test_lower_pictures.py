@@ -12,6 +12,7 @@ from shopdocs.documents.exploded import ENOUGH_SHARE, LEAST_SHARE, marks_of_pict
 from tests.sample_jobs import BY_NAME, sample_job
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", ["plate_rack", "potting_table", "spice_cabinet"])
 def test_no_lower_height_has_room_for_every_mark(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """Against every height tried: the shares of the page that are left out, and those that are tried."""

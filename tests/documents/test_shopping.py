@@ -39,6 +39,15 @@ def sample(name: str) -> Job:
     return sample_job(next(path for path in SAMPLES if path.name == name), "mm")
 
 
+def test_what_else_is_bought_of_a_kind_of_screw_stands_with_the_hardware() -> None:
+    """Twelve shelf slats with two screws each are 24; 13 more of the same are in the build's own list."""
+    job = sample_job(BY_NAME["potting_table"], "mm")
+    steps = [step for block in walk(shopping_list(job).blocks) if isinstance(block, Checklist) for step in block.steps]
+    told = [step for step in steps if "4 × 35 mm" in plain(step.text)]
+    assert [plain(step.text) for step in told] == ["37 × stainless screw 4 × 35 mm"]
+    assert plain(told[0].detail).endswith("13 of them for guides and stops")
+
+
 def test_wood_for_pieces_on_no_board_is_on_the_list_and_told_at_its_head(tmp_path: Path) -> None:
     """A beam of 195 in does not come out of boards of 16 ft (192 in)."""
     build = """

@@ -179,7 +179,7 @@ def test_the_order_of_the_work_does_not_leave_out_what_no_glue_holds() -> None:
         ("loft_stool", "mm", "Mark out and cut the joints; S once glued up"),
         ("plate_rack", "in", "Final glue-up: Left end"),  # a title that says so itself is not glued up twice
         ("spice_cabinet", "mm", "Fit without glue: BK, Door"),  # a piece and a stage's work: two things
-        ("potting_table", "mm", "Fit without glue: Drawers DF1, Drawers DF2, TS1–TS6  SH1–SH12"),
+        ("potting_table", "mm", "Fit without glue: Drawer DF1, Drawer DF2, TS1–TS6  SH1–SH12"),
     ],
 )
 def test_the_order_of_the_work_reads_as_it_is_spoken(sample: str, units: str, told: str) -> None:

@@ -170,6 +170,7 @@ def literals(path: Path) -> Iterator[str]:
             yield node.value
 
 
+@pytest.mark.thorough
 def test_no_message_says_it_either() -> None:
     """All that any module can print, whether or not a sample makes it do so."""
     found = []

@@ -43,12 +43,16 @@ def test_distances_between_shoulders() -> None:
 
 
 def test_one_shoulder_line_for_tenons_of_one_length() -> None:
-    """Tenons of 24 on three aprons, of 10.5 on three runners; those of front rails, 22.5, have no other part."""
+    """Tenons of 24 on three aprons, of 10.5 on three runners, of 22.5 on two front rails, 35 on two end stretchers;
+    through 25 mm and 5 proud on the two long ones; of 15 at both ends of the one divider."""
     table = found(SAMPLES / "potting_table" / "build.yaml")
     lines = {size: marks for (kind, size), marks in table.items() if kind is Kind.FROM_END}
     assert lines[Fraction(24)] == {"AL", "AR", "AB"}
     assert lines[Fraction("10.5")] == {"RC", "RU1", "RU2"}
-    assert Fraction("22.5") not in lines
+    assert lines[Fraction("22.5")] == {"FU", "FD"}
+    assert lines[Fraction(35)] == {"EL", "ER"}
+    assert lines[Fraction(30)] == {"LS1", "LS2"}
+    assert lines[Fraction(15)] == {"MU"}
 
 
 def test_what_keeps_the_width_of_its_board_is_not_ripped(tmp_path: Path) -> None:

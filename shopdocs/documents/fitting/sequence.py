@@ -284,8 +284,24 @@ def _with_verb(words: str, every: Sequence[Added], drawers: Sequence[frozenset[s
     if any("hinge" in f"{item.name} {item.buy}".lower() for item in hardware):
         return f"Hang {words}"
     screwed = any(pilot_words(job, item.name, pieces_of(every)) for item in hardware)  # into another piece
-    # the way it comes is not the way its screws go
-    return f"Screw on {words.replace(', from ', ', brought in from ')}" if screwed else words
+    if not screwed:
+        return words
+    driven, comes = _driven(job, every), words.rpartition(", ")[2]
+    told = f"Screw on {words.replace(', from ', ', brought in from ')}"  # the way it comes is not that of its screws
+    return told if driven in ("", comes) else f"{told}; drive the screws {driven}"
+
+
+def _driven(job: Job, every: Sequence[Added]) -> str:
+    """From where the screws of what goes on are driven, by the faces that their holes are in; "" where that differs."""
+    names, marks = {item.name for added in every for item in added.hardware}, set(pieces_of(every))
+    holes = [hole for hole in job.holes if hole.hardware in names and hole.piece in marks and not hole.through_mate]
+    if job.space is None:
+        return ""
+    looks = {job.space.pieces[hole.piece].pose.look_of(hole.face) for hole in holes}
+    if len(looks) != 1:
+        return ""
+    axis, upper = looks.pop()
+    return FROM[axis, not upper]
 
 
 def _unglued_words(every: Sequence[Added]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from shopdocs.blocks.text import Step, text
+from shopdocs.core.display import ROUNDED
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.figures import length_figure
 from shopdocs.documents.fitting.crossed_holes import peg_steps, pinned
@@ -34,8 +35,9 @@ def trimming_steps(job: Job, work: StageWork) -> Iterator[Step]:
         shown = length_figure(f"stage {work.number} · proud", high, job.display, unit=True)
         if high > left:
             to = length_figure(f"stage {work.number} · sawn back to", left, job.display, unit=True)
+            about = "" if to.shown.startswith(ROUNDED) else "about "
             yield Step(
-                text(f"Saw the tenons of {names} from ", shown, " proud to about ", to),
+                text(f"Saw the tenons of {names} from ", shown, f" proud to {about}", to),
                 text(
                     "Later pare or plane them flush, working in from the edges, or leave them proud and "
                     "chamfered (common practice)."

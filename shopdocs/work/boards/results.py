@@ -101,7 +101,3 @@ class BoardsPlan(Struct, frozen=True):
     materials: tuple[MaterialPlan, ...] = ()
     asked: int = 0
     plain: bool = False
-
-    def of(self, material: Material) -> MaterialPlan:
-        """The plan of a material; StopIteration where there is none."""
-        return next(plan for plan in self.materials if plan.material.name == material.name)

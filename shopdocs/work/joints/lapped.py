@@ -16,6 +16,7 @@ from msgspec.structs import replace
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.outline import Side as Line
 from shopdocs.core.turn import Vector, dot, near
+from shopdocs.model.joining import the_face
 from shopdocs.work.joints.frame import Doubt, Joinery, JointSizes, thin
 from shopdocs.work.joints.lying import FLAT, LEAST, MISS, clipped_by, face_on, planes_of
 from shopdocs.work.shapes.carved import spread
@@ -142,7 +143,7 @@ def _lap(
     cut = cut_over(layer, shared, levels, high, FeatureKind.LAP, name)
     first, second = (k for k in range(3) if k != axis)
     if all(cut.lo[k] > ZERO and cut.hi[k] < piece.size[k] for k in (first, second)):
-        wrong = f"the lap lies inside {face_of(axis, high).value} of {piece.mark} and is open at no edge"
+        wrong = f"the lap lies inside {the_face(face_of(axis, high))} of {piece.mark} and is open at no edge"
         doubts.append(Doubt("lap-inside", wrong, "let both pieces run on across each other"))
     return cut, doubts
 

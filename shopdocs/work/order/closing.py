@@ -91,11 +91,16 @@ def after_stage(things: Things, ready: Things, title: str, joints: Sequence[Join
     place = {name: i for i, name in enumerate(ready)}
     for clump in sorted(clumps, key=lambda clump: min(place[name] for name in clump)):
         pieces = tuple(mark for name in ready if name in clump for mark in ready[name])
-        name = title if len(clumps) == 1 else f"{title} {pieces[0]}"
+        name = title if len(clumps) == 1 else f"{_one_of(title)} {pieces[0]}"
         while name in left:
             name += " glued"
         left[name] = pieces
     return left
+
+
+def _one_of(title: str) -> str:
+    """What one of several is called that a stage makes: "Drawer" of "Drawers"."""
+    return title[:-1] if title.endswith("s") and not title.endswith(("ss", "us", "is")) else title
 
 
 def order_of(

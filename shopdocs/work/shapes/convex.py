@@ -62,11 +62,6 @@ class Body(NamedTuple):
             return False
         return lo[0] <= d + NEAR and lo[1] <= e + NEAR and lo[2] <= f + NEAR
 
-    def holds(self, spot: Vector, slack: float = 0.0) -> bool:
-        """Whether a point lies in the body, or no farther than `slack` outside any of its planes."""
-        x, y, z = spot
-        return max([a * x + b * y + c * z - at for (a, b, c), at in self.planes]) <= slack  # quicker than all()
-
     def corners(self) -> set[Vector]:
         """The corners of its faces, each once but for the last digits."""
         return set(chain.from_iterable(self.faces))

@@ -245,6 +245,7 @@ gluing:
 """
 
 
+@pytest.mark.thorough
 def test_the_frame_goes_together_along_its_rails(tmp_path: Path) -> None:
     """Dowels run along the apron: one leg after the other goes on from its own side, then both frames from front and
     rear; and the sheets say so."""

@@ -134,6 +134,7 @@ def test_taking_a_stretch_off_loses_no_piece(node: Node, many: int, rng: Random)
         assert all(now <= before for now, before in zip(rest[:2], node[:2], strict=True))
 
 
+@pytest.mark.thorough
 def test_boards_with_many_small_pieces_can_be_sawn() -> None:
     """Enough rounds for the search to take crowded boards apart, one of them parted by a defect."""
     wants = tuple(Want(f"p{i}", 8 + 5 * i % 13, 6 + 7 * i % 11, 3, i % 3 == 0) for i in range(20))

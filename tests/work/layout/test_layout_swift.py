@@ -169,6 +169,7 @@ class Shift:
         return float((self.x * 2685821657736338717 & whole) >> 11) / 2.0**53
 
 
+@pytest.mark.thorough
 @settings(max_examples=25, deadline=None)
 @given(st.integers(0, 10**9), st.floats(0, 1))
 def test_the_same_pieces_are_struck_whether_by_share_or_by_stretch(seed: int, share: float) -> None:
@@ -276,6 +277,7 @@ def test_rounds_lose_no_piece_and_count_rightly(job: Job, seed: int) -> None:
         assert key == key_of(task, pool.shape(key), pool.types(key))
 
 
+@pytest.mark.thorough
 @settings(max_examples=25, deadline=None)
 @given(jobs(), st.integers(0, 3))
 def test_long_searches_can_be_sawn_and_cost_no_more(job: Job, seed: int) -> None:
@@ -295,6 +297,7 @@ def test_boards_met_on_the_way_are_remembered() -> None:
     assert len(search.pool) > before
 
 
+@pytest.mark.thorough
 def test_a_search_stopped_half_way_is_the_beginning_of_a_longer_one() -> None:
     job = a_job(Random(3))
     prices = [lay_out(job, effort, 1, seconds=60).price for effort in (900, 1000, 1001, 1500, 4000, 9000)]

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import permutations
 
+import pytest
+
 from shopdocs.work.order.sessions import more_clamps, quickest, sessions
 from shopdocs.work.order.stages import StageWork
 from tests.sample_jobs import BY_NAME, sample_job
@@ -99,6 +101,7 @@ def test_clamps_that_come_off_in_the_same_minute_are_free() -> None:
     assert more_clamps([soon, made(2, 10, 8, 2), made(3, 10, 8, 2)])[0] == {}
 
 
+@pytest.mark.thorough
 def test_no_order_is_quicker_by_trying_all_of_them() -> None:
     """All orders in which each stage comes after what it takes up, of 60 glue-ups with up to six stages, and of three
     with seven, of which not every order is tried."""

@@ -200,7 +200,8 @@ def test_pieces_that_no_stage_glues_are_listed_with_what_holds_them() -> None:
     table = listed["potting_table"]
     assert any(words.startswith("Screw on TS1–TS6") and "top screw" in told for words, told in table.items())
     assert any(words.startswith("Screw on SH1–SH12") and "shelf screw" in told for words, told in table.items())
-    assert "Screw on SH1–SH12, brought in from the front" in table  # its screws are driven from above
+    # their heads are on the face side, which lies on top
+    assert "Screw on SH1–SH12, brought in from the front; drive the screws from above" in table
 
 
 def test_a_stage_without_an_order_says_so() -> None:
@@ -414,6 +415,7 @@ def test_what_lies_between_two_stairs_leaves_along_them(up: bool) -> None:
     assert (move.what, {move.toward, move.also}) == ((1,), {(0, False), (2, not up)})  # as it comes
 
 
+@pytest.mark.thorough
 def test_where_no_order_is_found_none_exists() -> None:
     rnd = random.Random(7)
     seen = {True: 0, False: 0}

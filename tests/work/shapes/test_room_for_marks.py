@@ -35,6 +35,7 @@ def picture(dice: np.random.Generator, pieces: int) -> Pixels:
     return Pixels(seen, (0.0, 0.0))
 
 
+@pytest.mark.thorough
 def test_a_search_for_all_gives_up_only_where_some_have_no_place() -> None:
     outcomes = []
     for seed in range(60):

@@ -81,6 +81,7 @@ def _touching_area(one: Solid, two: Solid) -> float:
     return area
 
 
+@pytest.mark.thorough
 def test_contacts_of_500_random_builds():
     touched = overlapped = 0
     for seed in range(BUILDS):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from shopdocs.core.length import Length
 from shopdocs.core.rounds import Round
 from shopdocs.model.joining import Face
@@ -94,6 +96,7 @@ def test_the_maker_wins_and_names_are_free_of_order():
     assert finding.taken
 
 
+@pytest.mark.thorough
 def test_random_builds_point_by_point():
     """Half-way points of whole millimetres along every edge: taken exactly where some piece fills space that touches
     the face of this one at the point, found by looking at the eight unit cubes round the point."""
