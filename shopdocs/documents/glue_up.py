@@ -50,6 +50,7 @@ BEFORE_EACH = (
     "and pads, for joints not yet home), wax or tape pads and cauls; lay brush, mallet and rags within reach. Do what "
     "a bar like this says before you open the glue."
 )
+LABEL_FIRST = "The glue's own label and data sheet come first."
 IN_PICTURES = "In the pictures: bold goes on now, pale is together already, dots are glue, C1 is a clamp."
 
 
@@ -76,7 +77,7 @@ def glue_up(job: Job) -> Document:
     soonest = soonest_words(job)
     first = finished_before(job)
     waits = f"The finish that dries before {numbered('stage', first)} is not counted." if first else ""
-    told = " ".join(filter(None, (soonest, waits, IN_PICTURES, _trust(job))))
+    told = " ".join(filter(None, (soonest, waits, IN_PICTURES, LABEL_FIRST)))
     blocks += [
         calendar(job),
         Paragraph(text(told), Weight.QUIET),
@@ -93,13 +94,14 @@ def glue_up(job: Job) -> Document:
             unglued = replace(unglued, steps=(*unglued.steps, *wall_steps(job, ", when the finish is dry")))
         after.append(unglued)
     last = last_of_all(job)
+    trust = [Paragraph(text(words), Weight.QUIET)] if (words := _trust(job)) else []
     is_told = told_last(job, job.stages[-1]) and stages[-1] is pages[-1]
     question = "In what order, with what, and in how much time?"
     instead: tuple[Block, ...] = ()
     if (small, dry_close) != (stages, dry):
         apart = last if small[-1] is not pages[-1] or not is_told else []
-        instead = (*blocks, *dry_close, *small, *after, *apart)
-    full = (*blocks, *dry, *stages, *after, *([] if is_told else last))
+        instead = (*blocks, *dry_close, *small, *after, *apart, *trust)
+    full = (*blocks, *dry, *stages, *after, *([] if is_told else last), *trust)
     return Document("glue-up", "Glue-up", question, full, runs_on=True, instead=instead)
 
 
@@ -131,4 +133,4 @@ def _trust(job: Job) -> str:
     mixed = any(work.mix is not None and work.mix.batches > 1 for work in job.stages)
     if mixed and "epoxy batch" in job.shop.defaults:
         noted += f"Batches of {trimmed(job.shop.batch_grams, 0)} g are a usual size; the shop file can set yours. "
-    return f"{noted}{estimate}The glue's own label and data sheet come first."
+    return f"{noted}{estimate}".strip()

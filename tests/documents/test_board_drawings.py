@@ -51,7 +51,7 @@ def test_every_offcut_that_is_kept_has_its_letter_on_the_drawing() -> None:
                     drawing = board_drawing(board, job.display, Fraction(1, 25))
                     words = " ".join(shape.text for shape in drawing.shapes if isinstance(shape, Words)).split()
                     for letter, area in lettered(board):
-                        if min(area.width, area.length) >= Length(70):  # 2.8 mm on paper; a letter is 2.5 high
+                        if min(area.width, area.length) >= Length(70):  # 2.8 mm on paper; a letter is 2.7 high
                             assert letter in words, f"{folder.name}: {board.mark} {letter}"
                             seen += 1
     assert seen > 10

@@ -54,7 +54,7 @@ def test_a_picture_is_no_stick() -> None:
         shown = mistaken_pair(right, wrong)
         assert shown is not None
         one, _, where = shown
-        assert "end" in where or "middle part" in where
+        assert "end" in where or "middle" in where
         assert one.width.float_mm(one.scale or 1) > 5
 
 

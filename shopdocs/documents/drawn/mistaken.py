@@ -86,15 +86,15 @@ def _part_seen(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing
         spans = [piece.range_in_build(feature.lo, feature.hi) for feature in piece.cuboids if not feature.adds]
         spans += [(spot := piece.spot_in_build(bore.centre), spot) for bore in piece.bores]
         starts |= {min(max((lo[axis] + hi[axis] - long) / 2, low), high - long) for lo, hi in spans}
-    best, merit = None, 0
+    best, merit = None, 0.0
     for start in sorted(starts):
         one, two = (_sawn(piece, axis, (start, start + long)) for piece in (right, wrong))
         if any(cuboid.flare or cuboid.slant for cuboid in (*one.cuboids, *two.cuboids)):
             return None
         found = _whole_seen(one, two)
-        told = len({*found[0].shapes} ^ {*found[1].shapes}) if found is not None else 0
+        told = len({*found[0].shapes} ^ {*found[1].shapes}) * (1 if found[2] else CLEARER) if found is not None else 0
         if found is not None and told > merit:
-            where = "middle part" if start not in (low, high - long) else PARTS[axis][start > low]
+            where = "middle" if start not in (low, high - long) else PARTS[axis][start > low]
             best, merit = (found[0], found[1], ", ".join(filter(None, (where, found[2])))), told
     return best
 

@@ -45,7 +45,7 @@ INSET_MM = 0.6  # dashes of an offcut stand so far within it, beside the solid l
 HIGH, FRACTIONS_HIGH, FRACTIONS_CLOSE = 0.95, 1.02, 0.95
 BOTH_ENDS_MM, LEAST_END_MM = 2.0, 0.4  # kept free at both ends of words together, and at one at the least
 NUMBER_AIR_MM = 0.6  # white on either side of a number
-MARK_PT, SIZE_PT, NUMBER_PT, LOW_PT = 11.25, 9.0, 9.0, 7.5
+MARK_PT, SIZE_PT, NUMBER_PT, LOW_PT = 11.25, 9.0, 9.0, 8.0
 BOLD = 1.06  # how much wider than regular type
 
 
