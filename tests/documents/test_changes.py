@@ -8,10 +8,12 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.blocks.text import Bullets, Table, plain
+from shopdocs.blocks.walk import walk
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.documents.job import Job
 from shopdocs.documents.revised.compare import Changes, Step, compare, next_revision
-from shopdocs.documents.revised.sheet import change_lines
+from shopdocs.documents.revised.sheet import change_lines, changes_sheet
 from shopdocs.documents.revised.state import BuildState, NoState, state_from, state_of
 from tests.sample_jobs import SAMPLES, documents_of, job_of, records_of, sample_job
 
@@ -300,3 +302,51 @@ def test_of_many_holes_the_first_four_are_told(tmp_path: Path, count: int, more:
     for told, bit in ((change.old, 6), (change.new, 8)):
         assert told.count(f"Ø {bit} mm") == 4
         assert told.endswith(f"at 200 × 40{more}")
+
+
+def _words(table: Table) -> list[list[str]]:
+    return [[plain(cell.text) for cell in row.cells] for group in table.groups for row in group.rows]
+
+
+def test_the_sheet_of_changes_tells_the_build_its_pieces_and_what_is_bought(tmp_path: Path) -> None:
+    """Another title, a stretcher more and cork in place of wax; told the other way round, all of it goes."""
+    one, other = (
+        f"      {mark}: {{x: RL.right to RR.left, y: {y}, z: RL.bottom}}\n" for mark, y in (("ST", 5), ("SU", 10))
+    )
+    first = "      ST: {x: RL.right to RR.left, y: centred on depth / 2, z: RL.bottom}\n"
+    changes = _edited(
+        tmp_path,
+        ("title: Threshold bench", "title: Hall bench"),
+        (first, one + other),
+        ("pieces: [RF, RB, ST]", "pieces: [RF, RB, ST, SU]"),
+        ("buy: [paste wax,", "buy: [cork,"),
+        sheets=("shopping",),
+    )
+    for told, titles, pieces, bought in (
+        (
+            changes,
+            ["Threshold bench", "Hall bench"],
+            ["New: stretcher SU"],
+            ["no longer: paste wax", "new: cork"],
+        ),
+        (
+            compare(changes.new, changes.old),
+            ["Hall bench", "Threshold bench"],
+            ["No longer in the build: stretcher SU"],
+            ["no longer: cork", "new: paste wax"],
+        ),
+    ):
+        blocks = list(walk(changes_sheet(told).blocks))
+        (build,) = (block for block in blocks if isinstance(block, Table) and block.name == "changed-build")
+        assert [[column.title for column in build.columns], *_words(build)] == [
+            ["Build", "Before", "Now"],
+            ["title", *titles],
+        ]
+        come_and_gone, listed, *_ = (block for block in blocks if isinstance(block, Bullets))
+        assert [plain(item) for item in come_and_gone.items] == pieces
+        assert {*bought} <= {plain(item) for item in listed.items}  # and more or less glue
+
+
+def test_the_sheet_of_no_changes_says_so(tmp_path: Path) -> None:
+    blocks = changes_sheet(compare(bench(), bench())).blocks
+    assert plain(blocks[-1].text) == "Nothing printed has changed."  # type: ignore[union-attr]

@@ -99,3 +99,31 @@ def test_a_spread_of_the_build_is_named(tmp_path: Path) -> None:
     assert "A coat is planned at 12.5 m² per litre, as the build says." in plain(
         coverage(job_of(tmp_path / "build.yaml"))
     )
+
+
+@pytest.mark.parametrize(
+    ("kind", "coats", "told"),
+    [
+        ("tung oil", 13, "13 coats, each thin and even, each wiped off"),
+        ("shellac", 20, "20 coats, each thin and even"),
+    ],
+)
+def test_many_coats_are_one_line(tmp_path: Path, kind: str, coats: int, told: str) -> None:
+    """Up to twelve have a line each to tick; tung oil is wiped off, shellac is not (common practice, no source)."""
+    (tmp_path / "build.yaml").write_text(BUILD.format(finish=f"kind: {kind}, coats: {coats}"), "utf-8")
+    sheet = finish_sheet(job_of(tmp_path / "build.yaml"))
+    steps = [step for block in walk(sheet.blocks) if isinstance(block, Checklist) for step in block.steps]
+    words = [plain(step.text) for step in steps]
+    assert told in words
+    assert not [each for each in words if each.startswith("Coat ")]
+
+
+def test_an_unknown_finish_waits_as_long_as_its_can_says(tmp_path: Path) -> None:
+    (tmp_path / "build.yaml").write_text(BUILD.format(finish="kind: my own brew, coats: 2"), "utf-8")
+    sheet = finish_sheet(job_of(tmp_path / "build.yaml"))
+    steps = [step for block in walk(sheet.blocks) if isinstance(block, Checklist) for step in block.steps]
+    coats = {plain(step.text): plain(step.detail) for step in steps if plain(step.text).startswith("Coat ")}
+    assert coats == {
+        "Coat 1: thin and even": "",
+        "Coat 2: thin and even": "Wait first, as long as the can says",
+    }

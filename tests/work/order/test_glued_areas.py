@@ -4,7 +4,7 @@ worked out in space, and once from the sizes alone."""
 from __future__ import annotations
 
 from fractions import Fraction
-from math import pi
+from math import pi, sqrt
 from pathlib import Path
 
 import pytest
@@ -74,6 +74,16 @@ def test_the_glued_area_of_a_tongue(tmp_path: Path) -> None:
     joint = "kind: tongue and groove, thickness: 4, length: 8"
     (work,) = stages(tmp_path, CORNER.format(joint=joint, **PLACED))
     assert work.area * 1_000_000 == 3360
+
+
+def test_the_glued_area_of_round_tenons_and_keys_without_places(tmp_path: Path) -> None:
+    """Four round tenons 16 across and 30 long: pi x 16 x 30 each. A mitre of a rail 20 x 60 is 20 x 60 x sqrt 2; two
+    keys let in 12 deep are triangles 24 wide and 12 high on either side, 144 a side: 576 more."""
+    glued = "gluing: {adhesive: slow epoxy, stages: [{title: All, pieces: [R1, R2, S1, S2]}]}"
+    (work,) = stages(tmp_path, frame("kind: round tenon", "thickness: 16", "length: 30") + glued)
+    assert float(work.area) * 1e6 == pytest.approx(4 * pi * 16 * 30, rel=1e-9)
+    (work,) = stages(tmp_path, frame("kind: keyed mitre", "thickness: 3", "depth: 12", "count: 2") + glued)
+    assert float(work.area) * 1e6 == pytest.approx(4 * (20 * 60 * sqrt(2) + 576), rel=1e-9)
 
 
 def test_a_dry_joint_takes_no_glue(tmp_path: Path) -> None:

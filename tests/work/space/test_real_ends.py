@@ -21,10 +21,11 @@ from shopdocs.documents.records import record_pages
 from shopdocs.documents.templates import templates
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction, Runs
-from shopdocs.work.space.ends import extent_of
+from shopdocs.work.space.ends import PLAIN, extent_of, unplaced_extent
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Pose, side_of
 from tests.drawn_sheets import sheet_of
 from tests.sample_jobs import document_of, job_of, records_of
+from tests.small_builds import frame
 
 SAMPLES = Path(__file__).parents[3] / "sample_builds"
 
@@ -289,3 +290,29 @@ def test_the_drawings_say_how_ends_are_counted(cabinet: Job) -> None:
     drawings = document_of(cabinet, "piece-drawings").blocks
     told = " ".join(plain(content) for block in walk(drawings) for content in texts(block))
     assert "measure from its real end or edge" in told
+
+
+# Without places the kind of a joint says how far wood level with a face goes on.
+
+
+@pytest.mark.parametrize(
+    ("joint", "face", "flush", "shoulder"),
+    [
+        # half laps 60 long that stand 2 proud: the half at the face side runs on 62, the back ends at a shoulder
+        (("kind: half lap", "depth: 10", "length: 60", "proud: 2"), Face.FACE, 62, False),
+        (("kind: half lap", "depth: 10", "length: 60", "proud: 2"), Face.BACK, 0, True),
+        # a tongue as thick as its rail of 20 has no shoulder, a thinner one has two
+        (("kind: tongue and groove", "thickness: 20", "length: 12"), Face.FACE, 12, False),
+        (("kind: tongue and groove", "thickness: 8", "length: 12"), Face.FACE, 0, True),
+    ],
+)
+def test_real_ends_of_pieces_without_places(
+    tmp_path: Path, joint: tuple[str, ...], face: Face, flush: int, shoulder: bool
+) -> None:
+    job = written(frame(*joint), tmp_path)
+    part = job.build.part("rail")
+    more = Length(62 if "kind: half lap" in joint else 12)
+    found = unplaced_extent(job.build, part, "R1", face, 0, (more, more))
+    for end in (found.start, found.end):
+        assert (end.flush, end.shoulder) == (Length(flush), shoulder)
+    assert unplaced_extent(job.build, part, "R1", face, 1, (more, more)) == PLAIN

@@ -10,6 +10,7 @@ import manifold3d
 import numpy as np
 import pytest
 
+from shopdocs.core.length import Length
 from shopdocs.core.problems import Severity
 from shopdocs.model.build import Build
 from shopdocs.pipeline import check_build
@@ -90,6 +91,50 @@ def test_the_housing_of_a_shelf_by_hand(tmp_path: Path) -> None:
     low = [v.float_mm() for v in work.space.pieces["S"].at]
     assert low == pytest.approx([20, 74.0385, 163.0718], abs=0.001)
     assert build.part("shelf").width.float_mm() == 120
+
+
+TRAY = """
+build: {title: Tray, mark: T, units: mm, free standing: no}
+materials: {ash: {kind: hardwood, rough: 38}}
+parts:
+  side:
+    material: ash
+    size: 20 x 200 x 300
+    runs: {length: z, width: y}
+    pieces: {L: {x: 0, y: 0, z: 0}, R: {mirror: L across x at 145}}
+  shelf:
+    material: ash
+    thickness: 15
+    width: 120
+    runs: {length: x, width: y}
+    pieces: {H: {x: L.right to R.left, y: centred on 100, z: centred on 150, tilt: 10 rear}}
+  lip:
+    material: ash
+    thickness: 20
+    width: 40
+    runs: {length: x, width: z}
+    pieces: {K: {x: L.right to R.left, y: to H.front, z: centred on 150, tilt: with H}}
+joints:
+  ends: {kind: housing, from: shelf, into: side, depth: 6}
+  lips: {kind: tongue and groove, from: shelf, into: lip, thickness: 15, length: 8}
+"""
+
+
+def test_a_tipped_shelf_that_goes_into_its_lip_keeps_square_corners(tmp_path: Path) -> None:
+    """A shelf 120 wide goes whole 6 into both sides and 8 into its lip: it is sawn 262 x 128, without a notch where the
+    two meet, and its housings are 128 long. Their middle lies 4 nearer to the lip than that of the shelf at (100, 150):
+    4 cos 10 = 3.9392 to the front and 4 sin 10 = 0.6946 up, for the shelf goes down to the rear."""
+    _, work = read(tmp_path, TRAY)
+    per_mm = work.space.scene.ticks.per_mm
+    solids = {p.mark: s for p, s in zip(work.space.scene.pieces, work.space.scene.solids, strict=True)}
+    assert mesh_of(solids["H"], per_mm).volume() == pytest.approx(262 * 128 * 15, rel=1e-4)
+    for mark in "LR":
+        (cut,) = work.space.pieces[mark].cuboids
+        assert cut.slant is not None
+        assert (cut.slant.thick, cut.slant.wide, cut.slant.deep) == (Length(15), Length(128), Length(6))
+        middle = [v.float_mm() for v in cut.slant.centre[:2]]
+        assert middle == pytest.approx([150 + 0.6946, 100 - 3.9392], abs=0.001)
+        assert (mesh_of(solids["H"], per_mm) ^ mesh_of(solids[mark], per_mm)).volume() < 1
 
 
 def test_what_is_tipped_with_a_shelf_lies_against_it(tmp_path: Path) -> None:
