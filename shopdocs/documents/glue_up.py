@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import (
     Caution,
@@ -20,7 +22,7 @@ from shopdocs.documents.figures import (
 )
 from shopdocs.documents.fitting.calendar import calendar, soonest_words
 from shopdocs.documents.fitting.clamp_words import ROOM_TOLD
-from shopdocs.documents.fitting.dry_run import IN_ORDER, WHOLE_PAGE, dry_runs, finished_before, last_steps
+from shopdocs.documents.fitting.dry_run import IN_ORDER, WHOLE_PAGE, dry_runs, finished_before, fitted_last, last_steps
 from shopdocs.documents.fitting.glue_words import glue_facts, weighed
 from shopdocs.documents.fitting.sequence import (
     Notes,
@@ -29,7 +31,16 @@ from shopdocs.documents.fitting.sequence import (
 from shopdocs.documents.fitting.wording import numbered
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import copies_blocks
-from shopdocs.documents.stage_pages import by_twos, last_of_all, low_page, smallest, stage_page, strips_words, told_last
+from shopdocs.documents.stage_pages import (
+    by_twos,
+    last_of_all,
+    low_page,
+    smallest,
+    stage_page,
+    strips_words,
+    told_last,
+    wall_steps,
+)
 from shopdocs.facts.adhesives import EPOXY, adhesive
 from shopdocs.facts.cautions import EPOXY_HEAT
 
@@ -39,6 +50,7 @@ BEFORE_EACH = (
     "and pads, for joints not yet home), wax or tape pads and cauls; lay brush, mallet and rags within reach. Do what "
     "a bar like this says before you open the glue."
 )
+LABEL_FIRST = "The glue's own label and data sheet come first."
 IN_PICTURES = "In the pictures: bold goes on now, pale is together already, dots are glue, C1 is a clamp."
 
 
@@ -65,7 +77,7 @@ def glue_up(job: Job) -> Document:
     soonest = soonest_words(job)
     first = finished_before(job)
     waits = f"The finish that dries before {numbered('stage', first)} is not counted." if first else ""
-    told = " ".join(filter(None, (soonest, waits, IN_PICTURES)))
+    told = " ".join(filter(None, (soonest, waits, IN_PICTURES, LABEL_FIRST)))
     blocks += [
         calendar(job),
         Paragraph(text(told), Weight.QUIET),
@@ -77,16 +89,19 @@ def glue_up(job: Job) -> Document:
     small = by_twos(job, [low_page(job, work) or page for work, page in zip(job.stages, pages, strict=True)])
     after: list[Block] = []
     if job.left is not None:
-        after.append(unglued_steps(job, job.left, Notes(), last_steps(job)))
+        unglued = unglued_steps(job, job.left, Notes(), last_steps(job))
+        if not fitted_last(job):
+            unglued = replace(unglued, steps=(*unglued.steps, *wall_steps(job, ", when the finish is dry")))
+        after.append(unglued)
     last = last_of_all(job)
-    trust = Paragraph(text(_trust(job)), Weight.QUIET)
+    trust = [Paragraph(text(words), Weight.QUIET)] if (words := _trust(job)) else []
     is_told = told_last(job, job.stages[-1]) and stages[-1] is pages[-1]
     question = "In what order, with what, and in how much time?"
     instead: tuple[Block, ...] = ()
     if (small, dry_close) != (stages, dry):
         apart = last if small[-1] is not pages[-1] or not is_told else []
-        instead = (*blocks, *dry_close, *small, *after, *apart, trust)
-    full = (*blocks, *dry, *stages, *after, *([] if is_told else last), trust)
+        instead = (*blocks, *dry_close, *small, *after, *apart, *trust)
+    full = (*blocks, *dry, *stages, *after, *([] if is_told else last), *trust)
     return Document("glue-up", "Glue-up", question, full, runs_on=True, instead=instead)
 
 
@@ -118,4 +133,4 @@ def _trust(job: Job) -> str:
     mixed = any(work.mix is not None and work.mix.batches > 1 for work in job.stages)
     if mixed and "epoxy batch" in job.shop.defaults:
         noted += f"Batches of {trimmed(job.shop.batch_grams, 0)} g are a usual size; the shop file can set yours. "
-    return f"{noted}{estimate}The glue's own label and data sheet come first."
+    return f"{noted}{estimate}".strip()

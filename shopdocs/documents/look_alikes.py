@@ -51,7 +51,7 @@ def look_alikes(job: Job) -> Document:
     if not groups:
         words = "No piece can be taken for another, and none goes in the wrong way round: the dry fit would stop it."
         twins = mirrored(job)
-        told = f" Mirror images: {'; '.join(twins)}." if twins else ""
+        told = f" Mirror images, each for its own place alone: {'; '.join(twins)}." if twins else ""
         blocks.insert(0, Paragraph(text(words, told)))
     words = (
         "Every piece was tried every way round in its own place and in those of pieces like it, as its stage is "
@@ -125,7 +125,12 @@ def _picture_cells(right: PlacedPiece, wrong: PlacedPiece, several: bool) -> tup
         return None
     one, two, where = pair
     marks = (right.mark, wrong.mark) if several else ("", "")
-    words = (", ".join(filter(None, (marks[0], where))), marks[1])
+    part, _, view = where.partition(", ")  # of what is slim: which part under the one, from where under the other
+    if part.endswith(("end", "middle")):
+        same = marks[0] == marks[1] and view
+        words = " ".join(filter(None, (marks[0], part))), ", ".join(filter(None, ("" if same else marks[1], view)))
+    else:
+        words = ", ".join(filter(None, (marks[0], where))), marks[1]
     return tuple(Cell(text(said) if said else (), drawing=drawn) for said, drawn in zip(words, (one, two), strict=True))
 
 

@@ -65,8 +65,19 @@ def last_of_all(job: Job) -> list[Checklist]:
     """What stays in reach and goes on when everything else is done: hardware stays out of the finish (common practice,
     no source)."""
     steps = fitted_last(job)
+    if not steps and job.left is not None:
+        return []  # what is left to do is told under that
+    steps += wall_steps(job)
     done = "glue has set" if job.finish is None else "finish is dry"
     return [Checklist(tuple(steps), f"Last of all, when the {done}")] if steps else []
+
+
+FIX_IT = "Fix it to the wall, into studs or sound masonry"  # as facts.cautions has it
+
+
+def wall_steps(job: Job, when: str = "") -> list[Step]:
+    """The last step of what does not stand by itself."""
+    return [] if job.build.free_standing else [Step(text(f"{FIX_IT}{when}"))]
 
 
 def told_last(job: Job, work: StageWork) -> list[Checklist]:
@@ -411,10 +422,12 @@ def _stage_facts(job: Job, work: StageWork) -> list[tuple[str, Text]]:
         pairs.append(("Time", text(minutes_figure(f"{name} · work", work.minutes, at), how)))
     if work.mix is not None:
         batches = f", {work.mix.batches} batches" if work.mix.batches > 1 else f"{served(work.mix)}{smallest(work.mix)}"
+        batches = batches.removesuffix(",") if work.mix.serves else batches
         glue = text(grams_figure(f"{name} · glue", weighed(work.mix), job.display, work.stage.at), batches)
         if not work.mix.portions:
             glue = text(f"Glue from stage {work.mix.serves[0]}")
-        pairs.append(("", (*glue, " on ", area_figure(f"{name} · glued area", work.area, job.display))))
+        area = area_figure(f"{name} · glued area", work.area, job.display)
+        pairs.append(("", (*glue, " · ", area, " here") if work.mix.serves else (*glue, " on ", area)))
     if work.clamps:
         pairs.append(("", text(", ".join(f"{count}\u00a0×\u00a0{kind}" for kind, count, _ in work.clamps))))
     return pairs

@@ -65,22 +65,35 @@ def _not_in_the_shop(job: Job, sizes: set[Length]) -> Text:
 
 
 def _cutters(job: Job) -> Iterator[Step]:
-    """Chisels as wide as the mortises, and what cuts grooves as wide as those (common practice, no source)."""
+    """Chisels as wide as mortises and housings, and what cuts grooves as wide as those (common practice, no source)."""
     mortises = {
         joint.thickness
         for joint in job.build.joints
         if KINDS[joint.kind].chopped and joint.thickness is not None and joint.meetings
     }
-    told = [
-        ("Chisel or bit for mortises ", "mortise", mortises),
-        ("Router or plough plane for grooves ", "groove", _grooves(job)),
+    chopped = [
+        (f"{name}s ", *widths_text(job, name, widths))
+        for name, widths in (("mortise", mortises), ("housing", _housings(job)))
+        if widths
     ]
     lines: list[Text] = []
-    for words, name, widths in told:
-        if widths:
-            lines.append((words, *widths_text(job, name, widths), " wide"))
+    if chopped:
+        both = tuple(run for number, each in enumerate(chopped) for run in ((", ", *each) if number else each))
+        lines.append(("Chisel or bit for ", *both, " wide" if len(chopped) == 1 else ""))
+    if grooves := _grooves(job):
+        lines.append(("Router or plough plane for grooves ", *widths_text(job, "groove", grooves), " wide"))
     if lines:
         yield Step(lines[0], lines[1] if len(lines) > 1 else ())
+
+
+def _housings(job: Job) -> set[Length]:
+    """How wide the housings are: as what goes into them is thick."""
+    parts = {piece.mark: part for part, piece in job.build.pieces()}
+    return {
+        joint.thickness or parts[meeting.entering].thickness
+        for joint, meeting in job.build.meetings()
+        if KINDS[joint.kind].trenched
+    }
 
 
 def _grooves(job: Job) -> set[Length]:

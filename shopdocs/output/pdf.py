@@ -153,7 +153,9 @@ class _Writer:
                 parts.append(f"[{_n(-1000 * gap)}] TJ")
             larger = size * style.scale
             over, slash, under = match.groups()
-            parts.append(self.piece(face, larger, over, style.numerator_rise * larger))
+            figures = [over] if over != typeface.ONES else [over[0], over[1]]
+            closer = f" [{_n(1000 * style.ones)}] TJ "
+            parts.append(closer.join(self.piece(face, larger, each, style.numerator_rise * larger) for each in figures))
             parts.append(self.piece(face, larger, slash, 0.0))
             parts.append(self.piece(face, larger, under, style.denominator_rise * larger))
             at = match.end()

@@ -178,6 +178,8 @@ def _spans(item: TextRun) -> str:
         sized = f'font-size="{_n(size)}"'
         gap = typeface.gap_before(item.text, match.start()) * item.size
         apart = f'dx="{_n(gap)}" ' if gap else ""
+        if over == typeface.ONES:
+            apart = f'dx="{_n(gap)} {_n(-style.ones * size)}" '
         out.append(f'<tspan {apart}{sized} dy="{_n(down)}">{over}</tspan>')
         out.append(f'<tspan {sized} dy="{_n(-down)}">{slash}</tspan>')
         out.append(f'<tspan {sized} dy="{_n(up)}">{under}</tspan>')

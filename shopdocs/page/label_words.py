@@ -264,7 +264,9 @@ def mark_room(stuck: Sticking, size: float) -> float:
 def sticking_words(stuck: Sticking) -> tuple[str, ...]:
     """Where a label is stuck, the longest wording first."""
     where = stuck.face.partition(",")[0]
-    return tuple(held(words) for words in (f"stick on: {stuck.face}", f"on {stuck.face}", f"on {where}"))
+    low = stuck.face.replace(", underneath", ", below")  # the shorter word before none
+    every = dict.fromkeys((f"stick on: {stuck.face}", f"on {stuck.face}", f"on {low}", f"on {where}"))
+    return tuple(held(words) for words in every)
 
 
 _ADDS: dict[str, Callable[[Column, PieceLabel, bool, float, int], None]] = {

@@ -51,6 +51,7 @@ HEADER_ROOM = mm(8.0)  # from the top margin to where text may begin
 COLUMN_GAP = 18.0
 CODE_MM = 22.0
 JOIN_AIR = 30.0
+ALONE = 4  # times as bad as a part that goes on overleaf is a heading that is left without it
 RUN_ON_SHARE = 0.12  # of a page; less than this of a document, its title too, does not begin under another
 REST_SHARE = 0.06  # of a page; no document that begins under another ends with less than this on a page of its own
 TAIL_SHARE = 0.2  # of a page; a last page with less than this is nearly empty
@@ -339,8 +340,10 @@ class Setting:
                 for strip in strips[:-1]:
                     strip.keep = True
             elif strips:
-                strips[0].parted += 1
-                for strip in self._head(strips, body):  # a heading is not left behind at the foot of the page before
+                head = self._head(strips, body)
+                alone = not head and strips[0].height < max(strip.height for strip in strips)
+                strips[0].parted += ALONE if alone else 1
+                for strip in head:  # a heading is not left behind at the foot of the page before
                     strip.keep = True
             return strips
         return []

@@ -27,18 +27,21 @@ FONT_NAMES: dict[Face, str] = {
     "bold": "SourceSansPro-Bold",
 }
 FRACTION = re.compile(f"([⁰¹²³⁴⁵⁶⁷⁸⁹]+)({FRACTION_SLASH})([₀₁₂₃₄₅₆₇₈₉]+)")
+ONES = "¹¹"  # the only numerator in which ones meet: denominators go to 64
 _WHOLE = frozenset("0123456789")  # a fraction after one of these belongs to a mixed number
 _DROPPED = {0xAD: None, 0x200B: None, 0xFEFF: None, 0x2060: None}  # marks that only guide line breaking
 _SPACES = re.compile(r"[\t\n\v\f\r\u2028\u2029]+")
 
 
 class FractionStyle(NamedTuple):
-    """How set fractions are drawn: the rises as parts of their own size, the others as parts of the type size."""
+    """How set fractions are drawn: the rises, and by how much closer two ones stand, as parts of their own size, the
+    others as parts of the type size."""
 
     scale: float
     numerator_rise: float
     denominator_rise: float
     gap: float
+    ones: float
 
 
 class Metrics(Struct, frozen=True):
@@ -74,7 +77,7 @@ def metrics(face: Face) -> Metrics:
 def fraction_style() -> FractionStyle:
     """How small the figures of a fraction are set, how far they are raised, and the gap behind a whole number."""
     row = layout_table("style")["fraction"]
-    return FractionStyle(row["scale"], row["numerator_rise"], row["denominator_rise"], row["gap"])
+    return FractionStyle(row["scale"], row["numerator_rise"], row["denominator_rise"], row["gap"], row["ones"])
 
 
 def gap_before(text: str, start: int) -> float:
@@ -102,6 +105,7 @@ def _measure(text: str, face: Face) -> float:
         for match in FRACTION.finditer(text):
             total += extra * sum(widths[char] for char in match.group())
             total += gap_before(text, match.start()) * 1000
+            total -= fraction_style().scale * fraction_style().ones * 1000 * (match.group(1) == ONES)
     return total / 1000
 
 

@@ -14,13 +14,14 @@ from shopdocs.blocks.sheets import SideBySide, Together
 from shopdocs.blocks.text import Figure, Paragraph, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.display import Units
-from shopdocs.documents.yard.board_drawings import SCALES, _Sheet, _steps, board_drawings
+from shopdocs.core.length import Length
+from shopdocs.documents.yard.board_drawings import SCALES, _Sheet, _steps, board_drawing, board_drawings
 from shopdocs.documents.yard.cut_words import lettered
 from shopdocs.documents.yard.low_boards import low_boards
 from shopdocs.model.parts import MaterialKind
 from shopdocs.page.typeface import width
 from tests.documents.test_lumber_sheet import cases, job_of
-from tests.sample_jobs import BY_NAME, document_of, sample_job
+from tests.sample_jobs import BY_NAME, SAMPLES, document_of, sample_job
 from tests.values import replace
 from tests.work.boards_case import write_case
 
@@ -37,6 +38,23 @@ SPLIT_SHOP = """
   yard: [{material: walnut 4/4, width: 3, length: 30}]
   rack: [{mark: W3, material: walnut 4/4, width: 5-1/4, length: 84, defects: [40 to 42]}]
 """
+
+
+def test_every_offcut_that_is_kept_has_its_letter_on_the_drawing() -> None:
+    """The list of cuts says "keep C": on the board one must find where that is, however narrow it is drawn."""
+    seen = 0
+    for folder in SAMPLES:
+        for units in ("in", "mm"):
+            job = sample_job(folder, units)
+            for plan in job.boards.materials:
+                for board in plan.boards:
+                    drawing = board_drawing(board, job.display, Fraction(1, 25))
+                    words = " ".join(shape.text for shape in drawing.shapes if isinstance(shape, Words)).split()
+                    for letter, area in lettered(board):
+                        if min(area.width, area.length) >= Length(70):  # 2.8 mm on paper; a letter is 2.7 high
+                            assert letter in words, f"{folder.name}: {board.mark} {letter}"
+                            seen += 1
+    assert seen > 10
 
 
 HIGH_MM = 0.66 * 8.0 / 72 * 25.4  # a digit of 8 pt; the typeface has them 0.66 of the type high at the most

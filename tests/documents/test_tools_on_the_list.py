@@ -35,6 +35,7 @@ CALLED_FOR = {
     r"\bcut along the dashed line\b": "scissors",
     r"\bmallet\b": "mallet",
     r"\bscraper\b": "scraper",
+    r"\bbored first 1 mm wide\b": "1 mm bit",
 }
 
 
@@ -140,8 +141,8 @@ def test_one_countersink_serves_the_largest_head(tmp_path: Path) -> None:
     ("name", "units", "told"),
     [
         ("potting_table", "in", "Chisel or bit for mortises 9 mm, 10 mm wide"),
-        ("spice_cabinet", "in", "Chisel or bit for mortises 7 mm wide"),
-        ("threshold_bench", "mm", "Chisel or bit for mortises ³⁄₈ in wide"),
+        ("spice_cabinet", "in", "Chisel or bit for mortises 7 mm, housings 12 mm"),  # as its shelves are thick
+        ("threshold_bench", "mm", "Chisel or bit for mortises ³⁄₈ in, housings ³⁄₄ in"),  # and its stretcher
         ("threshold_bench", "mm", "Router or plough plane for grooves ⁵⁄₁₆ in wide"),
         ("plate_rack", "mm", "Router or plough plane for grooves ¹⁄₄ in wide"),
         # by hand, in inches: 2.8 mm .110, 7/64 .109; 3.5 .138, 9/64 .141; 4.5 .177, 11/64 .172, and a 4 mm screw .157

@@ -10,6 +10,8 @@ import pytest
 from pypdf import PdfReader
 from pypdf.generic import Destination
 
+from shopdocs.blocks.sheets import Document
+from shopdocs.blocks.text import Paragraph, text
 from shopdocs.page import typeface
 from shopdocs.page.items import Disc, Line, Path, Symbol, TextRun
 from shopdocs.page.typeface import FRACTION, width
@@ -228,6 +230,17 @@ def test_a_fraction_stands_apart_from_its_whole_number(data: bytes) -> None:
     assert plain[3] + high / 4 < over[3] <= plain[3] + high * 0.4
     assert plain[1] - high / 5 <= under[1] < plain[1]
     assert over[1] > under[1]
+
+
+def test_two_ones_of_a_numerator_stand_together() -> None:
+    """3 11/16 is never read as 3 1 1/16: the ones stand closer to each other than the first to the whole number."""
+    words = Paragraph(text("3¹¹⁄₁₆ in and 3¹³⁄₁₆ in"))
+    data = sample.pdf_bytes(sample.composed((Document("ones", "Ones", "", (words,)),)))
+    read = pdfium.PdfDocument(data)[0].get_textpage()
+    words_read = read.get_text_range()
+    start = words_read.index("¹¹")
+    whole, first, second = (read.get_charbox(at) for at in (words_read.rindex("3", 0, start), start, start + 1))
+    assert 0 < second[0] - first[2] < (first[0] - whole[2]) * 0.75
 
 
 def test_hostile_words_print_literally() -> None:

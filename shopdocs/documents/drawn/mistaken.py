@@ -17,6 +17,7 @@ from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import ISOMETRIC, ISOMETRIC_BACK, ISOMETRIC_BELOW, ISOMETRIC_LEFT, View
+from shopdocs.work.space.askew_piece import AskewPiece
 from shopdocs.work.space.placed import Feature, PlacedPiece, Pose, Scene, Toward
 
 AXES = (Direction.X, Direction.Y, Direction.Z)
@@ -27,6 +28,8 @@ CLEARER = 1.5  # times as many lines must tell, before another view than the usu
 PAIR_MM = (17.0, 16.0)
 CROSS_MM = (5.5, 4.5, 3.5)  # the first that has room
 GAP_MM = 0.6  # between a cross and its piece
+SLIM, STRETCH = 3, 2  # times as long as wide is slim; how much of it is drawn
+PARTS = (("left end", "right end"), ("front end", "rear end"), ("lower end", "upper end"))
 CUT_THROUGH = "cut through"
 SAWN_OFF = Fraction(5, 4)  # of its width, how much of a piece is drawn that is cut through
 
@@ -54,14 +57,46 @@ def mistaken_pair(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Draw
 
 
 def seen_from_outside(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing, str] | None:
-    """The same of whole pieces; None where no view from outside tells them apart, but the marks or the depth of a
-    cut."""
+    """The same of whole pieces, of slim ones as much as tells them apart; None where no view from outside does, but the
+    marks or the depth of a cut."""
+    return _part_seen(right, wrong) or _whole_seen(right, wrong)
+
+
+def _whole_seen(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing, str] | None:
     first = _telling(right, wrong)
     for view, where in (first, *(other for other in VIEWS if other is not first)):
         found = _both(right, wrong, view)
         if found is not None:
             return *found, where
     return None
+
+
+def _part_seen(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing, str] | None:
+    """A short stretch of two slim pieces that lie in one place: of those about an end, a cut or a hole the one that
+    tells them apart best. None where they are not slim."""
+    axis = right.pose.build_axis(0)
+    wide = max(right.width, right.thickness)
+    alike = (right.at[axis], right.far[axis]) == (wrong.at[axis], wrong.far[axis])
+    off = any(piece.turned or isinstance(piece, AskewPiece) for piece in (right, wrong))
+    if off or not alike or wrong.pose.build_axis(0) != axis or right.length <= wide * SLIM:
+        return None
+    low, high, long = right.at[axis], right.far[axis], wide * STRETCH
+    starts = {low, high - long}
+    for piece in (right, wrong):
+        spans = [piece.range_in_build(feature.lo, feature.hi) for feature in piece.cuboids if not feature.adds]
+        spans += [(spot := piece.spot_in_build(bore.centre), spot) for bore in piece.bores]
+        starts |= {min(max((lo[axis] + hi[axis] - long) / 2, low), high - long) for lo, hi in spans}
+    best, merit = None, 0.0
+    for start in sorted(starts):
+        one, two = (_sawn(piece, axis, (start, start + long)) for piece in (right, wrong))
+        if any(cuboid.flare or cuboid.slant for cuboid in (*one.cuboids, *two.cuboids)):
+            return None
+        found = _whole_seen(one, two)
+        told = len({*found[0].shapes} ^ {*found[1].shapes}) * (1 if found[2] else CLEARER) if found is not None else 0
+        if found is not None and told > merit:
+            where = "middle" if start not in (low, high - long) else PARTS[axis][start > low]
+            best, merit = (found[0], found[1], ", ".join(filter(None, (where, found[2])))), told
+    return best
 
 
 def _both(right: PlacedPiece, wrong: PlacedPiece, view: View) -> tuple[Drawing, Drawing] | None:
@@ -108,6 +143,9 @@ def _sawn(piece: PlacedPiece, axis: int, span: tuple[Length, Length]) -> PlacedP
         if ends[0] < ends[1]:
             lo, hi = ((at - start, *corner[1:]) for at, corner in zip(ends, (cuboid.lo, cuboid.hi), strict=True))
             kept.append(replace(cuboid, lo=lo, hi=hi))
+    for bore in piece.bores:
+        if start <= bore.centre[0] <= end:
+            kept.append(replace(bore, centre=(bore.centre[0] - start, *bore.centre[1:])))
     return replace(piece, at=(low[0], low[1], low[2]), length=end - start, features=tuple(kept))
 
 

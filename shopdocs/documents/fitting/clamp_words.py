@@ -12,6 +12,7 @@ from shopdocs.documents.fitting.wording import listed, stepped
 from shopdocs.documents.job import Job
 from shopdocs.work.order.clamping import ANY_CLAMP, PAD, ROOM, SQUARE_INCH, WAYS_OUT, Clamping, ClampSet, lacks_words
 from shopdocs.work.order.stages import StageWork
+from shopdocs.work.space.askew_piece import AskewPiece
 
 DIRECTIONS = ("left to right", "front to rear", "top to bottom")
 # In such steps a clamp is set, and a caul is found.
@@ -44,6 +45,7 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
         spare = count - sum(each.count for each in own) if own else 0
         more = f"{spare} to spare." if spare > 0 else ""
         ends = ends_under_jaws(work, job.space, [joint for each in own for joint in each.line.joints])
+        more += _shaped_pads(job, own)
         more += f" Keep pads clear of the ends of {listed(ends)} that come through." if ends else ""
         short = f"You have {on_wall}." if on_wall is not None and on_wall < count else ""
         besides = " ".join(filter(None, (more.strip(), short)))
@@ -60,6 +62,25 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
         figure = count_figure(f"stage {work.number} · clamps short", lacking)
         words = f" clamp{'s' if lacking > 1 else ''} short: {places}"
         yield Step(text(figure, words), text(f"{WAYS_OUT[0].upper()}{WAYS_OUT[1:]}."))
+
+
+def _shaped_pads(job: Job, sets: Sequence[ClampSet]) -> str:
+    """What is done to the pads of jaws that would rock: on a piece that leans, seen along the clamp, and on a round."""
+    assert job.space is not None
+    leaning: list[str] = []
+    rounds: list[str] = []
+    for each in sets:
+        line = each.line
+        for mark in (line.marks[0], line.marks[-1]) if line.joints and not line.round else ():
+            piece = job.space.pieces[mark]
+            if piece.pose.build_axis(0) == line.axis:
+                continue  # on its end, which is sawn level
+            if piece.turned is not None:
+                rounds.append(mark)
+            elif isinstance(piece, AskewPiece):
+                leaning.append(mark)
+    told = f" Saw the pads at {listed(dict.fromkeys(leaning))} to the lean." if leaning else ""
+    return told + (f" Notch those at {listed(dict.fromkeys(rounds))} for the round." if rounds else "")
 
 
 def _width(job: Job, each: ClampSet) -> Length:

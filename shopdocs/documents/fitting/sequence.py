@@ -9,12 +9,13 @@ from itertools import groupby
 from msgspec.structs import replace
 
 from shopdocs.blocks.sheets import Block
-from shopdocs.blocks.text import Bullets, Checklist, Heading, Step, Stop, text
+from shopdocs.blocks.text import Bullets, Checklist, Heading, Step, Stop, Text, text
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.fitting.closing_together import ClosingTogether
 from shopdocs.documents.fitting.driving import pilot_words
 from shopdocs.documents.fitting.wording import joined, listed
 from shopdocs.documents.job import Job
+from shopdocs.documents.seasons import alike, room_left, room_to_leave
 from shopdocs.model.joining import Hardware, Joint, JointKind
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.order.closing import Closing, JoinedPair, Order, Outcome
@@ -22,6 +23,7 @@ from shopdocs.work.order.runs import Run, is_again, runs_of
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.order.unglued import Added, Unglued
 from shopdocs.work.scene.opened import Moves, opened
+from shopdocs.work.seasons.tie import Sort
 
 NO_ORDER = "No straight order was found"
 _UNORDERED = {
@@ -262,8 +264,20 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] =
         told += filter(None, (pilot_words(job, item.name, pieces_of(every)) for item in one.hardware))
         told += [] if told or one.hardware else ["The build names no joint and no hardware to hold it."]
         note = [_sentence(hardware.note) for hardware in held if hardware.note]
-        steps.append(Step(text(words), text(" ".join(filter(None, (*told, *note, notes.of(joints)))))))
+        words_told = " ".join(filter(None, (*told, *note, notes.of(joints))))
+        steps.append(Step(text(words), (words_told, *_play_left(job, held))))
     return Checklist(tuple(steps), f"Without glue, onto {left.main}")
+
+
+def _play_left(job: Job, held: Sequence[Hardware]) -> Text:
+    """How much play hardware is left on the day, where what it holds moves over the year."""
+    names = {hardware.name for hardware in held}
+    told: Text = ()
+    for tie, *_ in alike([tie for tie in job.ties if tie.sort is Sort.HELD and tie.through in names]):
+        left = next(iter(room_left(job, tie)), None) or room_to_leave(job, tie)
+        if left is not None:
+            told += text(" Leave ", left, f" of play each way at each {tie.through}.")
+    return told
 
 
 def _drawers(job: Job) -> list[frozenset[str]]:

@@ -45,7 +45,7 @@ INSET_MM = 0.6  # dashes of an offcut stand so far within it, beside the solid l
 HIGH, FRACTIONS_HIGH, FRACTIONS_CLOSE = 0.95, 1.02, 0.95
 BOTH_ENDS_MM, LEAST_END_MM = 2.0, 0.4  # kept free at both ends of words together, and at one at the least
 NUMBER_AIR_MM = 0.6  # white on either side of a number
-MARK_PT, SIZE_PT, NUMBER_PT = 11.25, 9.0, 9.0
+MARK_PT, SIZE_PT, NUMBER_PT, LOW_PT = 11.25, 9.0, 9.0, 8.0
 BOLD = 1.06  # how much wider than regular type
 
 
@@ -383,7 +383,8 @@ def _offcut(sheet: _Sheet, letter: str, area: Area, display: Display) -> list[Fi
     told = sheet.words(area, [(words, False, SIZE_PT) for words in whole], INSET_MM)
     if told or _two_lines(sheet, area, f"{KEEP} {letter}", size, strong=False):
         return figures
-    sheet.words(area, [(letter, False, NUMBER_PT)], INSET_MM)
+    if not sheet.words(area, [(letter, False, NUMBER_PT)], INSET_MM):
+        sheet.words(area, [(letter, False, LOW_PT)])  # the cuts name it: it stands there however narrow that is
     return []
 
 

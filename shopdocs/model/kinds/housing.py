@@ -33,5 +33,6 @@ KIND = Kind(
     usual=(USUAL_DEEP,),
     flush=housed_flush,
     let_in="housed end",
+    trenched=True,
     tips=True,
 )

@@ -1,0 +1,34 @@
+"""What stands last in the glue-up: something to do, not a remark that is left alone on the next page; and what hangs on
+a wall is fixed there."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopdocs.blocks.sheets import Together
+from shopdocs.blocks.text import Checklist, Paragraph, plain
+from shopdocs.blocks.walk import walk
+from tests.sample_jobs import BY_NAME, SAMPLES, document_of, own_units, sample_job
+
+NAMES = [folder.name for folder in SAMPLES if folder.name != "seed_tote"]  # it is nailed together
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_glue_up_ends_with_a_step(name: str) -> None:
+    sheet = document_of(sample_job(BY_NAME[name], own_units(BY_NAME[name])), "glue-up")
+    last = sheet.blocks[-1]
+    if isinstance(last, Paragraph):  # how far its estimates go, which is more than a line
+        assert len(plain(last.text)) > 90
+    else:
+        assert isinstance(last, (Checklist, Together))
+    told = [plain(block.text) for block in sheet.blocks if isinstance(block, Paragraph)]
+    assert sum("own label and data sheet come first" in words for words in told) == 1
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_hangs_on_a_wall_is_fixed_there_last(name: str) -> None:
+    folder = BY_NAME[name]
+    hangs = "free standing: no" in (folder / "build.yaml").read_text("utf-8")
+    sheet = document_of(sample_job(folder, own_units(folder)), "glue-up")
+    steps = [plain(step.text) for block in walk(sheet.blocks) if isinstance(block, Checklist) for step in block.steps]
+    assert steps[-1].startswith("Fix it to the wall") is hangs
