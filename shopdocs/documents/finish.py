@@ -84,7 +84,7 @@ def _before_the_glue(job: Job) -> list[Step]:
     if steps and not finished_before(job):
         return steps
     if steps:
-        told = "Tenons, mortises, housings, edges to be glued: glue does not hold on finish."
+        told = "Tenons, mortises, housings, edges to be glued, and their mate marks: glue does not hold on finish."
         return [Step(text("Tape what takes glue"), text(told)), *steps]
     if job.stages and job.space is not None:
         return [Step(text("No stage closes off a face: finish after the glue-up"))]

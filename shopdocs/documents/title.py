@@ -190,15 +190,17 @@ def _order(job: Job) -> Table | None:
     placed = set(job.space.pieces) if job.space is not None else set()
     steps += [_when_whole(job, "Chamfer and smooth the pieces", placed)] if placed else []
     steps += [f"Glue up the strips of {marks_text([p.mark for p in work.pieces], 6)}" for work in job.panels]
+    step_of: dict[int, int] = {}  # a stage by its number on its own sheet
     for work in job.stages:
         used = [*work.stage.uses, *([marks_text(work.loose, MOST_MARKS)] if work.loose else [])]
         steps.append(f"{_glued(work.stage.title)}: {', '.join(used)}")
+        step_of[work.number] = len(steps)
     loose = [name for added in (job.left.added if job.left is not None else ()) for name in added.things]
     steps += [f"Fit without glue: {_things(job, loose)}"] if loose else []
     if job.finish is not None:
-        first = [numbered("stage", stages)] if (stages := finished_before(job)) else []
-        first += [f"step {len(steps)}"] if loose and closed_at_last(job) else []
-        sooner = f", some of it before {' and '.join(first)}" if first else ""
+        first = [step_of[stage] for stage in finished_before(job)]
+        first += [len(steps)] if loose and closed_at_last(job) else []
+        sooner = f", some of it before {numbered('step', first)}" if first else ""
         steps.append(f"Finish with {job.finish.finish.kind}{sooner}")
     rows = tuple(Row((Cell.of(str(number)), Cell.of(step))) for number, step in enumerate(steps, 1))
     columns = (Column("", "right", share=0.01), Column("Build order", share=1.0))

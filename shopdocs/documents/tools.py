@@ -72,8 +72,8 @@ def _cutters(job: Job) -> Iterator[Step]:
         if KINDS[joint.kind].chopped and joint.thickness is not None and joint.meetings
     }
     chopped = [
-        (f"{name}s ", *widths_text(job, name, widths))
-        for name, widths in (("mortise", mortises), ("housing", _housings(job)))
+        (f"{names} ", *widths_text(job, names.removesuffix("s"), widths))
+        for names, widths in (("mortises", mortises), *_trenches(job).items())
         if widths
     ]
     lines: list[Text] = []
@@ -86,14 +86,15 @@ def _cutters(job: Job) -> Iterator[Step]:
         yield Step(lines[0], lines[1] if len(lines) > 1 else ())
 
 
-def _housings(job: Job) -> set[Length]:
-    """How wide the housings are: as what goes into them is thick."""
+def _trenches(job: Job) -> dict[str, set[Length]]:
+    """How wide housings and the like are, by what they are called: as what goes into them is thick."""
     parts = {piece.mark: part for part, piece in job.build.pieces()}
-    return {
-        joint.thickness or parts[meeting.entering].thickness
-        for joint, meeting in job.build.meetings()
-        if KINDS[joint.kind].trenched
-    }
+    found: dict[str, set[Length]] = {}
+    for joint, meeting in job.build.meetings():
+        if KINDS[joint.kind].trenched:
+            wide = joint.thickness or parts[meeting.entering].thickness
+            found.setdefault(f"{joint.kind.value}s", set()).add(wide)
+    return found
 
 
 def _grooves(job: Job) -> set[Length]:

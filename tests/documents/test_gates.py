@@ -67,7 +67,7 @@ def test_faces_that_no_hand_gets_at_are_finished_first(tmp_path: Path, gap: int,
         assert "of A" in told[0]
         assert "of B" in told[0]
         assert "220 grit" in told[0]
-        assert "stays bare" in told[0]
+        assert "they stay bare" in told[0]
 
 
 def test_a_panel_is_finished_before_its_frame_shuts_it_in() -> None:

@@ -3,6 +3,8 @@ a wall is fixed there."""
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from shopdocs.blocks.sheets import Together
@@ -30,5 +32,9 @@ def test_what_hangs_on_a_wall_is_fixed_there_last(name: str) -> None:
     folder = BY_NAME[name]
     hangs = "free standing: no" in (folder / "build.yaml").read_text("utf-8")
     sheet = document_of(sample_job(folder, own_units(folder)), "glue-up")
-    steps = [plain(step.text) for block in walk(sheet.blocks) if isinstance(block, Checklist) for step in block.steps]
-    assert steps[-1].startswith("Fix it to the wall") is hangs
+    lists = [block for block in walk(sheet.blocks) if isinstance(block, Checklist)]
+    fixed = [block for block in lists if any(plain(step.text).startswith("Fix it to the wall") for step in block.steps)]
+    assert len(fixed) == hangs
+    for block in fixed:
+        assert plain(block.steps[-1].text).startswith("Fix it to the wall")
+        assert re.match("Last of all|Without glue", block.title)

@@ -11,7 +11,7 @@ from shopdocs.blocks.walk import walk
 from shopdocs.documents import look_alikes as sheet
 from shopdocs.documents.fitting.apart_words import sizes_apart
 from shopdocs.documents.look_alikes import look_alikes, others_words, stage_warnings
-from tests.sample_jobs import BY_NAME, job_of
+from tests.sample_jobs import BY_NAME, job_of, sample_job
 
 # Three laths of one stock: B is 1 longer than A, C is as long as A and 0.5 wider.
 LATHS = """
@@ -101,6 +101,15 @@ def test_what_to_measure(tmp_path: Path) -> None:
     assert plain(sizes_apart(job, a, b)) == "measure: A 300 long, B 301 long"
     assert plain(sizes_apart(job, b, c)) == "measure: B 301 long, C 300 long, B 40 wide, C 40.5 wide"
     assert plain(sizes_apart(job, a, a)) == ""
+
+
+def test_a_length_is_measured_over_the_tenons() -> None:
+    """Slats of the rack, 5-7/8 and 5-3/4 between their shoulders, with tenons of 3/8 at both ends: a rule laid on them
+    shows 6-5/8 and 6-1/2."""
+    job = sample_job(BY_NAME["plate_rack"], "in")
+    assert job.space is not None
+    told = plain(sizes_apart(job, job.space.pieces["D1"], job.space.pieces["U1"]))
+    assert told == "measure: D1 6⁵⁄₈ long with joinery, U1 6¹⁄₂ long with joinery"
 
 
 def test_pairs_that_have_no_room_are_counted(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
@@ -154,6 +155,18 @@ def test_the_picture_grows_in_small_steps_and_never_wider(folder: Path) -> None:
     for larger, smaller in pairwise(scales):
         assert smaller > larger * Fraction(4, 5)
     assert wide * scales[0] > 109 or high * scales[0] > 169  # as large as the page ever has room for
+
+
+def test_what_is_finished_sooner_is_told_by_the_steps_of_the_list() -> None:
+    """The rack is sanded and finished in places before each of its last three stages: they are steps of this list,
+    which names no stages by their numbers."""
+    job = sample_job(next(path for path in SAMPLES if path.name == "plate_rack"), "in")
+    (order,) = [b for b in walk(title_sheet(job, ()).blocks) if isinstance(b, Table) and b.name == "build-order"]
+    steps = [plain(row.cells[1].text) for group in order.groups for row in group.rows]
+    stages = [number for number, step in enumerate(steps, 1) if re.match("Glue up|Final glue-up", step)]
+    told = re.fullmatch(r"Finish with .*, some of it before steps (\d+)–(\d+)", steps[-1])
+    assert told is not None
+    assert [int(told[1]), int(told[2])] == [stages[2], stages[4]]
 
 
 def test_the_order_of_the_work_does_not_leave_out_what_no_glue_holds() -> None:

@@ -15,6 +15,7 @@ from shopdocs.documents.fitting.wording import anded
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.model.joint_names import several
+from shopdocs.work.joints.joinery import added_at
 from shopdocs.work.space.likeness import MIRROR, Kind, Likeness, LookAlike, form_of, marking_ticks, shape_in_build
 from shopdocs.work.space.placed import Bore, Cuboid, PlacedPiece, side_of
 
@@ -42,14 +43,18 @@ def tell_apart(job: Job, kinds: Sequence[Kind], pair: LookAlike) -> Text:
 
 
 def sizes_apart(job: Job, one: PlacedPiece, two: PlacedPiece) -> Text:
-    """The measures in which two pieces differ."""
+    """The measures in which two pieces differ; their length with tenons and the like, as a rule laid on them has it."""
     runs: list[Run] = []
+    longs = [piece.length + added_at(piece, Face.A) + added_at(piece, Face.B) for piece in (one, two)]
+    joinery = " with joinery" if longs != [one.length, two.length] else ""
     for axis, name in enumerate(("long", "wide", "thick")):
-        if one.size[axis] == two.size[axis]:
+        sizes = longs if axis == 0 else [piece.size[axis] for piece in (one, two)]
+        if sizes[0] == sizes[1]:
             continue
         runs.append(", " if runs else "measure: ")
+        name += joinery if axis == 0 else ""
         for number, piece in enumerate((one, two)):
-            figure = length_figure(f"{piece.mark} · {name}", piece.size[axis], job.display)
+            figure = length_figure(f"{piece.mark} · {name}", sizes[number], job.display)
             runs += [f" {name}, " if number else "", f"{piece.mark} ", figure]
         runs.append(f" {name}")
     return tuple(runs)

@@ -19,6 +19,7 @@ class ClosingTogether:
     def __init__(self, job: Job, work: StageWork) -> None:
         self.job, self.work = job, work
         self.found = list(diverging(job.build, job.space, work))
+        self._between = {one.onto: _between(job, one) for one in self.found}
         self._told: set[str] = set()
 
     def said(self, step: Step, moves: Moves) -> Step:
@@ -30,7 +31,7 @@ class ClosingTogether:
                     f"Start all tenons in {one.onto}, then drive each a little in turn: all joints close together."
                 )
                 step = replace(step, detail=_joined(text(closing), step.detail))
-            elif any(set(each.marks) & set(one.legs) for each in moves):
+            elif any(self._between[one.onto].issuperset((m.entering, m.receiving)) for e in moves for _, m in e.joints):
                 open_by = () if one.onto in self._told else self._open(one)
                 self._told.add(one.onto)
                 step = replace(step, text=(*step.text, ", not home"), detail=_joined(open_by, step.detail))
@@ -38,12 +39,28 @@ class ClosingTogether:
 
     def _open(self, one: Diverging) -> Text:
         name, unit = f"{self.work.stage.title} · {one.onto}", self.job.display.units
-        runs: list[Run] = ["Leave the joints between them open by "]
+        runs: list[Run] = [f"Leave all joints between {listed(one.legs)} open by "]
         for what, value in (("left and right", one.sideways), ("front and rear", one.lengthways)):
             if value.mm:
                 runs += [" and " if len(runs) > 1 else "", length_figure(f"{name} · {what}", value, self.job.display)]
                 runs.append(f" {unit} {what}")
-        return (*runs, f": {listed(one.legs)} each lean their own way, and go into {one.onto} only together.")
+        return (*runs, f": each leans its own way, and they go into {one.onto} only together.")
+
+
+def _between(job: Job, one: Diverging) -> set[str]:
+    """The legs and all that is joined to them, by one piece or by several, but for what they go into: its joints are
+    what gives them the room to lean."""
+    found, grown = set(one.legs), True
+    while grown:
+        more = {
+            mark
+            for _, m in job.build.meetings()
+            if one.onto not in (m.entering, m.receiving) and found & {m.entering, m.receiving}
+            for mark in (m.entering, m.receiving)
+        }
+        grown = not more <= found
+        found |= more
+    return found
 
 
 def _joined(first: Text, second: Text) -> Text:

@@ -27,6 +27,7 @@ from shopdocs.work.order.reach import closed_off, covered
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.scene.opened import opened
 
+TAPED = "Tape what takes glue, and the mate marks beside it: they stay bare."
 IN_ORDER = "Strips lie in the order of their letters, and the triangle across them is whole"
 DRY_RUNS = 3  # beside each other
 # `REACH` and `HAND_REACH`, in words that are easily kept.
@@ -156,7 +157,7 @@ def _finish_first(job: Job, gate: Gate) -> tuple[str, str]:
         names = anded(list(dict.fromkeys(f"the {name}" for face in gate.under for name in face.by)))
         told.append(f"Nothing gets under {names} again.")
     if any(joint.glued for mark in _finished(gate) for joint, _ in job.meets[mark]):
-        told.append("Tape what takes glue: it stays bare.")
+        told.append(TAPED)
     done = "Sand and finish" if job.finish is not None else "Scrape and sand"
     grits = job.finish.grits if job.finish is not None else ()
     to = f" (sand to {max(grits)} grit)" if grits else ""
@@ -232,7 +233,7 @@ def last_steps(job: Job) -> Iterator[Step]:
     gate = _last_gate(job)
     if gate.anything:
         words, why = _finish_first(job, gate)
-        yield Step(text(words), text(why.replace(" Tape what takes glue: it stays bare.", "")))
+        yield Step(text(words), text(why.replace(f" {TAPED}", "")))
 
 
 def _closed_off_at_last(job: Job) -> dict[str, list[str]]:

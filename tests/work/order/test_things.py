@@ -17,7 +17,7 @@ def test_what_joints_tie_is_one_thing() -> None:
     things = {mark: (mark,) for mark in "ABCDEF"}
     ready = {mark: (mark,) for mark in "ABCDE"}
     left = after_stage(things, ready, "Frames", [pair(1, "A", "B"), pair(2, "D", "C")])
-    assert left == {"F": ("F",), "Frames A": ("A", "B", "E"), "Frames C": ("C", "D")}
+    assert left == {"F": ("F",), "Frame A": ("A", "B", "E"), "Frame C": ("C", "D")}
     whole = after_stage(things, ready, "Frame", [pair(1, "A", "B"), pair(2, "D", "C"), pair(3, "B", "C")])
     assert whole == {"F": ("F",), "Frame": ("A", "B", "C", "D", "E")}
 
