@@ -26,6 +26,7 @@ VIEWS = ((ISOMETRIC, ""), (ISOMETRIC_LEFT, "from the left"), (ISOMETRIC_BELOW, "
          (ISOMETRIC_BACK, "from the rear"))  # fmt: skip
 CLEARER = 1.5  # times as many lines must tell, before another view than the usual one is taken
 PAIR_MM = (17.0, 16.0)
+PART_MM = 12.5  # high, of a part, which has a line under it that says which
 CROSS_MM = (5.5, 4.5, 3.5)  # the first that has room
 GAP_MM = 0.6  # between a cross and its piece
 SLIM, STRETCH = 3, 2  # times as long as wide is slim; how much of it is drawn
@@ -62,10 +63,12 @@ def seen_from_outside(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, 
     return _part_seen(right, wrong) or _whole_seen(right, wrong)
 
 
-def _whole_seen(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing, str] | None:
+def _whole_seen(
+    right: PlacedPiece, wrong: PlacedPiece, high_mm: float = PAIR_MM[1]
+) -> tuple[Drawing, Drawing, str] | None:
     first = _telling(right, wrong)
     for view, where in (first, *(other for other in VIEWS if other is not first)):
-        found = _both(right, wrong, view)
+        found = _both(right, wrong, view, high_mm)
         if found is not None:
             return *found, where
     return None
@@ -91,7 +94,7 @@ def _part_seen(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing
         one, two = (_sawn(piece, axis, (start, start + long)) for piece in (right, wrong))
         if any(cuboid.flare or cuboid.slant for cuboid in (*one.cuboids, *two.cuboids)):
             return None
-        found = _whole_seen(one, two)
+        found = _whole_seen(one, two, PART_MM)
         told = len({*found[0].shapes} ^ {*found[1].shapes}) * (1 if found[2] else CLEARER) if found is not None else 0
         if found is not None and told > merit:
             where = "middle" if start not in (low, high - long) else PARTS[axis][start > low]
@@ -99,9 +102,11 @@ def _part_seen(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing
     return best
 
 
-def _both(right: PlacedPiece, wrong: PlacedPiece, view: View) -> tuple[Drawing, Drawing] | None:
+def _both(
+    right: PlacedPiece, wrong: PlacedPiece, view: View, high_mm: float = PAIR_MM[1]
+) -> tuple[Drawing, Drawing] | None:
     for wide_mm in (PAIR_MM[0], PAIR_MM[0] - CROSS_MM[-1] - GAP_MM):
-        one, two = (_pictured(piece, view, wide_mm) for piece in (right, wrong))
+        one, two = (_pictured(piece, view, (wide_mm, high_mm)) for piece in (right, wrong))
         if one.shapes == two.shapes:
             return None
         if (crossed := _crossed(two)) is not None:
@@ -169,8 +174,8 @@ def _alone(piece: PlacedPiece) -> Laid:
     return standing(Scene.of([piece]))
 
 
-def _pictured(piece: PlacedPiece, view: View, wide_mm: float) -> Drawing:
-    drawing = picture(_alone(piece), (wide_mm, PAIR_MM[1]), view).drawing
+def _pictured(piece: PlacedPiece, view: View, room_mm: tuple[float, float]) -> Drawing:
+    drawing = picture(_alone(piece), room_mm, view).drawing
     return replace(drawing, sketch=True)
 
 
