@@ -27,7 +27,8 @@ class Sticking(Struct, frozen=True):
     """Where a label is stuck, lying along the grain: `face` in words ("face edge, outside"); `arrow` is the way its
     arrow points ("" for none) and `points` to what ("up, end B"); `face_side` is where the face side lies from there;
     `room` is the width of the face, None where nothing limits it. `mark` is the reference mark that the face carries
-    on the wood ("" for a back face or a far edge), `arris` the side of the label on which its arris lies."""
+    on the wood ("" for a back face or a far edge), `arris` the side of the label on which its arris lies. `is_reversed`
+    where the left of the build is on the right of who reads it."""
 
     face: str
     arrow: Way = ""
@@ -36,6 +37,7 @@ class Sticking(Struct, frozen=True):
     room: Length | None = None
     mark: FaceMark = ""
     arris: Literal["up", "down"] = "up"
+    is_reversed: bool = False
 
 
 class CodeText(Struct, frozen=True):

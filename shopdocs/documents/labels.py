@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from shopdocs.blocks.sheets import Document, Labels, PieceLabel
@@ -48,6 +49,8 @@ def _label(job: Job, part: Part, piece: Piece, copy: int) -> PieceLabel:
     meets = tuple(f"{meeting.number} {other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark])
     stage = stages_words(job, piece.mark)
     glue = sticking(job, part, piece)
+    if glue.is_reversed and re.search(r"^(?!not ).* to the (left|right)$", warning):
+        warning += " in the build"  # who reads this has its left on the right
     return PieceLabel(
         mark=mark,
         build_mark=job.build.mark,

@@ -101,6 +101,7 @@ def _laid(pose: Pose, face: Face, words: str, room: Length) -> Sticking:
         _direction(_unit(*shown), normal, top, right),
         room,
         *_reference(pose, face, top),
+        is_reversed=not along and right[0] < 0,
     )
 
 

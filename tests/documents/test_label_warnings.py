@@ -10,10 +10,11 @@ import re
 
 import pytest
 
+from shopdocs.blocks.sheets import Labels
 from shopdocs.documents.look_alikes import label_warning
 from shopdocs.model.joining import FACE_NAMES
 from shopdocs.work.space.placed import Bore, PlacedPiece
-from tests.sample_jobs import BY_NAME, PLACED, own_units, sample_job
+from tests.sample_jobs import BY_NAME, PLACED, document_of, own_units, sample_job
 
 
 @pytest.mark.parametrize(
@@ -35,6 +36,16 @@ def test_a_label_says_what_the_piece_has_not_where_nothing_else_tells_it_apart()
     folder = BY_NAME["plate_rack"]
     told = "not BD  BU  FU: this has no groove and no pilot hole"
     assert label_warning(sample_job(folder, own_units(folder)), "FD") == told
+
+
+def test_a_label_read_from_the_rear_says_whose_left_is_meant() -> None:
+    """Both long aprons of the sorting table have end A at the left of the build; the label of the back one is stuck on
+    its rear face, where that end is on the reader's right."""
+    job = sample_job(BY_NAME["sorting_table"], "mm")
+    (block,) = document_of(job, "labels").blocks
+    assert isinstance(block, Labels)
+    told = {label.mark: label.warning for label in block.labels}
+    assert (told["AF"], told["AB"]) == ("end A to the left", "end A to the left in the build")
 
 
 def holes(piece: PlacedPiece, kind: str, face: str) -> int:
