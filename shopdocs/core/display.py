@@ -150,6 +150,7 @@ def apart_words(gaps: Sequence[Length]) -> str:
     return ", ".join(f"{gap} {'apart ' if not i else ''}{way}" for i, (gap, way) in enumerate(named))
 
 
+UNSEEN = Length("0.02")  # less than a shaving, which nobody sees on a rule (common practice, no source)
 SMALL: dict[Units, Length] = {"in": Length.inches("1/64"), "mm": Length("0.1")}  # for kerfs: finer than a fineness
 
 
@@ -222,9 +223,9 @@ class Display(Struct, frozen=True):
         return replace(self, step=min(self.step, SMALL[self.units]), both=False).length(length)
 
     def gap_length(self, length: Length) -> Length:
-        """A gap or play as `gap` prints it."""
-        step = min(self.step, SMALL[self.units])
-        return step * -(-length.mm // step.mm)
+        """A gap or play as `gap` prints it. What no rule shows is left out: 2 mm is 5/64 in, not 6/64."""
+        step, slack = min(self.step, SMALL[self.units]), min(UNSEEN.mm, length.mm)
+        return step * -(-(length.mm - slack) // step.mm)
 
     def gap(self, length: Length) -> str:
         """A gap or play, without a unit name: rounded up, for one rounded down binds, and no coarser than a kerf."""

@@ -81,8 +81,9 @@ def check_length(figure: Figure, units: Units, step: Length, marked: bool) -> No
         return
     assert marked, f"{figure.name}: {figure.shown} is not {exact!r} and does not say so"
     near = {rounded(exact, step), rounded(exact, BIT_STEP), rounded(exact, KERF_STEPS[units])}
-    if GAPS.search(figure.name):  # never less than it is
-        near = {each * math.ceil(exact / each) for each in (step, KERF_STEPS[units])}
+    if GAPS.search(figure.name):  # never less than it is, but for 1/50 mm
+        less = exact - min(exact, Length("0.02"))
+        near = {each * math.ceil(some / each) for each in (step, KERF_STEPS[units]) for some in (exact, less)}
     assert stands in near, f"{figure.name}: {figure.shown} for {exact!r}"
 
 
