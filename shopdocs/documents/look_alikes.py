@@ -51,7 +51,7 @@ def look_alikes(job: Job) -> Document:
     if not groups:
         words = "No piece can be taken for another, and none goes in the wrong way round: the dry fit would stop it."
         twins = mirrored(job)
-        told = f" Mirror images, each for its own place alone: {'; '.join(twins)}." if twins else ""
+        told = f" {'; '.join(twins)} are mirror images." if twins else ""
         blocks.insert(0, Paragraph(text(words, told)))
     words = (
         "Every piece was tried every way round in its own place and in those of pieces like it, as its stage is "

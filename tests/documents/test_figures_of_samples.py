@@ -69,7 +69,7 @@ def test_what_wood_does_over_the_year_is_the_sum_of_what_stands_beside_it(folder
 
 
 GAPS = re.compile(
-    r" · (gap|play (left|right|front|rear|below|above)|made|off what it lies over|room left|season|gives)$"
+    r" · (gap|play (left|right|front|rear|below|above)|made|off what it lies over|room left|season|gives|needs)$"
 )
 OFFSETS = re.compile(r" · (step|height \d+)$")  # of an arch, at even steps of the rule that is printed
 
