@@ -49,8 +49,8 @@ def _label(job: Job, part: Part, piece: Piece, copy: int) -> PieceLabel:
     meets = tuple(f"{meeting.number} {other(meeting, piece.mark)}" for _, meeting in job.meets[piece.mark])
     stage = stages_words(job, piece.mark)
     glue = sticking(job, part, piece)
-    if glue.is_reversed and re.search(r"^(?!not ).* to the (left|right)$", warning):
-        warning += " in the build"  # who reads this has its left on the right
+    if glue.is_reversed and (found := re.fullmatch(r"(?!not )(.*) to the (left|right)", warning)):
+        warning = f"{found[1]} to your {'right' if found[2] == 'left' else 'left'}"  # who reads it stands at the rear
     return PieceLabel(
         mark=mark,
         build_mark=job.build.mark,

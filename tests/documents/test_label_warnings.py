@@ -45,7 +45,7 @@ def test_a_label_read_from_the_rear_says_whose_left_is_meant() -> None:
     (block,) = document_of(job, "labels").blocks
     assert isinstance(block, Labels)
     told = {label.mark: label.warning for label in block.labels}
-    assert (told["AF"], told["AB"]) == ("end A to the left", "end A to the left in the build")
+    assert (told["AF"], told["AB"]) == ("end A to the left", "end A to your right")
 
 
 def holes(piece: PlacedPiece, kind: str, face: str) -> int:
