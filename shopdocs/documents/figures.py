@@ -126,9 +126,9 @@ def whole_grams(grams: Fraction) -> Fraction:
 
 
 def grams_text(grams: Fraction, display: Display) -> str:
-    """A weight in whole grams, 1 where it is less but some; for a build in inches with ounces behind it, where those
-    come to a tenth."""
-    grams = whole_grams(grams) if grams < 1 else grams
+    """A weight in whole grams, 1 where it is less but some; for a build in inches with ounces of these behind it, where
+    they come to a tenth."""
+    grams = whole_grams(grams)
     if display.units == "in" and grams >= OUNCE_G / 20:
         return f"{decimal(grams, 0)} g ({decimal(grams / OUNCE_G, 1)} oz)"
     return f"{decimal(grams, 0)} g"

@@ -178,6 +178,8 @@ def test_no_glue_up_takes_no_glue() -> None:
     inches, metric = Display.of("in"), Display.of("mm")
     little = Fraction(645, 1_000_000) * 200
     assert grams_text(little, metric) == grams_text(little, inches) == "1 g"
+    # ounces of the grams that are printed: 33 / 28.35 = 1.164, though 32.6 / 28.35 = 1.1499
+    assert grams_text(Fraction("32.6"), inches) == "33 g (1.2 oz)"
     assert grams_text(Fraction(0), metric) == "0 g" and grams_text(Fraction(7, 2), metric) == "4 g"
 
 
