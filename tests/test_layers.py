@@ -144,6 +144,59 @@ def test_values_are_structs_but_where_a_field_does_not_count() -> None:
     assert odd == []
 
 
+# Structs that are filled or counted up while something is worked out, or built so often that freezing them costs time.
+FILLED = frozenset(
+    [
+        "_Setting",
+        "Detail",
+        "_Group",
+        "_Cut",
+        "_Turned",
+        "_Sheet",
+        "_Measured",
+        "Laid",
+        "Strip",
+        "Frame",
+        "Plan",
+        "Column",
+        "Pad",
+        "_Grid",
+        "_Token",
+        "PartDraft",
+        "PieceDraft",
+        "Key",
+        "Mapping",
+        "Scalar",
+        "Sequence",
+        "_Open",
+        "_Coordinate",
+        "_Moved",
+        "_Filled",
+        "Item",
+        "Tables",
+        "State",
+        "Board",
+        "_Growing",
+        "_Heap",
+        "_Knot",
+    ]
+)
+
+
+def test_values_are_frozen_but_what_is_filled_as_it_is_made() -> None:
+    """What is frozen can be shared by sheets, kept, and looked up by its content."""
+    loose = {
+        node.name
+        for path in MODULES
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.ClassDef)
+        and any(re.fullmatch(r"(msgspec\.)?Struct", ast.unparse(base)) for base in node.bases)
+        and not any(each.arg == "frozen" and ast.unparse(each.value) == "True" for each in node.keywords)
+    }
+    assert loose <= FILLED, sorted(loose - FILLED)
+    assert loose >= FILLED, sorted(FILLED - loose)
+
+
 def test_every_package_and_room_stands_in_its_table() -> None:
     assert {package(path) for path in MODULES} - {"__init__"} == set(MAY_IMPORT)
     assert {room(path) for path in MODULES} - {""} == set(WORK_MAY_IMPORT)

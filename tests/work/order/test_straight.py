@@ -218,6 +218,8 @@ def test_a_stage_without_an_order_says_so() -> None:
     (work,) = (work for work in job.stages if work.stage.title == "Panel")
     assert work.order.outcome is Outcome.LOCKED and set(work.order.locked) == {"Door", "DP"}
     assert not work.order.closings
+    left = [meeting.number for _, meeting in work.order.rest]
+    assert left and left == [meeting.number for _, meeting in work.meetings]
     sheet = glue_up(job)
     told = [block for block in walk(sheet.blocks) if isinstance(block, Stop)]
     assert any("No straight order was found" in block.title and "Door" in block.text for block in told)
