@@ -8,7 +8,7 @@ from shopdocs.documents.figures import gap_figure, length_figure, marks_text
 from shopdocs.documents.fitting.dry_run import capital
 from shopdocs.documents.fitting.wording import anded
 from shopdocs.documents.job import Job
-from shopdocs.documents.seasons import both_changes
+from shopdocs.documents.seasons import change
 from shopdocs.work.seasons.fits import Fit, Way
 
 ENDS = (("left", "right"), ("front", "rear"), ("below", "above"))
@@ -73,9 +73,8 @@ def _row(job: Job, same: list[Fit], which: int) -> Row:
     wide = Cell.of("open") if opening is None else Cell.of(length_figure(f"{name} · opening", opening, job.display))
     seasons = [Cell.of("—"), Cell.of("—")]
     if play is not None:
-        left = [job.display.gap_length(side.gap) for side in (way.low, way.high) if side is not None]
-        damp = both_changes(f"{name} · play in damp air", (*left, -way.grows), job.display)
-        dry = both_changes(f"{name} · play in dry air", (*left, way.shrinks), job.display)
+        damp = change(f"{name} · play in damp air", play - way.grows, job.display)
+        dry = change(f"{name} · play in dry air", play + way.shrinks, job.display)
         seasons = [Cell.of(damp), Cell.of(dry)]
     size = Cell.of(length_figure(f"{name} · size", way.size, job.display))
     return Row((Cell.of(_name(job, same)), Cell.of(WAYS[way.axis]), wide, size, Cell(_play(job, name, way)), *seasons))

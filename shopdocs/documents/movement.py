@@ -287,7 +287,7 @@ def _gap_row(job: Job, gaps: list[RealGap]) -> Row:
             Cell.of(WAYS[gap.axis]),
             Cell.of(gap_figure(f"{name} · made", gap.size, job.display, at)),
             Cell.of(change(f"{name} · swells by", takes, job.display, at)),
-            Cell.of(both_changes(f"{name} · damp", (job.display.gap_length(gap.size), -takes), job.display, at)),
+            Cell.of(both_changes(f"{name} · damp", (-takes,), job.display, at, (gap.size,))),
         )
     )
 

@@ -35,7 +35,7 @@ def least(name: str, value: Length, given: Length | None, job: Job, at: Position
     seems_more = given is not None and _up(Length(told.value), job.display.step) > job.display.gap_length(given)
     if given is None or given < value or not seems_more:
         return told
-    return gap_figure(name, value, job.display, at, unit=True)
+    return gap_figure(name, Length(told.value), job.display, at, unit=True)
 
 
 def change(name: str, value: Length, display: Display, at: Position = NOWHERE) -> Figure:
@@ -44,10 +44,13 @@ def change(name: str, value: Length, display: Display, at: Position = NOWHERE) -
     return Figure(name, fine.bare(value), value.mm, "mm", at)
 
 
-def both_changes(name: str, parts: Sequence[Length], display: Display, at: Position = NOWHERE) -> Figure:
-    """What several of these come to, as the sum of what is printed of each: one adds up what one reads."""
+def both_changes(
+    name: str, parts: Sequence[Length], display: Display, at: Position = NOWHERE, gaps: Sequence[Length] = ()
+) -> Figure:
+    """What several of these, and gaps, come to, as the sum of what is printed of each: one adds up what one reads."""
     step = SMALL[display.units]
-    value, printed = sum(parts, ZERO), sum((rounded(part, step) for part in parts), ZERO)
+    value, printed = sum((*gaps, *parts), ZERO), sum((rounded(part, step) for part in parts), ZERO)
+    printed += sum(map(display.gap_length, gaps), ZERO)
     shown = replace(display, step=step, both=False).bare(printed)
     marked = f"{ROUNDED}{shown}" if printed != value and ROUNDED not in shown else shown
     return Figure(name, marked, value.mm, "mm", at)

@@ -43,6 +43,7 @@ GAP, NARROW_GAP = "   ", "  "  # between a mark and its size, and where there is
 INSET_MM = 0.6  # dashes of an offcut stand so far within it, beside the solid lines of board and pieces
 # Of the size of type, how high words are; with fractions, clear of the lines of a piece, and so that they touch them.
 HIGH, FRACTIONS_HIGH, FRACTIONS_CLOSE = 0.95, 1.02, 0.95
+MOST_HIDDEN = 2.0  # square millimetres that the number of a cut may take of words
 BOTH_ENDS_MM, LEAST_END_MM = 2.0, 0.4  # kept free at both ends of words together, and at one at the least
 NUMBER_AIR_MM = 0.6  # white on either side of a number
 MARK_PT, SIZE_PT, NUMBER_PT, LOW_PT = 11.25, 9.0, 9.0, 8.0
@@ -129,6 +130,7 @@ class _Sheet(Struct):
     taken: list[tuple[float, float, float, float]] = field(default_factory=list)
     numbers: list[tuple[float, float]] = field(default_factory=list)  # where their middles are
     close: bool = False  # fractions of pieces may touch their lines
+    hidden: float = 0.0  # the most that a number takes of words, square millimetres
 
     @property
     def height(self) -> Length:
@@ -173,6 +175,7 @@ class _Sheet(Struct):
             if not hides:
                 break
         assert centre is not None
+        self.hidden = max(self.hidden, self.covered(*self.paper(centre), wide, high))
         self.take(*self.paper(centre), wide, high)
         self.numbers.append(self.paper(centre))
         self.top.append(Words(centre, str(number), NUMBER_PT, boxed=True))
@@ -267,6 +270,8 @@ def board_drawing(
         _goes_on(sheet, row, start)
     for cut in board.cuts:
         _number(sheet, cut)
+    if close and sheet.hidden > MOST_HIDDEN:  # sizes so close leave the numbers no place
+        return board_drawing(board, display, scale, room_mm)
     return Drawing(
         name="",
         width=sheet.width,
