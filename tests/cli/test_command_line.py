@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import os
 import re
-import shutil
 import signal
 import subprocess
 import sys
@@ -17,7 +16,6 @@ from pypdf import PdfReader
 
 from shopdocs.__main__ import run as run_program
 from shopdocs.cli import main
-from shopdocs.core.terminal import columns
 from shopdocs.output.folder import LIST
 from shopdocs.pipeline import Outcome, Request
 
@@ -496,11 +494,3 @@ def test_a_fault_of_the_program_is_no_warning(
     said = capsys.readouterr().err
     assert "ArithmeticError: by a slip of ours" in said
     assert "a fault in shopdocs" in said
-
-
-@pytest.mark.parametrize("told", ["", "0", "44", "132", "-9", "wide", "\u0663"])
-def test_lines_are_as_long_as_the_terminal(told: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    """As Python's own library finds it."""
-    monkeypatch.setenv("COLUMNS", told)
-    expected = shutil.get_terminal_size().columns if told != "\u0663" else 80  # it takes digits of any script
-    assert columns() == expected
