@@ -11,7 +11,7 @@ from msgspec import Struct
 from shopdocs.core.check_word import fingerprint
 from shopdocs.core.display import FINENESS, Display, Units
 from shopdocs.core.length import Length
-from shopdocs.core.problems import Problem
+from shopdocs.core.problems import Problem, has_errors
 from shopdocs.core.typeset import typeset
 from shopdocs.model.build import CHAMFER, Build, Overall
 from shopdocs.source.cutting import read_cuts, read_gaps
@@ -28,6 +28,7 @@ from shopdocs.source.schema import BuildKeys, Source
 from shopdocs.source.shape import shape
 from shopdocs.source.shoulders import fitted
 from shopdocs.source.values import Values
+from shopdocs.source.written import date_doubts, fraction_doubts, unused_dimensions
 
 K = TypeVar("K", bound=Keys)
 MOST_COPIES = 99
@@ -50,6 +51,8 @@ def read_build(given: Given, words: Vocabulary) -> tuple[Build | None, list[Prob
     if source is None:
         return None, problems
     build, more = decode_build(source, left_out, words)
+    if not has_errors(problems + more):
+        more += unused_dimensions(source.dimensions or {}, given.data)
     return replace(build, content=fingerprint(given.data)), problems + more
 
 
@@ -105,6 +108,7 @@ def decode_build(source: Source, left_out: set[str], words: Vocabulary) -> tuple
         at=keys.at,
         places=keys.places,
     )
+    values.problems += [*date_doubts(keys.date, build.date), *fraction_doubts(values.fractions, units)]
     return build, values.problems
 
 

@@ -90,6 +90,7 @@ class Values:
         self.nameless = nameless
         self.names = dict(names or {})
         self.problems: list[Problem] = []
+        self.fractions: list[Scalar] = []  # lengths with a fraction in them, as they are written
         self.forgiven: set[str] = set()  # names whose own entry was faulty: a reference to one is not a second mistake
 
     def note(self, at: Position, code: str, wrong: str, right: str) -> None:
@@ -171,6 +172,8 @@ class Values:
             wrong, right = (shorten(_as_written(words, written), 160) for words in (fault.wrong, fault.right))
             self.note(node.place(fault.column), "length", wrong, right)
             return None
+        if "/" in node.text and not written:
+            self.fractions.append(node)
         return self.within(node, value, least, written)
 
     def within(
