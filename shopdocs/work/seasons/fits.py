@@ -77,7 +77,7 @@ def fits(build: Build, space: Space | None, moves: Mapping[str, Moves]) -> tuple
         for place in item.on
         for mark in (place.piece, place.meets)
     }
-    groups = [[mark for mark in group if mark in space.pieces] for group in joined(build)]
+    groups = [placed for group in joined(build) if (placed := [mark for mark in group if mark in space.pieces])]
     case = max(groups, key=len, default=[])
     if len(groups) < 2:
         return ()
@@ -92,9 +92,9 @@ def _word(space: Space, group: Sequence[str], hung: Set[str], is_case: bool) -> 
     """What a body is called; "" where it is none of these."""
     names = [space.pieces[mark].part.casefold() for mark in group]
     for word in NAMES:
-        if names and all(word in name for name in names):
+        if all(word in name for name in names):
             return word
-    if not names or is_case or hung.isdisjoint(group):
+    if is_case or hung.isdisjoint(group):
         return ""
     size = Box.around(space.scene.solids[space.scene.index(mark)].body for mark in group).size
     return "lid" if size[UP] == min(size) else "door"

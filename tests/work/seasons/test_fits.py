@@ -60,3 +60,22 @@ def test_a_drawer_comes_out_where_nothing_stands_before_it(tmp_path: Path, acros
     assert fit.depth == Length(250)
     way = fit.ways[0]
     assert way.size == Length(220) and way.play == Length(4) and way.opening == Length(224)
+
+
+def test_a_door_without_the_case_it_hangs_in(tmp_path: Path) -> None:
+    """The faults in how the case stands are told; of the door alone nothing can be said."""
+    path = tmp_path / "build.yaml"
+    text = CASE.replace("FAR", "x").replace("NEAR", "y").replace("ACROSS", "x").replace("LEVEL", "y")
+    case, door = (
+        text.replace("width: y}", "width: q}")
+        .replace("length: x, width: z", "length: q, width: z", 1)
+        .split("  drawer side:")
+    )
+    hinges = (
+        "hardware: {butt hinge: {holes: [{bit: 3, depth: 5}], on: [{piece: DF, face: face, along: 20, across: 20}]}}\n"
+    )
+    path.write_text(f"{case}  door side:{door.replace('drawer', 'door')}{hinges}", "utf-8")
+    found = checked(str(path), None)
+    assert found.work is not None
+    assert any("'q'" in problem.wrong for problem in found.problems)
+    assert found.work.fits == ()
