@@ -32,7 +32,7 @@ def first_rail(job: Job) -> tuple[Scene, Closing, Corner, shapely.Polygon]:
     shifts, arrows = drawn_back(find_contacts(scene), closings, [str(n + 1) for n in range(len(closings))])
     closing = next(one for one in closings if one.onto)
     number = str(closings.index(closing) + 1)
-    (tip,) = [end for _, end, words in arrows if words == number]
+    (tip,) = [going.end for going in arrows if going.words == number]
     leg = scene.index(closing.onto[0])
     body = scene.solids[leg].bounds.shifted(shifts[leg])
     corners = product(*zip(body.lo, body.hi, strict=True))

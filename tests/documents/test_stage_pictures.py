@@ -78,8 +78,8 @@ def test_pieces_stand_back_against_the_way_they_go_on() -> None:
     assert {shift[0] for shift in shifts} == {0} and {shift[2] for shift in shifts} == {0}
     assert any(shift[1] for shift in shifts)
     moves = [number for number, closing in enumerate(work.order.closings, 1) if closing.onto]
-    assert [words for *_, words in arrows] == [str(number) for number in moves]
-    for start, end, words in arrows:
+    assert [going.words for going in arrows] == [str(number) for number in moves]
+    for start, end, words in ((going.start, going.end, going.words) for going in arrows):
         axis, high = work.order.closings[int(words) - 1].toward
         assert [a != b for a, b in zip(start, end, strict=True)] == [k == axis for k in range(3)]
         assert (end[axis] > start[axis]) == high
@@ -397,7 +397,7 @@ def test_a_move_that_turns_has_an_arrow_for_either_way(tmp_path: Path) -> None:
     scene = Scene.of(job.space.pieces[mark] for mark in ("L", "R", "K"))
     shifts, arrows = drawn_back(find_contacts(scene), work.order.closings, ["1", "2"])
     assert shifts[2][0] < 0 and shifts[2][1] < 0, "it stands back to the left and to the front"
-    (begin, turn, words), (turned, end, none) = arrows
+    (begin, turn, words), (turned, end, none) = ((going.start, going.end, going.words) for going in arrows)
     assert (words, none) == ("2", "") and turn == turned
     assert [b - a > 0 for a, b in zip(begin, turn, strict=True)] == [False, True, False]
     assert [b - a > 0 for a, b in zip(turn, end, strict=True)] == [True, False, False]
@@ -416,9 +416,9 @@ def test_what_goes_on_along_its_own_length_stands_back_along_it(tmp_path: Path) 
     back, arm, brace = shifts
     assert back == (0, 0, 0) and brace[2] > 0 and arm[2] > brace[2]
     assert brace[0] == 0 and brace[1] / brace[2] == pytest.approx(-0.8391, abs=0.001)
-    assert {words for *_, words in arrows} == {"S", "A"}
-    for start, end, _ in arrows:
-        _, to_the_rear, up = (b - a for a, b in zip(start, end, strict=True))
+    assert {going.words for going in arrows} == {"S", "A"}
+    for going in arrows:
+        _, to_the_rear, up = (b - a for a, b in zip(going.start, going.end, strict=True))
         assert up < 0 and to_the_rear / up == pytest.approx(-0.8391, abs=0.001)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import cached_property
 
@@ -10,9 +10,10 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing
-from shopdocs.core.box import Box, Corner
+from shopdocs.core.box import Corner
 from shopdocs.core.length import ZERO, Length
-from shopdocs.core.turn import Vector
+from shopdocs.documents.drawn.arrow_ends import Going
+from shopdocs.documents.drawn.drawn_back import STAGE_GAPS, drawn_back
 from shopdocs.documents.drawn.pictures import (
     Label,
     Laid,
@@ -26,20 +27,17 @@ from shopdocs.documents.drawn.pictures import (
     picture,
     standing,
 )
-from shopdocs.documents.drawn.seen_to_end import seen_to_end
 from shopdocs.documents.drawn.wet import wet_faces, wet_pins
 from shopdocs.documents.job import Job
 from shopdocs.model.joining import Face
 from shopdocs.work.order.closing import Closing
 from shopdocs.work.order.runs import pieces_again, runs_of
 from shopdocs.work.order.stages import StageWork
-from shopdocs.work.order.straight import Way
 from shopdocs.work.scene.opened import Opened, opened
 from shopdocs.work.scene.taken_apart import TakenApart
 from shopdocs.work.shapes.hidden import Segment
 from shopdocs.work.shapes.projection import ISOMETRIC, Flat, forget_places
-from shopdocs.work.space.askew_piece import way_in_build
-from shopdocs.work.space.contacts import Contacts, Pair, find_contacts
+from shopdocs.work.space.contacts import find_contacts
 from shopdocs.work.space.placed import PlacedPiece, Scene, Spot, side_of
 
 STANDING_MM = (88.0, 52.0)  # beside what is said of the build
@@ -55,9 +53,7 @@ LEAST_RISE = Fraction(3, 2)
 LEAST_SEEN, LIFTS, LEAST_SCALE = 0.35, (4, 5, 6, 7), Fraction(4, 5)
 MOST_LIFTED = 30  # pieces; of more some are hidden anyhow
 STAGE_MARKS = (20.0, 16.0, 13.0, 11.0)  # points: read from where one stands with both hands full
-# What goes on stands back so far, as a part of the longest side: the first at which every mark has room, in large type.
-LARGE_MARKS = STAGE_MARKS[1]
-STAGE_GAPS = (Fraction(1, 9), Fraction(1, 6), Fraction(1, 4))
+LARGE_MARKS = STAGE_MARKS[1]  # of the gaps between pieces the first is taken at which every mark has room in these
 
 
 def strips_of(job: Job) -> Mapping[str, int]:
@@ -200,7 +196,7 @@ class _Shown(Struct, frozen=True, dict=True):
 
     laid: Laid
     labels: Sequence[Label]
-    arrows: Sequence[tuple[Corner, Corner, str]] = ()
+    arrows: Sequence[Going] = ()
 
     @cached_property
     def frame(self) -> tuple[Flat, Flat]:
@@ -268,10 +264,7 @@ def _made_shown(job: Job, work: StageWork, gap: Fraction) -> _Shown | None:
     contacts = find_contacts(scene)
     wet, later = runs_of(job.build, work)
     told = [
-        (str(n) if each is run[0] else "", each)
-        for n, run in enumerate((*wet, *later), 1)
-        for each in run
-        if not again.intersection(each.marks)
+        (str(n), each) for n, run in enumerate((*wet, *later), 1) for each in run if not again.intersection(each.marks)
     ]
     shifts, arrows = drawn_back(contacts, [each for _, each in told], [number for number, _ in told], gap)
     movers = {mark for _, closing in told if closing.onto for mark in closing.marks}
@@ -347,139 +340,3 @@ def _in_ticks(spot: Spot, scene: Scene) -> Corner:
 
 def _closings(work: StageWork) -> tuple[Closing, ...]:
     return (*work.order.closings, *work.order.later)
-
-
-def drawn_back(
-    contacts: Contacts, closings: Sequence[Closing], numbers: Sequence[str], share: Fraction = STAGE_GAPS[0]
-) -> tuple[tuple[Corner, ...], list[tuple[Corner, Corner, str]]]:
-    """How far each piece of a scene stands back from its place, in ticks, so that every move is seen; and an arrow for
-    each move, from what moves to where it goes, with the number of its step: empty where an earlier one bears it. A
-    move that turns has two, one for either way. `share` is what goes on stands back by, as a part of the longest
-    side."""
-    scene = contacts.scene
-    index = {piece.mark: i for i, piece in enumerate(scene.pieces)}
-    shifts: list[Corner] = [(0, 0, 0)] * len(scene.pieces)
-    gap = int(max(scene.bounds.size) * share)
-    standing_marks: set[str] = set()
-    spots: list[tuple[str, int, int, Corner, Closing]] = []
-    for number, closing in zip(numbers, closings, strict=True):
-        movers = {index[mark] for mark in closing.marks if mark in index}
-        met = [
-            pair
-            for i in movers
-            for pair in contacts.of_piece[i]
-            if (pair.touches or pair.mitre)
-            and (pair.first in movers) != (pair.second in movers)
-            and contacts.scene.pieces[pair.second if pair.first in movers else pair.first].mark in standing_marks
-        ]
-        met += _bored_together(scene, movers, [index[mark] for mark in closing.onto if mark in index], met)
-        standing_marks |= set(closing.marks)
-        if not closing.onto or not met:
-            continue
-        _draw_back(contacts, shifts, movers, met, closing, gap)
-        pair = max(met, key=lambda p: (ISOMETRIC.depth(_middle(p)), p.first))
-        mover, stays = (pair.first, pair.second) if pair.first in movers else (pair.second, pair.first)
-        spots.append((number, mover, stays, _middle(pair), closing))
-    arrows: list[tuple[Corner, Corner, str]] = []
-    for words, mover, stays, spot, closing in spots:
-        start, end = _sum(spot, shifts[mover]), _sum(spot, shifts[stays])
-        found = list(_arrows(start, end, closing, _aside(closing, scene), words))
-        if found:
-            onto = scene.solids[stays].bounds.shifted(shifts[stays])
-            found[-1] = seen_to_end(found[-1], scene, onto, closing.toward)
-        arrows += found
-    return tuple(shifts), arrows
-
-
-def _aside(closing: Closing, scene: Scene) -> Vector:
-    """How far something goes along the directions of the build beside the one that it moves `toward`, for each step in
-    that: nothing where it goes straight."""
-    (axis, high), found = closing.toward, [0.0, 0.0, 0.0]
-    if closing.also is not None:  # as far aside as along
-        found[closing.also[0]] = 1.0 if closing.also[1] else -1.0
-    elif closing.along in (piece.mark for piece in scene.pieces):
-        way = way_in_build(scene.pieces[scene.index(closing.along)], 0)
-        on = way[axis] if high else -way[axis]
-        found = [0.0 if k == axis else value / on for k, value in enumerate(way)]
-    return found[0], found[1], found[2]
-
-
-def _arrows(
-    start: Corner, end: Corner, closing: Closing, aside: Vector, words: str
-) -> Iterator[tuple[Corner, Corner, str]]:
-    """From where something stands drawn back to its place: straight, on a slant, or round a corner."""
-    axis, high = closing.toward
-    if (end[axis] > start[axis]) != high or end[axis] == start[axis]:
-        return
-    corner, tip = list(start), list(start)
-    if closing.first is not None:  # level with its place before it turns
-        corner[closing.first[0]] = tip[closing.first[0]] = end[closing.first[0]]
-        yield start, (corner[0], corner[1], corner[2]), words
-        words = ""
-    tip[axis] = end[axis]
-    tip = [at + round(abs(end[axis] - start[axis]) * by) for at, by in zip(tip, aside, strict=True)]
-    yield (corner[0], corner[1], corner[2]), (tip[0], tip[1], tip[2]), words
-
-
-def _draw_back(
-    contacts: Contacts, shifts: list[Corner], movers: Set[int], met: Sequence[Pair], closing: Closing, gap: int
-) -> None:
-    """Moves what goes on clear of what it goes onto, from where that stands drawn back itself; round a corner on both
-    ways, as far as it is long on the first."""
-    axis, high = closing.toward
-    sense = -1 if high else 1
-    ends = [(p.first, p.second) if p.first in movers else (p.second, p.first) for p in met]
-    far = max(
-        gap + _reach(contacts, pair, movers, closing.toward) - sense * (shifts[mover][axis] - shifts[stays][axis])
-        for pair, (mover, stays) in zip(met, ends, strict=True)
-    )
-    mover, stays = ends[0]
-    step = [b - a for a, b in zip(shifts[mover], shifts[stays], strict=True)]
-    step[axis] = sense * max(0, far)
-    step = [at - round(max(0, far) * by) for at, by in zip(step, _aside(closing, contacts.scene), strict=True)]
-    if closing.first is not None:
-        along, up = closing.first
-        long = max(contacts.scene.solids[i].bounds.size[along] for i in movers)
-        step[along] += (gap + min(long, 2 * gap)) * (-1 if up else 1)
-    for i in movers:
-        shifts[i] = _sum(shifts[i], (step[0], step[1], step[2]))
-
-
-def _bored_together(scene: Scene, movers: Set[int], onto: Sequence[int], met: Sequence[Pair]) -> Iterator[Pair]:
-    """Pairs that no two flats meet in, as where a rung ends in the side of a round: they meet where the tenon is."""
-    known = {(pair.first, pair.second) for pair in met}
-    for first, second in (sorted((i, j)) for i in movers for j in onto):
-        if (first, second) in known or not (scene.pieces[first].turned or scene.pieces[second].turned):
-            continue
-        one, two = (scene.solids[k].bounds for k in (first, second))
-        joined = {each.joint for each in scene.pieces[first].features if each.joint}
-        joined &= {each.joint for each in scene.pieces[second].features}
-        for number, other in ((first, two), (second, one)):
-            for tenon in scene.pieces[number].cuboids:
-                if not tenon.adds or tenon.joint not in joined:
-                    continue
-                ends = scene.pieces[number].range_in_build(tenon.lo, tenon.hi)
-                low, high = (_in_ticks(end, scene) for end in ends)
-                shared = Box(low, high).common(other)
-                if shared is not None:
-                    yield Pair(first, second, 0, (), (), shared)
-
-
-def _reach(contacts: Contacts, pair: Pair, movers: Set[int], toward: Way) -> int:
-    """How far one piece reaches into the other, against the way they go together."""
-    axis, high = toward
-    mover, stays = (pair.first, pair.second) if pair.first in movers else (pair.second, pair.first)
-    one, two = contacts.scene.solids[mover].bounds, contacts.scene.solids[stays].body
-    depth = one.hi[axis] - two.lo[axis] if high else two.hi[axis] - one.lo[axis]
-    return min(max(0, depth), two.size[axis])
-
-
-def _middle(pair: Pair) -> Corner:
-    where = max(pair.touches, key=lambda t: t.area).where if pair.touches else pair.mitre
-    assert where is not None
-    a, b, c = (v // 2 for v in where.doubled_centre)
-    return (a, b, c)
-
-
-def _sum(one: Corner, two: Corner) -> Corner:
-    return (one[0] + two[0], one[1] + two[1], one[2] + two[2])

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from shopdocs.blocks.drawing import Arrow, Circle, Shape, Words
+from shopdocs.blocks.drawing import Arrow, Circle, Line, Point, Shape, Stroke, Words
 from shopdocs.documents.drawn.measures import true_length
 
 DISC_MM = 3.2  # radius, round the number of an arrow
@@ -100,13 +100,21 @@ def across_disc(way: Way) -> list[Way]:
     return found
 
 
-def numbered(way: Way, words: str, scale: Fraction) -> list[Shape]:
-    """An arrow with its number in a disc at its tail; without a number the arrow alone."""
-    start, end, at = ((true_length(x, scale), true_length(y, scale)) for x, y in (*way, disc_of(way)))
-    if not words:
-        return [Arrow(start, end)]
-    return [
-        Arrow(start, end),
-        Circle(at, true_length(DISC_MM, scale), fill="paper"),
-        Words(at, words, DISC_PT, strong=True),
-    ]
+def numbered(way: Way, words: str, scale: Fraction, hidden: Sequence[Way] = ()) -> list[Shape]:
+    """An arrow with its number in a disc at its tail; without a number the arrow alone. What is `hidden` of its way is
+    dashed."""
+
+    def true(spot: Spot) -> Point:
+        return true_length(spot[0], scale), true_length(spot[1], scale)
+
+    begin, shapes = way[0], list[Shape]()
+    for start, end in sorted(hidden, key=lambda part: math.dist(part[0], way[0])):
+        shapes.append(Line(true(start), true(end), Stroke.HIDDEN))
+        if math.dist(end, way[0]) < math.dist(*way):  # it comes to light again
+            shapes.append(Line(true(begin), true(start)))
+            begin = end
+    shapes.append(Arrow(true(begin), true(way[1])))
+    if words:
+        at = true(disc_of(way))
+        shapes += [Circle(at, true_length(DISC_MM, scale), fill="paper"), Words(at, words, DISC_PT, strong=True)]
+    return shapes

@@ -28,8 +28,9 @@ from shopdocs.blocks.drawing import (
     Words,
 )
 from shopdocs.blocks.scales import SCALES
-from shopdocs.core.box import Corner
+from shopdocs.core.box import Corner, Ticks
 from shopdocs.core.length import Length
+from shopdocs.documents.drawn.arrow_ends import Going
 from shopdocs.documents.drawn.measures import true_length
 from shopdocs.documents.drawn.numbered_arrows import DISC_MM, across_disc, clear_of_each_other, numbered
 from shopdocs.documents.drawn.rims import rims, seams
@@ -132,7 +133,7 @@ def picture(
     view: View = ISOMETRIC,
     name: str = "",
     labels: Sequence[Label] = (),
-    arrows: Sequence[tuple[Corner, Corner, str]] = (),
+    arrows: Sequence[Going] = (),
 ) -> Picture:
     """The drawing, as large as the room allows with all marks at one size of type, a smaller one where that gives more
     of them a place. `arrows` go from spot to spot of the build (ticks), with words at their tail."""
@@ -143,13 +144,13 @@ def picture(
     return drawn(laid, marked, room_mm, view, name, (low, high), arrows)
 
 
-def frame_of(laid: Laid, view: View, arrows: Sequence[tuple[Corner, Corner, str]] = ()) -> tuple[Flat, Flat]:
+def frame_of(laid: Laid, view: View, arrows: Sequence[Going] = ()) -> tuple[Flat, Flat]:
     """The upright rectangle round a picture, in true lengths."""
     ticks = laid.scene.ticks
     bounds = [solid.bounds.shifted(by) for solid, by in zip(laid.scene.solids, laid.shifts, strict=True)]
     points = [point for box in bounds for point in view.frame(box, ticks)]
     points += [view.picture(spot, ticks) for segment in laid.ways for spot in segment]
-    points += [view.picture(spot, ticks) for start, end, _ in arrows for spot in (start, end)]
+    points += [view.picture(spot, ticks) for going in arrows for spot in (going.start, going.end)]
     return _frame(points)
 
 
@@ -190,7 +191,7 @@ def best_marks(
     view: View,
     labels: Sequence[Label],
     frame: tuple[Flat, Flat],
-    arrows: Sequence[tuple[Corner, Corner, str]] = (),
+    arrows: Sequence[Going] = (),
     quick: bool = False,
     whole: bool = False,
 ) -> Marked:
@@ -223,7 +224,7 @@ def _marks(
     view: View,
     labels: Sequence[Label],
     frame: tuple[Flat, Flat],
-    arrows: Sequence[tuple[Corner, Corner, str]],
+    arrows: Sequence[Going],
     scale: Fraction,
     sizes: Sequence[float],
     quick: bool,
@@ -238,7 +239,7 @@ def _marks(
     ]
     ways = _arrow_ways(laid, view, arrows, scale)
     inked += ways
-    over = [line for way, (*_, words) in zip(ways, arrows, strict=True) if words for line in across_disc(way)]
+    over = [line for way, going in zip(ways, arrows, strict=True) if going.words for line in across_disc(way)]
     blind = [words for words, marks in labels if not any(number.get(mark) in shown.sizes for mark in marks)]
     for size in sizes:
         if len(blind) > (0 if quick else HOPELESS):
@@ -252,18 +253,28 @@ def _marks(
 
 
 def _arrow_ways(
-    laid: Laid, view: View, arrows: Sequence[tuple[Corner, Corner, str]], scale: Fraction
+    laid: Laid, view: View, arrows: Sequence[Going], scale: Fraction
 ) -> list[tuple[tuple[float, float], tuple[float, float]]]:
     """The arrows on the paper, from tail to tip."""
     ticks = laid.scene.ticks
-    spots = ([_paper(view.picture(spot, ticks), scale) for spot in arrow[:2]] for arrow in arrows)
+    spots = ([_paper(view.picture(spot, ticks), scale) for spot in (going.start, going.end)] for going in arrows)
     bounds = [solid.bounds.shifted(by) for solid, by in zip(laid.scene.solids, laid.shifts, strict=True)]
     movers = []
-    for start, *_ in arrows:
-        own = [box for box in bounds if all(box.lo[k] <= start[k] <= box.hi[k] for k in range(3))]
+    for going in arrows:
+        own = [box for box in bounds if all(box.lo[k] <= going.start[k] <= box.hi[k] for k in range(3))]
         low, high = view.frame(min(own, key=lambda box: box.volume), ticks) if own else (None, None)
         movers.append((_paper(low, scale), _paper(high, scale)) if low is not None and high is not None else None)
-    return clear_of_each_other([(start, end) for start, end in spots], [words for *_, words in arrows], movers)
+    return clear_of_each_other([(start, end) for start, end in spots], [going.words for going in arrows], movers)
+
+
+def _hidden_ways(
+    going: Going, way: tuple[Spot, Spot], view: View, ticks: Ticks, scale: Fraction
+) -> list[tuple[Spot, Spot]]:
+    """What is hidden of an arrow, on the paper; moved aside with it."""
+    x, y = _paper(view.picture(going.end, ticks), scale)
+    dx, dy = way[1][0] - x, way[1][1] - y
+    parts = [[_paper(view.picture(spot, ticks), scale) for spot in part] for part in going.hidden]
+    return [((a + dx, b + dy), (c + dx, d + dy)) for (a, b), (c, d) in parts]
 
 
 def drawn(
@@ -273,13 +284,13 @@ def drawn(
     view: View,
     name: str,
     frame: tuple[Flat, Flat],
-    arrows: Sequence[tuple[Corner, Corner, str]] = (),
+    arrows: Sequence[Going] = (),
 ) -> Picture:
     """The picture with its lines and its marks."""
     ticks, scale = laid.scene.ticks, marked.scale
     shapes: list[Shape] = [*lines_of(laid, view), *dots(laid.wet, laid.solids, laid.shifts, ticks, view, scale)]
-    for way, (*_, words) in zip(_arrow_ways(laid, view, arrows, scale), arrows, strict=True):
-        shapes += numbered(way, words, scale)
+    for way, going in zip(_arrow_ways(laid, view, arrows, scale), arrows, strict=True):
+        shapes += numbered(way, going.words, scale, _hidden_ways(going, way, view, ticks, scale))
     shapes += [Words(view.picture(spot, ticks), words, TAG_PT, strong=True, boxed=True) for spot, words in laid.tags]
     points = list(frame)
     for stands in marked.stands:
