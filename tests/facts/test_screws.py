@@ -198,6 +198,41 @@ def test_clearance_lookup_by_size_and_fit() -> None:
     assert screws.clearance_hole(INCH * 2) is None
 
 
+@pytest.mark.parametrize(
+    ("size", "close", "normal", "loose", "like"),
+    [
+        # what the rows beside it add, by hand from the tables: #4 0.120, 0.128, 0.144 over 0.112 are 1/128, 1/64, 1/32 in
+        (3, "0.1068125", "0.114625", "0.13025", "1/128 1/64 1/32"),
+        # #10 0.206, 0.221, 0.238 over 0.190 and 1/4 in 0.266, 0.281, 0.295 are 1/64, 1/32, 3/64 in
+        (12, "0.231625", "0.24725", "0.262875", "1/64 1/32 3/64"),
+        (24, "0.387625", "0.40325", "0.418875", "1/64 1/32 3/64"),  # the largest gauge, 0.372 in
+    ],
+)
+def test_gauges_between_the_rows_take_the_steps_of_those_beside_them(
+    size: int, close: str, normal: str, loose: str, like: str
+) -> None:
+    for fit, inches, step in zip(("close", "normal", "loose"), (close, normal, loose), like.split(), strict=True):
+        hole = screws.clearance_hole(size, fit)
+        assert hole is not None
+        assert hole.diameter == INCH * Fraction(inches)
+        assert hole.source.confidence is Confidence.PRACTICE
+        assert hole.note == f"{fit} fit: thread and {step} in, as the sizes beside it in ASME B18.2.8 (from memory)"
+
+
+def test_a_row_of_a_table_is_named_and_so_is_the_row_whose_room_is_taken() -> None:
+    """M9 is in no row: as much room as M10 has, 0.5, 1 and 2 mm (ISO 273). Nothing stands beside 9/16 in."""
+    for fit, mm in (("close", "9.5"), ("normal", "10"), ("loose", "11")):
+        between = screws.clearance_hole(Length(9), fit)
+        assert between is not None
+        assert between.diameter == Length(Fraction(mm))
+        assert between.source.confidence is Confidence.PRACTICE
+        assert between.note == f"{fit} fit: as much room as M10 has in ISO 273"
+        metric, inch = screws.clearance_hole(Length(8), fit), screws.clearance_hole(INCH / 4, fit)
+        assert metric is not None and inch is not None
+        assert (metric.note, inch.note) == (f"{fit} fit for M8", f"{fit} fit for 1/4")
+    assert screws.clearance_hole(INCH * Fraction(9, 16)) is None
+
+
 def test_wood_screws_slide_through_shank_and_thread() -> None:
     """The largest shank of ASME B18.6.1 (nominal + 0.004 in, from a boring chart) and the largest thread of production
     screws (manufacturer table) pass every fit; no fit of gauges in use is wider than a sixteenth (common practice)."""

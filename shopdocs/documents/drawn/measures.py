@@ -124,7 +124,7 @@ def extents_mm(shapes: Iterable[Shape], scale: Fraction) -> Box:
     ys: list[float] = []
     above, below = scale.numerator, scale.denominator
 
-    def reach(point: Point, *, left: float = 0.0, right: float = 0.0, down: float = 0.0, up: float = 0.0) -> None:
+    def reach(point: Point, *, left: float, right: float, down: float, up: float) -> None:
         x, y = point[0].times(above, below), point[1].times(above, below)
         xs.extend((x - left, x + right))
         ys.extend((y - down, y + up))
@@ -192,7 +192,7 @@ def words_box(shape: Words, scale: Fraction) -> Box:
     """Words of a drawing in millimetres of paper."""
     box: list[float] = []
 
-    def reach(point: Point, *, left: float = 0.0, right: float = 0.0, down: float = 0.0, up: float = 0.0) -> None:
+    def reach(point: Point, *, left: float, right: float, down: float, up: float) -> None:
         x, y = point[0].float_mm(scale), point[1].float_mm(scale)
         box.extend((x - left, y - down, x + right, y + up))
 

@@ -151,11 +151,11 @@ def _least_open(window: WorkingTime, plan: Callable[[WorkingTime], Proposal | No
         return isinstance(plan(longer), Proposal)
 
     low = int(window.low)
-    high = max(2 * low, 2)
+    high = min(max(2 * low, 2), MOST_OPEN)
     while not holds(high):
-        low, high = high, 2 * high
-        if high > MOST_OPEN:
+        if high == MOST_OPEN:
             return None
+        low, high = high, min(2 * high, MOST_OPEN)
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (low, middle) if holds(middle) else (middle, high)
