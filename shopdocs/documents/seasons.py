@@ -101,7 +101,7 @@ def room_left(job: Job, tie: Tie) -> tuple[Figure, ...]:
     to. Who left the least there would have a narrower top, or a button that does not fit its groove."""
     if not tie.enough or tie.sort not in (Sort.HELD, Sort.GAP):
         return ()
-    rooms = [beside.gap for beside in tie.beside if beside.gap] if tie.sort is Sort.GAP else [tie.gives]
+    rooms = [beside.gap for beside in tie.beside] if tie.sort is Sort.GAP else [tie.gives]
     name = f"{tie.part} · room left"
     return tuple(gap_figure(name, room, job.display, tie.at, unit=True) for room in rooms if room)
 

@@ -54,8 +54,8 @@ def test_a_dimension_reaches_from_its_ends_past_its_line(off: float, reached: tu
 
 
 def test_the_words_of_a_leader_are_within_the_extents_and_its_line_is_not_counted() -> None:
-    """Beside its end, which is at 20 and 5 of paper, half of their height over it and half under it; over the end of one
-    that goes up steeply, half of them on either side."""
+    """Beside its end, which is at 20 and 5 of paper, half of their height over it and half under it; over the end of
+    one that goes up steeply, half of them on either side."""
     beside = extents_mm([Leader(at(0, 0), at(40, 10), "leg")], HALF)
     back = extents_mm([Leader(at(80, 0), at(40, 10), "leg")], HALF)
     steep = extents_mm([Leader(at(40, 0), at(40, 60), "leg")], HALF)

@@ -201,7 +201,7 @@ def test_clearance_lookup_by_size_and_fit() -> None:
 @pytest.mark.parametrize(
     ("size", "close", "normal", "loose", "like"),
     [
-        # what the rows beside it add, by hand from the tables: #4 0.120, 0.128, 0.144 over 0.112 are 1/128, 1/64, 1/32 in
+        # what the rows beside it add, by hand: #4 0.120, 0.128 and 0.144 over 0.112 are 1/128, 1/64 and 1/32 in
         (3, "0.1068125", "0.114625", "0.13025", "1/128 1/64 1/32"),
         # #10 0.206, 0.221, 0.238 over 0.190 and 1/4 in 0.266, 0.281, 0.295 are 1/64, 1/32, 3/64 in
         (12, "0.231625", "0.24725", "0.262875", "1/64 1/32 3/64"),

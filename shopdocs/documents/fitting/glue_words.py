@@ -58,7 +58,7 @@ def glue_facts(job: Job, gluing: Gluing) -> Facts:
 
 
 def _plain(number: Fraction) -> str:
-    return str(number) if number.denominator == 1 else f"{float(number):g}"
+    return f"{float(number):g}"
 
 
 def _full(glue: Adhesive) -> Text:

@@ -66,8 +66,8 @@ def test_of_what_could_be_next_the_smallest_comes(plan: list[Draft], order: list
 
 @pytest.mark.parametrize("enough", [11, 12, 19, 20, 21, 40, 41, 63, 160, 321, 599, 600])
 def test_the_least_open_time_that_would_do(enough: int) -> None:
-    """Tried from both sides: a minute less would not do. What a longer time allows for putting the pieces together grows
-    with it: 8 of 10 min are four fifths."""
+    """Tried from both sides: a minute less would not do. What a longer time allows for putting the pieces together
+    grows with it: 8 of 10 min are four fifths."""
     asked: list[WorkingTime] = []
 
     def plan(longer: WorkingTime) -> Proposal | NoProposal:
