@@ -82,10 +82,12 @@ class Labels(Struct, frozen=True):
 
 
 class SideBySide(Struct, frozen=True):
-    """Blocks in columns of equal height, e.g. a drawing beside a code. `shares` are widths in parts."""
+    """Blocks in columns of equal height, e.g. a drawing beside a code. `shares` are widths in parts. `larger` say
+    the same with larger pictures, the largest first, for where a page has room."""
 
     columns: tuple[tuple[Block, ...], ...]
     shares: tuple[float, ...]
+    larger: tuple[SideBySide, ...] = ()
 
 
 class InColumns(Struct, frozen=True):

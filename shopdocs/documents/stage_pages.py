@@ -7,7 +7,6 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec.structs import replace
 
-from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, SideBySide, Together
 from shopdocs.blocks.text import (
     Bullets,
@@ -25,8 +24,7 @@ from shopdocs.blocks.text import (
     text,
 )
 from shopdocs.core.display import trimmed
-from shopdocs.documents.drawn.build_pictures import stage_marks, stage_picture
-from shopdocs.documents.drawn.clamped import clamped_picture
+from shopdocs.documents.drawn.build_pictures import stage_marks
 from shopdocs.documents.figures import (
     area_figure,
     count_figure,
@@ -51,9 +49,22 @@ from shopdocs.documents.fitting.sequence import (
 )
 from shopdocs.documents.fitting.trimming import trimming_steps
 from shopdocs.documents.fitting.twin_stages import twin_stages
-from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import either_words, stage_warnings, whole_warnings
+from shopdocs.documents.stage_rooms import (
+    BESIDE_LONG_MM,
+    CLAMPED_MM,
+    LARGE_MM,
+    LAST_MM,
+    LESS_MM,
+    LONG_MM,
+    SIDES,
+    TALLER_LONG,
+    Rooms,
+    growing_pictures,
+    pictures_of,
+    with_larger,
+)
 from shopdocs.model.parts import Part, Piece
 from shopdocs.work.joints.off_square import leans
 from shopdocs.work.order.closing import Outcome
@@ -100,7 +111,6 @@ def strips_words(part: Part, pieces: tuple[Piece, ...]) -> Text:
 IN_CLAMPS = ("While the glue sets", "In the clamps")
 FEET = 2  # legs of one end; more stand round a build
 MOST_STEPS = 11  # beside a picture; more run over the foot of a page
-SIDES = (1.0, 1.0)  # the pictures and the steps
 
 
 def stage_page(job: Job, work: StageWork) -> Together:
@@ -110,17 +120,20 @@ def stage_page(job: Job, work: StageWork) -> Together:
         return Together((_head(work), *locked_stage(work.order)))
     if not work.meetings and not work.panels:
         return Together((_head(work), *jointless_stage(work)))
-    blocks, wet, rest, told = _across(_head_of_page(job, work)), *_lists(job, work), _told(job, work)
-    pictures = _pictures(job, work, *_rooms(job, work))
+    blocks, (wet, rest), told = _across(_head_of_page(job, work)), _lists(job, work), _told(job, work)
+    rooms = _rooms(job, work)
     if _is_long(job, work):
-        blocks += [SideBySide(pictures, (1.0,) * len(pictures))] if pictures else []
+        pictures = growing_pictures(job, work, [rooms, *TALLER_LONG], 0.0) or pictures_of(job, work, *rooms)
+        columns = tuple(each if isinstance(each, tuple) else (each,) for each in pictures)
+        blocks += [SideBySide(columns, (1.0,) * len(columns))] if columns else []
         return Together((*blocks, _two_columns(wet, rest, told)))
     steps = (wet, *rest)
-    left = tuple(block for each in pictures for block in each)
     headed = any(isinstance(block, Heading) for block in told)
-    if left and (not headed or _has_room(_rooms(job, work), (wet, *rest), told)):
-        left, told = (*left, *told, *told_last(job, work)), []  # a line or two, under the pictures
-    return Together((*blocks, SideBySide((left, steps), SIDES) if left else SideBySide((steps,), (1.0,)), *told))
+    under = not headed or _has_room(rooms, (wet, *rest), told)  # a line or two, under the pictures
+    sides = with_larger(job, work, rooms, (*told, *told_last(job, work)) if under else (), steps)
+    if sides is None:
+        return Together((*blocks, SideBySide((steps,), (1.0,)), *told))
+    return Together((*blocks, sides, *(() if under else told)))
 
 
 _LINE_MM, _TOLD_MM, _HEADING_MM = 3.6, 4.6, 11.0  # of small type among steps, of what is told, and of its heading
@@ -140,9 +153,6 @@ def _is_long(job: Job, work: StageWork) -> bool:
     """Whether the steps of a stage run over the foot of a page beside its picture."""
     wet, rest = _lists(job, work)
     return len(wet.steps) + sum(len(one.steps) for one in rest) > MOST_STEPS
-
-
-Rooms = tuple[tuple[float, float], tuple[float, float]]
 
 
 def _rooms(job: Job, work: StageWork) -> Rooms:
@@ -205,7 +215,7 @@ def _made_beside(job: Job, number: int) -> Together | None:
     if PAGE_MM.get(job.shop.paper, min(PAGE_MM.values())) - tall - _tall_mm(under, WIDE_LETTERS) < BESIDE_MM[0]:
         return None
     rooms = [((COLUMN_MM, high), (COLUMN_MM, high)) for high in BESIDE_MM]
-    pictures = [_growing_pictures(job, work, rooms) for work in works]
+    pictures = [growing_pictures(job, work, rooms) for work in works]
     if not all(pictures):
         return None
     shown = [SideBySide(tuple((drawing,) for drawing in both), (1.0, 1.0)) for both in pictures]
@@ -217,28 +227,8 @@ PAGE_MM = {"letter": 243.0, "a4": 260.0}  # of the height of a page, what the tw
 COLUMN_MM = 40.0  # the width of a picture in a column: two to a column, and two columns across an A4 page
 BESIDE_MM = (47.0, 58.0, 72.0, 90.0)  # its height as there is room
 WIDE_LETTERS = 112  # across the page, about
-LEAST_MARKS = 16.0  # points, of the marks in pictures as small as these: they are read from 1.5 m
 LOW_MM = 80.0  # at least, of both pictures of a stage over each other
 LOW_SHARE = 0.57  # of that the one of what goes on
-
-
-def _growing_pictures(
-    job: Job, work: StageWork, rooms: Sequence[Rooms], least_pt: float = LEAST_MARKS
-) -> tuple[Drawing, ...]:
-    """Both pictures of a stage in the least of these rooms, with the larger ones for where the page has space; none
-    where one is wanting, or has no room for every mark in large type."""
-    marks = stage_marks(job, work, rooms[0][0])
-    if marks is None or marks.unmarked or marks.size_pt < least_pt:
-        return ()
-    found = [_pictures(job, work, *room) for room in rooms]
-    if any([len(column) for column in pictures] != [1, 1] for pictures in found):
-        return ()
-    grown = []
-    for place in range(2):
-        least, *more = (block for pictures in found for block in pictures[place] if isinstance(block, Drawing))
-        larger = {drawing.scale or 0: drawing for drawing in more if (drawing.scale or 0) > (least.scale or 0)}
-        grown.append(replace(least, larger=tuple(larger[scale] for scale in sorted(larger, reverse=True))))
-    return tuple(grown)
 
 
 def low_page(job: Job, work: StageWork) -> Together | None:
@@ -256,11 +246,14 @@ def low_page(job: Job, work: StageWork) -> Together | None:
         return None
     heights = [high, (high + large) / 2, large]
     rooms = [((LARGE_MM[0], each * LOW_SHARE), (LARGE_MM[0], each * (1 - LOW_SHARE))) for each in heights]
-    pictures = _growing_pictures(job, work, rooms)
+    pictures = growing_pictures(job, work, rooms)
     if not pictures:
         return None
     top = _across(_head_of_page(job, work))
-    sides = SideBySide(((*pictures, *(told if under else ())), (wet, *rest)), SIDES)
+    shown = told if under else []
+    full = with_larger(job, work, _rooms(job, work), shown, (wet, *rest))
+    larger = (*full.larger, replace(full, larger=())) if full is not None else ()
+    sides = SideBySide(((*pictures, *shown), (wet, *rest)), SIDES, larger)
     return Together((*top, sides, *(() if under else told)))
 
 
@@ -331,26 +324,8 @@ def _noted(job: Job, work: StageWork) -> list[Block]:
     return [Bullets((text(work.stage.note),))] if work.stage.note else []
 
 
-# The picture of a stage and of its clamps under it, beside the steps; above them where they are many.
-LARGE_MM, CLAMPED_MM = (88.0, 96.0), (88.0, 68.0)
-LESS_MM = (88.0, 80.0), (88.0, 54.0)
-LAST_MM = (88.0, 86.0), (88.0, 62.0)  # leaves room for what goes on without glue
-LONG_MM, BESIDE_LONG_MM = (84.0, 54.0), (84.0, 52.0)
 # After the gluing guide that `facts.adhesives` names: several days for water-borne glue.
 TOO_LONG = "Split this stage, call a second pair of hands, or take a slower glue."
-
-
-def _pictures(
-    job: Job, work: StageWork, apart_mm: tuple[float, float], closed_mm: tuple[float, float]
-) -> tuple[tuple[Block, ...], ...]:
-    """What goes together, with the pieces that had no room for a mark told under it; and how it is clamped."""
-    picture = stage_picture(job, work, apart_mm)
-    closed = clamped_picture(job, work, closed_mm)
-    shown: tuple[Block, ...] = ()
-    if picture is not None:
-        bare = f"Not marked in the picture, where there was no room: {listed(picture.unmarked)}."
-        shown = (picture.drawing, *((Paragraph(text(bare), Weight.QUIET),) if picture.unmarked else ()))
-    return tuple(column for column in (shown, (closed,) if closed is not None else ()) if column)
 
 
 def _two_columns(wet: Checklist, rest: tuple[Checklist, ...], told: Sequence[Block]) -> SideBySide:

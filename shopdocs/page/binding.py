@@ -13,7 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing
-from shopdocs.blocks.sheets import Document, TitlePage, Together
+from shopdocs.blocks.sheets import Document, SideBySide, TitlePage, Together
 from shopdocs.blocks.walk import walk
 from shopdocs.page.growing import grown
 from shopdocs.page.pairing import closed, paired
@@ -216,6 +216,7 @@ def _cost(before: Sequence[Setting], ways: Sequence[Way]) -> tuple[int, ...]:
 
 
 def _growing(document: Document) -> int:
-    """How many drawings at a scale bring larger ones of themselves."""
-    drawings = (block for block in walk(document.blocks) if isinstance(block, Drawing))
-    return sum(bool(drawing.larger and drawing.scale) for drawing in drawings)
+    """How many drawings at a scale, and columns with drawings, bring larger ones of themselves."""
+    blocks = [*walk(document.blocks)]
+    drawings = sum(bool(block.larger and block.scale) for block in blocks if isinstance(block, Drawing))
+    return drawings + sum(bool(block.larger) for block in blocks if isinstance(block, SideBySide))

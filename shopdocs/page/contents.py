@@ -24,9 +24,12 @@ def _of(block: Block, known: Collection[str]) -> Block:
         return replace(block, blocks=tuple(_of(inner, known) for inner in block.blocks))
     if isinstance(block, Marked):
         return Marked(_of(block.block, known))
-    if isinstance(block, SideBySide):
-        return replace(block, columns=tuple(tuple(_of(inner, known) for inner in column) for column in block.columns))
-    return block
+    return _sides(block, known) if isinstance(block, SideBySide) else block
+
+
+def _sides(block: SideBySide, known: Collection[str]) -> SideBySide:
+    columns = tuple(tuple(_of(inner, known) for inner in column) for column in block.columns)
+    return replace(block, columns=columns, larger=tuple(_sides(each, known) for each in block.larger))
 
 
 def _table(table: Table, known: Collection[str]) -> Table:

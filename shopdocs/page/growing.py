@@ -1,9 +1,9 @@
-"""Pictures that take what their pages leave empty: a drawing may bring larger settings of itself, and the largest that
-adds no page is set."""
+"""Pictures that take what their pages leave empty: a drawing, or columns with drawings, may bring larger settings of
+itself, and the largest that adds no page is set."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from msgspec.structs import replace
 
@@ -15,8 +15,9 @@ MOST_APART = 60
 
 
 def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Document:
-    """The document with its drawings enlarged one scale at a time: the one of the smallest scale first, with those that
-    are `like` it, as long as its `cost` (pages above all) does not rise."""
+    """The document with its columns in the largest settings at which its `cost` (pages above all) does not rise; then
+    with its drawings enlarged one scale at a time, that of the smallest scale first, with those that are `like` it."""
+    document = _with_wider(document, cost)
     likes: dict[str, list[Spot]] = {}
     drawn = dict(_drawings(document.blocks))
     for number, (spot, drawing) in enumerate(drawn.items()):
@@ -46,6 +47,20 @@ def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Do
     return document
 
 
+def _with_wider(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Document:
+    sides = [
+        (spot, block) for spot, block in _blocks(document.blocks) if isinstance(block, SideBySide) and block.larger
+    ]
+    most = cost(document) if sides else ()
+    for spot, block in sides:
+        for larger in block.larger:
+            tried = replace(document, blocks=_with(document.blocks, spot, larger))
+            if cost(tried) <= most:
+                document = tried
+                break
+    return document
+
+
 def _by_scale(likes: Mapping[str, list[Spot]], drawn: Mapping[Spot, Drawing]) -> dict[str, list[Spot]]:
     """Those of one scale together."""
     found: dict[str, list[Spot]] = {}
@@ -57,24 +72,26 @@ def _by_scale(likes: Mapping[str, list[Spot]], drawn: Mapping[Spot, Drawing]) ->
 Spot = tuple[int, ...]  # the way to a block through the blocks that hold it
 
 
-def _drawings(blocks: Iterable[Block], above: Spot = ()) -> list[tuple[Spot, Drawing]]:
-    found: list[tuple[Spot, Drawing]] = []
+def _drawings(blocks: Iterable[Block]) -> list[tuple[Spot, Drawing]]:
+    return [(spot, block) for spot, block in _blocks(blocks) if isinstance(block, Drawing)]
+
+
+def _blocks(blocks: Iterable[Block], above: Spot = ()) -> Iterator[tuple[Spot, Block]]:
+    """Every block with its spot, one that holds others before them."""
     for index, block in enumerate(blocks):
         spot = (*above, index)
-        if isinstance(block, Drawing):
-            found.append((spot, block))
-        elif isinstance(block, Together):
-            found += _drawings(block.blocks, spot)
+        yield spot, block
+        if isinstance(block, Together):
+            yield from _blocks(block.blocks, spot)
         elif isinstance(block, Marked):
-            found += _drawings((block.block,), spot)
+            yield from _blocks((block.block,), spot)
         elif isinstance(block, SideBySide):
             for number, column in enumerate(block.columns):
-                found += _drawings(column, (*spot, number))
-    return found
+                yield from _blocks(column, (*spot, number))
 
 
-def _with(blocks: tuple[Block, ...], spot: Spot, drawing: Drawing) -> tuple[Block, ...]:
-    """The blocks with another drawing at a spot."""
+def _with(blocks: tuple[Block, ...], spot: Spot, drawing: Block) -> tuple[Block, ...]:
+    """The blocks with another one at a spot."""
     index, *rest = spot
     block: Block = blocks[index]
     if not rest:
@@ -86,5 +103,5 @@ def _with(blocks: tuple[Block, ...], spot: Spot, drawing: Drawing) -> tuple[Bloc
     elif isinstance(block, SideBySide):
         columns = list(block.columns)
         columns[rest[0]] = _with(columns[rest[0]], tuple(rest[1:]), drawing)
-        block = SideBySide(tuple(columns), block.shares)
+        block = replace(block, columns=tuple(columns))
     return (*blocks[:index], block, *blocks[index + 1 :])

@@ -30,7 +30,7 @@ from shopdocs.documents.drawn.numbered_arrows import clear_of_each_other, covere
 from shopdocs.documents.drawn.pictures import Picture, drawn, frame_of
 from shopdocs.documents.drawn.wet import _round, wet_faces, wet_pins
 from shopdocs.documents.job import Job
-from shopdocs.documents.stage_pages import _pictures
+from shopdocs.documents.stage_rooms import pictures_of
 from shopdocs.work.order.runs import runs_of
 from shopdocs.work.scene.opened import Moves, opened
 from shopdocs.work.scene.taken_apart import TakenApart
@@ -480,7 +480,7 @@ def test_what_has_no_room_for_its_mark_in_the_picture_of_a_stage_is_named_under_
     marked in the picture or named under it, and none is both."""
     job = sample_job(BY_NAME["plate_rack"], "mm")
     work = max(job.stages, key=lambda work: len(work.loose))
-    (drawing, *under), *_ = _pictures(job, work, (side_mm, side_mm), (side_mm, side_mm))
+    (drawing, *under), *_ = pictures_of(job, work, (side_mm, side_mm), (side_mm, side_mm))
     assert isinstance(drawing, Drawing)
     words = {word for s in drawing.shapes if isinstance(s, (Leader, Words)) for word in re.findall(r"\w+", s.text)}
     told = {word for block in under if isinstance(block, Paragraph) for word in told_marks(plain(block.text))}

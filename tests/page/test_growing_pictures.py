@@ -12,11 +12,16 @@ from shopdocs.blocks.sheets import Block, Document, Imprint, SideBySide, Togethe
 from shopdocs.blocks.text import Paragraph, text
 from shopdocs.blocks.walk import walk
 from shopdocs.core.length import Length
+from shopdocs.documents.drawn.build_pictures import stage_picture
+from shopdocs.documents.stage_pages import _rooms
+from shopdocs.page.binding import bound
 from shopdocs.page.compose import compose
 from shopdocs.page.growing import grown
 from shopdocs.page.items import TextRun
 from shopdocs.page.paper import paper
-from tests.sample_jobs import SAMPLES, sample_documents, sample_job
+from shopdocs.page.setting import Means
+from shopdocs.page.typesetter import Typesetter
+from tests.sample_jobs import BY_NAME, SAMPLES, document_of, sample_documents, sample_job
 from tests.values import replace
 
 FEW = [folder for folder in SAMPLES if folder.name in ("spice_cabinet", "threshold_bench")]
@@ -148,3 +153,30 @@ def test_many_pictures_of_their_own_scales_are_tried_a_bounded_number_of_times()
         done = grown(Document("d", "D", "", blocks), cost)
         assert names(done) == ["40 tall"] * count
         assert len(tried) <= 1 + 60 * 3
+
+
+def test_columns_take_the_largest_setting_that_adds_no_page() -> None:
+    """By hand, 250 to a page: of 230, 150 and 60 beside words, with 70 after them, 230 is too much."""
+    words = (Paragraph(text("Beside it.")),)
+    larger = tuple(SideBySide(((picture(tall),), words), (3.0, 2.0)) for tall in (230, 150))
+    sides = SideBySide(((picture(60),), words), (1.0, 1.0), larger)
+    found = grown(Document("d", "D", "", (Together((sides,)), picture(70))), pages)
+    assert names(found) == ["150 tall", "70 tall"]
+    (held, _) = found.blocks
+    assert isinstance(held, Together) and held.blocks == (larger[1],)
+    assert names(grown(Document("d", "D", "", (sides, picture(240))), pages)) == ["230 tall", "240 tall"]
+    assert names(grown(Document("d", "D", "", (sides, picture(190))), pages)) == ["60 tall", "190 tall"]
+
+
+def test_the_picture_of_a_stage_grows_into_its_page() -> None:
+    """The cabinet's left half has two short boards of steps: its picture takes more than half of the page's width, and
+    every stage stays on one page."""
+    job = sample_job(BY_NAME["spice_cabinet"], "mm")
+    document = document_of(job, "glue-up")
+    (way,) = bound((document,), [Means(paper("a4"), (Fraction(1), Fraction(1)), Typesetter())])
+    least = stage_picture(job, job.stages[1], _rooms(job, job.stages[1])[0])
+    assert least is not None and least.drawing.scale is not None
+    shown = next(b for b in walk(way.document.blocks) if isinstance(b, Drawing) and b.name == "stage 2")
+    assert shown.scale is not None and shown.scale > least.drawing.scale * Fraction(115, 100)
+    setting = way.set(None)
+    assert setting is not None and not setting.flow.broken

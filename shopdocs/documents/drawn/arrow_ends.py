@@ -73,11 +73,16 @@ def looked(scene: Scene, shifts: Sequence[Corner]) -> Looked:
 def best_seen(tries: Sequence[Tried], movers: Set[int], onto: Set[int], view: Looked) -> tuple[int, list[Going]]:
     """The arrow that tells best where something goes, and what is wrong with it: `TOLD` where its tip is seen on what
     it goes onto; without a number."""
-    found = []
-    for tried in tries:
+    best: tuple[tuple[int, int, int, tuple[int, int, int]], Going, Tried] | None = None
+    for tried in sorted(tries, key=lambda tried: (tried.slides, tried.rank)):
+        if best is not None and best[0] <= (TOLD, tried.slides, 0, tried.rank):
+            break  # as good as any that is left could be
         fault, hidden, going = _judged(tried, movers, onto, view)
-        found.append(((fault, tried.slides, hidden // FEW, tried.rank), going, tried))
-    (fault, *_), going, tried = min(found, key=lambda one: one[0])
+        key = (fault, tried.slides, hidden // FEW, tried.rank)
+        if best is None or key < best[0]:
+            best = key, going, tried
+    assert best is not None
+    (fault, *_), going, tried = best
     return fault, [*(Going(*leg) for leg in tried.legs), going]
 
 
