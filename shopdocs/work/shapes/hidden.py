@@ -38,6 +38,12 @@ _LARGEST = 2**58  # sums of a few coordinates must fit 64 bits
 _AT_ONCE = 12000  # pairs compared in one go
 
 
+# The small step into a face, by its axis and its sense.
+_STEPS: dict[tuple[int, int], Corner] = {
+    (axis, sense): (sense * (axis == 0), sense * (axis == 1), sense * (axis == 2)) for axis in AXES for sense in (-1, 1)
+}
+
+
 class Segment(NamedTuple):
     """A straight line of the picture, between two points of the build, in ticks."""
 
@@ -60,23 +66,23 @@ class Outline(Struct, frozen=True):
 
 
 class _Side(NamedTuple):
-    """One side of an edge: where it starts, how long it is, and which edge it belongs to."""
+    """One side of an edge: where it starts, how long it is, which edge it belongs to, and the small step into its face;
+    none for a loose line."""
 
     start: Corner
     length: int
     owner: int
-
-
-_Direction = tuple[int, int, int]  # axis of the edge, axis and sense of the small step into the face
+    step: Corner = (0, 0, 0)
 
 
 class _Lines(NamedTuple):
-    """Edge sides of one direction: where they start (n, 3), how long they are, and their bounds in the picture and in
-    depth (n, 4)."""
+    """Edge sides along one axis: where they start (n, 3), how long they are, the small step of each (n, 3), and their
+    bounds in the picture and in depth (n, 4)."""
 
-    direction: _Direction
+    axis: int
     start: Ints
     length: Ints
+    step: Ints
     low: Ints
     high: Ints
 
@@ -233,7 +239,7 @@ class Screens:
 
     def _found_of(self, solids: Sequence[Solid]) -> list[_Shown]:
         drawn: list[_Shown] = []
-        sides: dict[_Direction, list[_Side]] = defaultdict(list)
+        sides: dict[int, list[_Side]] = defaultdict(list)  # by their axis: together they are found in one go
         every: list[list[Span]] = []
         seen_along = {axis for axis in AXES if any(part for k, part in enumerate(self.toward) if k != axis)}
         for solid in solids:
@@ -241,11 +247,11 @@ class Screens:
             for number, (axis, start, length, faces) in enumerate(edges, len(every)):
                 for normal, looks, leaves, sense in faces:
                     if looks == self.toward[normal]:
-                        sides[axis, leaves, sense].append(_Side(start, length, number))
+                        sides[axis].append(_Side(start, length, number, _STEPS[leaves, sense]))
             drawn.append(_Shown(edges, [[] for _ in edges], []))
             every += drawn[-1].seen
-        for direction, group in sides.items():
-            for side, spans in zip(group, self.hidden_spans(direction, group), strict=True):
+        for axis, group in sides.items():
+            for side, spans in zip(group, self.hidden_spans(axis, group), strict=True):
                 every[side.owner] += without_spans((0, side.length), spans)
         sloping = [(one, solid) for one, solid in zip(drawn, solids, strict=True) if solid.slants]
         if sloping:
@@ -255,12 +261,13 @@ class Screens:
                 one.sloped.extend(islice(found, int(own.drawn(self.toward).sum())))
         return drawn
 
-    def hidden_spans(self, direction: _Direction, sides: Sequence[_Side]) -> list[list[Span]]:
-        """For each side, the spans along it that faces nearer the eye hide, in order of their start."""
+    def hidden_spans(self, axis: int, sides: Sequence[_Side]) -> list[list[Span]]:
+        """For each side along the axis, the spans along it that faces nearer the eye hide, in order of their start."""
         np = self.np
         start = np.array([side.start for side in sides], dtype=np.int64).reshape(-1, 3)
         length = np.array([side.length for side in sides], dtype=np.int64)
-        found = self._found(direction, start, length)
+        step = np.array([side.step for side in sides], dtype=np.int64).reshape(-1, 3)
+        found = self._found(axis, start, length, step)
         spans: list[list[Span]] = [[] for _ in sides]
         if found:
             which, low, high = (np.concatenate(column) for column in zip(*found, strict=True))
@@ -269,7 +276,7 @@ class Screens:
                 spans[i].append((a, b))
         if len(self.sloping):
             left = [i for i, (mine, side) in enumerate(zip(spans, sides, strict=True)) if (0, side.length) not in mine]
-            parts = self._sloping_parts(direction, start[left], length[left])
+            parts = self._sloping_parts(axis, start[left], length[left], step[left])
             for i, more in zip(left, parts, strict=True):
                 if more:
                     spans[i] = sorted([*spans[i], *whole_spans(more, sides[i].length)])
@@ -279,14 +286,14 @@ class Screens:
         """Whether faces nearer the eye hide any of the way from a tick before each of `spots` (n, 3) along the axis to
         a tick behind it."""
         np = self.np
-        direction, start, length = (axis, axis, 0), spots.copy(), np.full(len(spots), 2, dtype=np.int64)
+        start, length, step = spots.copy(), np.full(len(spots), 2, dtype=np.int64), np.zeros_like(spots)
         start[:, axis] -= 1
         hidden: Flags = np.zeros(len(spots), dtype=bool)
-        for which, _, _ in self._found(direction, start, length):
+        for which, _, _ in self._found(axis, start, length, step):
             hidden[which] = True
         if len(self.sloping):
             left = np.nonzero(~hidden)[0]
-            parts = self._sloping_parts(direction, start[left], length[left])
+            parts = self._sloping_parts(axis, start[left], length[left], step[left])
             hidden[left] = [bool(some) for some in parts]
         return hidden
 
@@ -306,24 +313,22 @@ class Screens:
             covered |= hides.any(axis=1)
         return covered
 
-    def _found(self, direction: _Direction, start: Ints, length: Ints) -> list[_Spans]:
+    def _found(self, axis: int, start: Ints, length: Ints, step: Ints) -> list[_Spans]:
         """What faces of cuboids hide of lines."""
         np = self.np
         end = start.copy()
-        end[:, direction[0]] += length
-        lines = _Lines(direction, start, length, *self._place(start, end))
+        end[:, axis] += length
+        lines = _Lines(axis, start, length, step, *self._place(start, end))
         found: list[_Spans] = []
         if len(start):
-            everything = {axis: np.arange(len(self.lo[axis])) for axis in self.lo}
+            everything = {normal: np.arange(len(lo)) for normal, lo in self.lo.items()}
             self._divide(lines, np.arange(len(start)), everything, found)
         return found
 
-    def _sloping_parts(self, direction: _Direction, start: Ints, length: Ints) -> list[list[tuple[float, float]]]:
-        axis, step, sense = direction
-        starts, ways = start.astype(float), self.np.zeros(start.shape)
-        starts[:, step] += STEP * sense
+    def _sloping_parts(self, axis: int, start: Ints, length: Ints, step: Ints) -> list[list[tuple[float, float]]]:
+        ways = self.np.zeros(start.shape)
         ways[:, axis] = length
-        return self.sloping.hidden_parts(starts, ways)
+        return self.sloping.hidden_parts(start + STEP * step, ways)
 
     def _divide(self, lines: _Lines, mine: Ints, faces: dict[int, Ints], found: list[_Spans]) -> None:
         np = self.np
@@ -353,29 +358,27 @@ class Screens:
 
     def _compare(self, lines: _Lines, mine: Ints, normal: int, faces: Ints, found: list[_Spans]) -> None:
         """All of these sides against all of these faces, which stand square to `normal`."""
-        np, d = self.np, self.toward
-        axis, step, sense = lines.direction
-        at, lo, hi = lines.start[mine], self.lo[normal][faces], self.hi[normal][faces]
+        np, d, axis = self.np, self.toward, lines.axis
+        at, step, lo, hi = lines.start[mine], lines.step[mine], self.lo[normal][faces], self.hi[normal][faces]
         # the way to the face along the line of sight, in parts of `toward`: way + way_s * s + way_e * e
         way = (lo[None, :, normal] - at[:, None, normal]) * d[normal]
         way_s = -d[normal] if axis == normal else 0
-        way_e = -d[normal] * sense if step == normal else 0
+        way_e = -d[normal] * step[:, normal]
         low = np.zeros(way.shape, dtype=np.int64)
         high = np.broadcast_to(lines.length[mine][:, None], way.shape)
         holds = np.ones(way.shape, dtype=bool)
-        conditions: list[tuple[Ints, int, int]] = [(way, way_s, way_e)]
+        conditions: list[tuple[Ints, int, Ints]] = [(way, way_s, way_e)]
+        bare = not step.any()  # without a step into a face, on the border of a face counts as hidden by it
         for m in AXES:
             if m != normal:
                 meets = at[:, None, m] + way * d[m]
                 meets_s = (axis == m) + way_s * d[m]
-                meets_e = sense * (step == m) + way_e * d[m]
-                conditions.append((meets - lo[None, :, m], meets_s, meets_e))
-                conditions.append((hi[None, :, m] - meets, -meets_s, -meets_e))
-        # a bare point (no step into a face) on the border of a face counts as hidden by it
-        conditions[1:] = [(value + (sense == 0), along, small) for value, along, small in conditions[1:]]
+                meets_e = step[:, m] + way_e * d[m]
+                conditions.append((meets - (lo[:, m] - bare), meets_s, meets_e))
+                conditions.append(((hi[:, m] + bare) - meets, -meets_s, -meets_e))
         for value, along, small in conditions:
             if along == 0:
-                holds &= (value >= 0) if small > 0 else (value > 0)
+                holds &= value >= (small <= 0)[:, None]
             elif along > 0:
                 low = np.maximum(low, -value)
             else:
@@ -401,7 +404,7 @@ def seen_parts(
     screens = screens or Screens(solids, view)
     parts = []
     for axis, group in groups.items():
-        for side, spans in zip(group, screens.hidden_spans((axis, axis, 0), group), strict=True):
+        for side, spans in zip(group, screens.hidden_spans(axis, group), strict=True):
             for low, high in without_spans((0, side.length), spans):
                 parts.append((side.owner, Segment(_moved(side.start, axis, low), _moved(side.start, axis, high))))
     return [segment for _, segment in sorted(parts)]
