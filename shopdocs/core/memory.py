@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from functools import cached_property
 
 
 def give_back() -> None:
@@ -15,3 +16,10 @@ def give_back() -> None:
     trim = getattr(ctypes.CDLL(None), "malloc_trim", None)
     if trim is not None:
         trim(ctypes.c_size_t(0))
+
+
+def let_go(*things: object) -> None:
+    """Let go of what cached properties of these things hold; where it is asked for again, it is worked out again."""
+    for one in things:
+        for name in [name for name in one.__dict__ if isinstance(getattr(type(one), name, None), cached_property)]:
+            del one.__dict__[name]

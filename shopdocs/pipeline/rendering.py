@@ -112,6 +112,8 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
         pieces = of_pieces(job)
         given = yield pieces
         records = put_records(files, job, recorded(job, (), record_pages(job), out))
+        if job.space is not None:
+            job.space.let_go()  # before the documents come, which fill as much
         _let_go_of_pictures(job)
         documents = tuple(pieces[each] if isinstance(each, str) else each for each in given())
         return put_lists(files, request, job, documents, records.with_sheets(documents)).places()
@@ -119,7 +121,7 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
     for face in FACES:
         metrics(face)  # read once for both: pages and records are set in it
     if job.alike is not None:
-        job.alike.work_out()  # once for both: it takes a seventh of a small set
+        job.alike.work_out()  # once for both
     meanwhile = begin(of_single_pieces)
     documents = make_documents(job, pieces=meanwhile.first)
     meanwhile.give(tuple(each.name if each.name in OF_PIECES else each for each in documents))  # there they are

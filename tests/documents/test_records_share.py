@@ -9,7 +9,7 @@ from hashlib import sha256
 from msgspec import Struct
 from msgspec.structs import astuple
 
-from shopdocs.blocks.digest import LETTERS, digest
+from shopdocs.blocks.digest import AT_ONCE, LETTERS, digest
 from shopdocs.blocks.drawing import Line
 from shopdocs.blocks.text import Facts, Figure
 from shopdocs.blocks.walk import walk
@@ -43,6 +43,22 @@ def test_a_digest_is_of_all_that_is_said() -> None:
         told = "\0".join(plain_words(page)).encode("utf-8", "surrogatepass")
         assert digest(page) == sha256(told).hexdigest()[:LETTERS], page.title
     assert len({digest(page) for page in pages}) == len(pages)
+
+
+def test_a_long_digest_is_taken_part_by_part_of_one_text() -> None:
+    """Of more words than are taken at once, the check word out of them wherever it is; hashlib of the whole text."""
+    words = tuple(f"oak {number} tarima" for number in range(3 * AT_ONCE + 1))
+    told = "\0".join((f"({len(words)}", *words)).encode()
+    assert digest(words) == sha256(told).hexdigest()[:LETTERS]
+    assert digest(words, "tarima") == sha256(told.replace(b"tarima", b"")).hexdigest()[:LETTERS]
+
+
+def test_the_edges_of_a_piece_are_the_same_when_all_was_let_go() -> None:
+    space = sample_job(BY_NAME["threshold_bench"], "in").space
+    assert space is not None
+    before = {mark: space.edges(mark) for mark in space.pieces}
+    space.let_go()
+    assert not space.__dict__ and {mark: space.edges(mark) for mark in space.pieces} == before
 
 
 def test_the_sizes_of_a_record_are_those_of_its_own_piece() -> None:

@@ -53,10 +53,10 @@ class Alike:
     def __init__(self, space: Space, stages: Sequence[StageWork] = ()) -> None:
         self.space = space
         self.stages = stages
-        self._mistakes: dict[object, tuple[Mistake, ...]] = {}
+        self._mistakes: dict[int, tuple[Mistake, ...]] = {}
         self._meets: dict[str, Meets] = {}
-        self._places: dict[str, object] = {}
-        self._edges: dict[str, tuple[EdgeFinding, ...]] = {}
+        self._places: dict[str, int] = {}
+        self._surroundings: dict[object, int] = {}
 
     @property
     def kinds(self) -> tuple[Kind, ...]:
@@ -103,7 +103,7 @@ class Alike:
     def _into_places(self, mark: str, kind: Kind) -> list[tuple[int, Swap | None]]:
         """What becomes of a piece in the places of another kind, each with its stage; places among what is alike are
         one place, and are tried once."""
-        places: dict[object, str] = {}
+        places: dict[int, str] = {}
         for place in kind.marks:
             places.setdefault(self._place(place), place)
         return [(min(self.meets(p).numbers[:1], default=0), self.swap(mark, p)) for p in places.values()]
@@ -114,10 +114,10 @@ class Alike:
         return () if kind is None else self._others.get(kind, ())
 
     def work_out(self) -> None:
-        """Work out now whatever sheets and records ask for, so that a copy of this process need not do it again."""
+        """Work out now what sheets of the whole build ask for, and those of single pieces too, so that a copy of this
+        process need not do it again. Edges are asked for by the latter alone."""
         for mark in self.kind_of:
             self.mistakes(mark)
-            self.edges(mark)
             self.others(mark)
 
     @cached_property
@@ -158,13 +158,13 @@ class Alike:
         """Whether a piece goes in where another belongs."""
         return swap_of(mark, place, self.meets(place), self.fitting)
 
-    def _place(self, mark: str) -> object:
-        """`_surroundings`, worked out once."""
+    def _place(self, mark: str) -> int:
+        """A number for the place of a piece; where pieces and what is about them are alike, so are the numbers."""
         if mark not in self._places:
-            self._places[mark] = self._surroundings(mark)
+            self._places[mark] = self._surroundings.setdefault(self._about(mark), len(self._surroundings))
         return self._places[mark]
 
-    def _surroundings(self, mark: str) -> object:
+    def _about(self, mark: str) -> object:
         """The piece, what it meets at which stage, and how all of it lies about its corner: where these are alike, so
         are the mistakes."""
         fitting, index = self.fitting, self.index[mark]
@@ -206,9 +206,7 @@ class Alike:
 
     def edges(self, mark: str) -> tuple[EdgeFinding, ...]:
         """What is done to the twelve arrises of a piece. Raises KeyError for a mark without a place."""
-        if mark not in self._edges:
-            self._edges[mark] = self.space.edges(mark)
-        return self._edges[mark]
+        return self.space.edges(mark)
 
 
 def _moved(spot: Corner, by: Corner) -> Corner:

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from shopdocs.core.box import Touch
 from shopdocs.core.length import ZERO, Length
+from shopdocs.core.memory import let_go
 from shopdocs.model.build import Build
 from shopdocs.model.joining import Face, HoleUse, Joint, Meeting
 from shopdocs.model.parts import MaterialKind, Part
@@ -94,6 +95,11 @@ class Space(Struct, frozen=True, dict=True):
     def fitting(self) -> Fitting:
         """What goes in where, right or wrong."""
         return Fitting(self.contacts)
+
+    def let_go(self) -> None:
+        """Let go of all that was worked out, of the pieces and their solids too: of a thousand pieces it is many
+        megabytes. Where it is asked for again, it is worked out again."""
+        let_go(self, self.scene, *self.scene.pieces, *self.scene.solids)
 
     def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
         """The ways a piece goes into its own place and is wrong."""
