@@ -7,10 +7,11 @@ for one millimetre of the thing drawn.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from array import array
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import lru_cache, partial
-from itertools import groupby
+from itertools import chain, groupby
 from typing import cast
 
 from msgspec import Struct
@@ -310,6 +311,33 @@ def _spots(item: Item, ts: Typesetter) -> list[Spot]:
     return [(item.x, item.y + item.size)] if isinstance(item, TextRun) else []
 
 
+class _Run(Struct, frozen=True):
+    """Lines of one width in little memory: a picture of many pieces is laid out at several scales, and has thousands of
+    them. `places` holds the four numbers of each."""
+
+    places: array[float]
+    width: float
+    dash: paper.Dash
+
+    def moved(self, dx: float, dy: float) -> list[paper.Line]:
+        """The lines moved by (dx, dy)."""
+        width, dash, each = self.width, self.dash, iter(self.places)
+        fours = zip(each, each, each, each, strict=True)
+        return [paper.Line(x0 + dx, y0 + dy, x1 + dx, y1 + dy, width, dash) for x0, y0, x1, y1 in fours]
+
+
+def _kept(items: Iterable[Item]) -> list[_Run | list[Item]]:
+    """The items in their order, lines of one width that follow each other as a run."""
+    found: list[_Run | list[Item]] = []
+    for alike, run in groupby(items, lambda item: item[4:] if type(item) is paper.Line else None):
+        if alike is None:
+            found.append(list(run))
+        else:
+            lines = cast(Iterator[paper.Line], run)
+            found.append(_Run(array("d", chain.from_iterable(line[:4] for line in lines)), *alike))
+    return found
+
+
 def _captioned(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tuple[float, Paint]:
     """The height of a drawing with its caption, and how both are painted."""
     caption_size = ts.style.quiet
@@ -328,11 +356,13 @@ def _captioned(drawing: Drawing, room: float, tall: float, ts: Typesetter) -> tu
         note, caption_high = "", caption_high if name else 2.0
     note += f", lengths in {UNIT_WORDS[drawing.unit]}" if drawing.unit else ""
     whole = name_wide + (8.0 if name else 0.0) + ts.width(note, "regular", caption_size)
+    kept = _kept(laid.items)
 
     def paint(frame: Frame, left: float, top: float) -> None:
         dx = left + (room - (x1 - x0)) / 2 - x0
         dy = top - y1
-        frame.items += paper.shifted(laid.items, dx, dy)
+        for some in kept:
+            frame.items += some.moved(dx, dy) if isinstance(some, _Run) else paper.shifted(some, dx, dy)
         if not drawing.captioned:
             return
         low = top - (y1 - y0) - caption_high + 4.0

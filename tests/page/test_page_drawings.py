@@ -18,8 +18,8 @@ from shopdocs.core.length import Length
 from shopdocs.documents.drawn.pictures import picture, standing
 from shopdocs.output.svg import drawing_svg, page_svg
 from shopdocs.page.compose import compose
-from shopdocs.page.drawings import fitted, lay_out
-from shopdocs.page.items import Item, Line, Path, Symbol, TextRun, mm
+from shopdocs.page.drawings import Pictures, fitted, lay_out
+from shopdocs.page.items import Frame, Item, Line, Path, Symbol, TextRun, mm
 from shopdocs.page.paper import paper
 from shopdocs.page.style import style
 from shopdocs.page.tiles import turned
@@ -307,3 +307,25 @@ def test_a_dimension_stands_off_the_farther_of_its_two_points(offset: float, lev
         (line,) = [line for line in lines if line[0][1 - k] == line[1][1 - k] == pytest.approx(mm(place))]
         ends = sorted((line[0][k] - mm(off), line[1][k] - mm(off)), key=abs)
         assert 0 < abs(ends[0]) <= mm(1) and abs(ends[1]) > abs(mm(level - off)), "it begins beside its point"
+
+
+def test_a_drawing_is_painted_where_it_was_laid_out() -> None:
+    """Two lines of one stroke, a dashed one, words, a line again, in their order: 1 mm is 72/25.4 points, and all keep
+    their distances from the first end of the first line."""
+    ends = [((0, 0), (40, 0)), ((40, 0), (40, 30)), ((0, 30), (40, 30)), ((0, 0), (0, 30))]
+    strokes = (Stroke.VISIBLE, Stroke.VISIBLE, Stroke.HIDDEN, Stroke.VISIBLE)
+    lines = [
+        Drawn((Length(a), Length(b)), (Length(c), Length(d)), stroke)
+        for ((a, b), (c, d)), stroke in zip(ends, strokes, strict=True)
+    ]
+    shapes = (*lines[:3], Words((Length(20), Length(15)), "oak"), lines[3])
+    (strip,) = Pictures(Typesetter()).strips(Drawing("d", Length(40), Length(30), shapes, Fraction(1)), mm(100), mm(90))
+    frame = Frame(mm(200), mm(200), "", "")
+    strip.paint(frame, mm(10), mm(150))
+    painted = [item for item in frame.items if isinstance(item, Line)]
+    x, y = painted[0].x0, painted[0].y0
+    for item, ((a, b), (c, d)) in zip(painted, ends, strict=True):
+        places = (item.x0 - x, item.y0 - y, item.x1 - x, item.y1 - y)
+        assert places == pytest.approx([mm(each) for each in (a, b, c, d)])
+    assert [item.dash != () for item in painted] == [False, False, True, False]
+    assert any(isinstance(item, TextRun) and item.text == "oak" for item in frame.items)
