@@ -247,8 +247,8 @@ def _symbol(item: Symbol) -> str:
     if path is None:
         last = len(item.rows) - 1
         path = _paths[item.rows] = " ".join(
-            f"{run.start()} {last - number} {run.end() - run.start()} 1 re"
+            f"{start} {last - number} {end - start} 1 re"
             for number, row in enumerate(item.rows)
-            for run in _RUN.finditer(row)
+            for start, end in map(re.Match.span, _RUN.finditer(row))
         )
     return f"q {item.module:.5f} 0 0 {item.module:.5f} {item.x:.4f} {item.y:.4f} cm {path} f Q"
