@@ -168,7 +168,7 @@ def test_what_would_burst_is_refused(tmp_path: Path, content: str, code: str) ->
 def test_a_long_chain_of_dimensions_is_no_deep_recursion(tmp_path: Path) -> None:
     text = HEAD + "dimensions:\n" + many(5000, "  d{i}: d{next}\n") + "  d5000: 3/4\n"
     build, problems = read(tmp_path, text + PARTS)
-    assert problems == ()
+    assert [problem.code for problem in problems] == ["unused"]  # the first of the chain
     assert build is not None
     assert build.dimensions[0].value.mm == build.dimensions[-1].value.mm
 
