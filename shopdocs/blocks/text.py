@@ -178,7 +178,8 @@ class Group(Struct, frozen=True):
 class Table(Struct, frozen=True):
     """`ticks` gives every row that is no total a box to tick at its start. `name` names its CSV file. A table of one
     group that `folds` may stand on paper with two rows beside each other, the first half of them at the left. One that
-    is `fitted` has its columns of words as wide as makes it lowest; the shares are where that begins."""
+    is `fitted` has its columns of words as wide as makes it lowest; the shares are where that begins. `larger` are the
+    same with larger pictures, the largest first, for where the page has room."""
 
     name: str
     columns: tuple[Column, ...]
@@ -186,3 +187,4 @@ class Table(Struct, frozen=True):
     ticks: bool = False
     folds: bool = False
     fitted: bool = False
+    larger: tuple[Table, ...] = ()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from fractions import Fraction
 from itertools import islice
 
 from msgspec import Struct
@@ -13,7 +12,7 @@ from msgspec.structs import replace
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Text, Weight, text
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.drawn.mistaken import PAIR_MM, mistaken_pair, seen_from_outside, turned_piece
+from shopdocs.documents.drawn.mistaken import mistaken_pair, seen_from_outside, turned_piece
 from shopdocs.documents.figures import hours_text, marks_text, strips_text
 from shopdocs.documents.fitting.alike import LAST, Alike, Other
 from shopdocs.documents.fitting.apart_words import deeper_cuts, likeness_words, tell_apart, told_apart
@@ -23,6 +22,7 @@ from shopdocs.documents.fitting.twin_stages import stages_title, twin_stages
 from shopdocs.documents.fitting.whole_ways import SWAPPED, WholeWay, of_stage, whole_ways
 from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
+from shopdocs.documents.look_alike_sizes import PICTURE_MM, with_larger, with_tall_pictures
 from shopdocs.work.order.mistakes import Swap
 from shopdocs.work.space.likeness import Kind, Likeness, LookAlike
 from shopdocs.work.space.placed import PlacedPiece
@@ -46,8 +46,8 @@ def look_alikes(job: Job) -> Document:
         for part, piece in job.build.pieces()
         if part.strips > 1
     ]
-    table = _table(tuple(groups))
-    blocks: list[Block] = [_with_tall_pictures(table)] if groups else []
+    table = with_larger(_table(tuple(groups)))
+    blocks: list[Block] = [with_tall_pictures(table)] if groups else []
     if not groups:
         words = "No piece can be taken for another, and none goes in the wrong way round: the dry fit would stop it."
         twins = mirrored(job)
@@ -69,33 +69,6 @@ def look_alikes(job: Job) -> Document:
 
 
 MOST_PICTURES = 18  # more of them are told in words alone
-PICTURE_MM = 18.0
-
-
-TALL_MM, WORTH_IT = 25.0, 1.2  # how tall what is slim and upright is drawn; where it becomes so much larger by it
-
-
-def _with_tall_pictures(table: Table) -> Table:
-    """The table with pictures that are slim as tall as that, where the page has the room."""
-    return replace(
-        table, groups=tuple(replace(group, rows=tuple(map(_with_tall, group.rows))) for group in table.groups)
-    )
-
-
-def _with_tall(row: Row) -> Row:
-    """Both pictures of a row by the same, so that one still looks like the other."""
-    drawn = [cell.drawing for cell in row.cells if cell.drawing is not None]
-    sizes = [(one.width.float_mm(one.scale or 1), one.height.float_mm(one.scale or 1)) for one in drawn]
-    more = min((min(PAIR_MM[0] / wide, TALL_MM / tall) for wide, tall in sizes), default=1.0)
-    if more < WORTH_IT:
-        return row
-    times = Fraction(int(more * 100), 100)
-    return replace(row, cells=tuple(_larger(cell, times) for cell in row.cells))
-
-
-def _larger(cell: Cell, times: Fraction) -> Cell:
-    drawing = cell.drawing
-    return replace(cell, drawing=replace(drawing, scale=(drawing.scale or 1) * times)) if drawing is not None else cell
 
 
 class _Told(Struct, frozen=True):

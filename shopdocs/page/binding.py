@@ -14,6 +14,7 @@ from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Document, SideBySide, TitlePage, Together
+from shopdocs.blocks.text import Table
 from shopdocs.blocks.walk import walk
 from shopdocs.page.growing import grown
 from shopdocs.page.pairing import closed, paired
@@ -216,7 +217,7 @@ def _cost(before: Sequence[Setting], ways: Sequence[Way]) -> tuple[int, ...]:
 
 
 def _growing(document: Document) -> int:
-    """How many drawings at a scale, and columns with drawings, bring larger ones of themselves."""
+    """How many drawings at a scale, and columns and tables with drawings, bring larger ones of themselves."""
     blocks = [*walk(document.blocks)]
     drawings = sum(bool(block.larger and block.scale) for block in blocks if isinstance(block, Drawing))
-    return drawings + sum(bool(block.larger) for block in blocks if isinstance(block, SideBySide))
+    return drawings + sum(bool(block.larger) for block in blocks if isinstance(block, (SideBySide, Table)))

@@ -1,5 +1,5 @@
-"""Pictures that take what their pages leave empty: a drawing, or columns with drawings, may bring larger settings of
-itself, and the largest that adds no page is set."""
+"""Pictures that take what their pages leave empty: a drawing, or columns or a table with drawings, may bring larger
+settings of itself, and the largest that adds no page is set."""
 
 from __future__ import annotations
 
@@ -9,14 +9,16 @@ from msgspec.structs import replace
 
 from shopdocs.blocks.drawing import Drawing
 from shopdocs.blocks.sheets import Block, Document, Marked, SideBySide, Together
+from shopdocs.blocks.text import Table
 
 # Where more drawings than that go by scales of their own, those of one scale grow together: every step sets all pages.
 MOST_APART = 60
 
 
 def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Document:
-    """The document with its columns in the largest settings at which its `cost` (pages above all) does not rise; then
-    with its drawings enlarged one scale at a time, that of the smallest scale first, with those that are `like` it."""
+    """The document with its columns and tables in the largest settings at which its `cost` (pages above all) does not
+    rise; then with its drawings enlarged one scale at a time, that of the smallest scale first, with those that are
+    `like` it."""
     document = _with_wider(document, cost)
     likes: dict[str, list[Spot]] = {}
     drawn = dict(_drawings(document.blocks))
@@ -48,9 +50,8 @@ def grown(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Do
 
 
 def _with_wider(document: Document, cost: Callable[[Document], tuple[int, ...]]) -> Document:
-    sides = [
-        (spot, block) for spot, block in _blocks(document.blocks) if isinstance(block, SideBySide) and block.larger
-    ]
+    every = _blocks(document.blocks)
+    sides = [(spot, block) for spot, block in every if isinstance(block, (SideBySide, Table)) and block.larger]
     most = cost(document) if sides else ()
     for spot, block in sides:
         for larger in block.larger:

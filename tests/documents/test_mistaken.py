@@ -9,7 +9,7 @@ import pytest
 import shapely
 
 from shopdocs.blocks.drawing import Drawing, Line, Stroke
-from shopdocs.blocks.sheets import Block
+from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.box import Box
@@ -20,6 +20,7 @@ from shopdocs.documents.fitting.turned import ways_of
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alikes import look_alikes
 from shopdocs.model.joining import Face
+from shopdocs.page.growing import grown
 from shopdocs.work.space.placed import PlacedPiece, Scene
 from tests.sample_jobs import SAMPLES, sample_documents, sample_job
 
@@ -186,3 +187,39 @@ def test_what_is_slim_and_upright_is_drawn_taller_where_the_page_has_room() -> N
                 assert other.height.float_mm(other.scale) <= 16.0
                 assert 12.5 * 1.2 <= one.height.float_mm(one.scale) <= tall
                 assert one.width.float_mm(one.scale) <= 17.0
+
+
+def test_of_a_tapered_leg_the_end_that_is_straight_is_drawn() -> None:
+    """A leg of the sorting table, 48 x 48 x 876, tapers from 150 below its top: the part is 96 long there, seen at 30
+    degrees (48 + 48) cos 30 = 83 wide and 96 + 48 = 144 high, so 6.5 mm wide where it is 11.3 high (12.5 less the
+    margins); whole it was 1.4. Its long aprons, 110 wide, are straight for 60 at the ends, beyond the arch."""
+    job = sample_job(BY_NAME["sorting_table"], "mm")
+    shown = {right.mark: mistaken_pair(right, wrong) for right, wrong in mistaken(job) if right.mark == wrong.mark}
+    for mark, words, least in (("FL", "upper end", 6.4), ("AF", "left end", 4.0)):
+        found = shown[mark]
+        assert found is not None
+        one, _, where = found
+        assert words.split()[1] in where and one.width.float_mm(one.scale or 1) >= least, (mark, where)
+
+
+def test_pictures_of_a_pair_grow_where_the_page_has_room() -> None:
+    """To where what tells is 12 mm and more across: both pictures of a row by the same, at most 29 by 30 mm, and the
+    columns they stand in as wide."""
+    (document,) = (d for d in sample_documents(BY_NAME["potting_table"], "mm") if d.name == "look-alikes")
+    (table,) = (block for block in document.blocks if isinstance(block, Table))
+    largest = table.larger[0]
+    assert {column.picture_mm for column in largest.columns if column.picture_mm} == {30.0}
+    drawn = [[c.drawing for c in row.cells if c.drawing] for group in largest.groups for row in group.rows]
+    assert any(drawn)
+    for pair in filter(None, drawn):
+        assert len({drawing.scale for drawing in pair}) == 1
+        sizes = [(d.width.float_mm(d.scale or 1), d.height.float_mm(d.scale or 1)) for d in pair]
+        assert all(wide <= 29 and high <= 30 for wide, high in sizes)
+        assert max(wide for wide, _ in sizes) > 28 or max(high for _, high in sizes) > 29
+
+    def pages(tried: Document) -> tuple[int]:
+        (found,) = (block for block in tried.blocks if isinstance(block, Table))
+        return (1 + (found == largest),)
+
+    assert grown(document, pages).blocks[-1] == table.larger[1]
+    assert grown(document, lambda _: (1,)).blocks[-1] == largest

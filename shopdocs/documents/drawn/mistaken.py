@@ -30,6 +30,7 @@ PART_MM = 12.5  # high, of a part, which has a line under it that says which
 CROSS_MM = (5.5, 4.5, 3.5)  # the first that has room
 GAP_MM = 0.6  # between a cross and its piece
 SLIM, STRETCH = 3, 2  # times as long as wide is slim; how much of it is drawn
+SHORT = 4  # times less of it is still a part that tells
 PARTS = (("left end", "right end"), ("front end", "rear end"), ("lower end", "upper end"))
 CUT_THROUGH = "cut through"
 SAWN_OFF = Fraction(5, 4)  # of its width, how much of a piece is drawn that is cut through
@@ -90,16 +91,35 @@ def _part_seen(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing
         spans += [(spot := piece.spot_in_build(bore.centre), spot) for bore in piece.bores]
         starts |= {min(max((lo[axis] + hi[axis] - long) / 2, low), high - long) for lo, hi in spans}
     best, merit = None, 0.0
-    for start in sorted(starts):
-        one, two = (_sawn(piece, axis, (start, start + long)) for piece in (right, wrong))
-        if any(cuboid.flare or cuboid.slant for cuboid in (*one.cuboids, *two.cuboids)):
-            return None
+    for start, end in _straight_spans(right, wrong, axis, sorted(starts), long):
+        one, two = (_sawn(piece, axis, (start, end)) for piece in (right, wrong))
         found = _whole_seen(one, two, PART_MM)
         told = len({*found[0].shapes} ^ {*found[1].shapes}) * (1 if found[2] else CLEARER) if found is not None else 0
         if found is not None and told > merit:
-            where = "middle" if start not in (low, high - long) else PARTS[axis][start > low]
+            where = "middle" if start != low and end != high else PARTS[axis][start > low]
             best, merit = (found[0], found[1], ", ".join(filter(None, (where, found[2])))), told
     return best
+
+
+def _straight_spans(
+    right: PlacedPiece, wrong: PlacedPiece, axis: int, starts: Sequence[Length], long: Length
+) -> list[tuple[Length, Length]]:
+    """Stretches so long, from these places, without a taper or an arch, which cannot be sawn as a box; where there are
+    none what is straight at the ends, if that is half as long as it is wide."""
+    low, high = right.at[axis], right.far[axis]
+    sloping = [
+        (lo[axis], hi[axis])
+        for piece in (right, wrong)
+        for lo, hi in (piece.range_in_build(cut.lo, cut.hi) for cut in piece.cuboids if cut.flare or cut.slant)
+    ]
+    if any(lo < low or hi > high for lo, hi in sloping):
+        return []  # tails that stand out
+    spans = [(start, start + long) for start in starts]
+    spans = [span for span in spans if all(hi <= span[0] or lo >= span[1] for lo, hi in sloping)]
+    if spans or not sloping:
+        return spans
+    ends = (low, min(lo for lo, _ in sloping)), (max(hi for _, hi in sloping), high)
+    return [end for end in ends if (end[1] - end[0]) * SHORT >= long]
 
 
 def _both(
