@@ -8,7 +8,7 @@ from shopdocs.blocks.text import Figure, Run, Step, Text, text
 from shopdocs.core.length import Length
 from shopdocs.documents.figures import count_figure, length_figure
 from shopdocs.documents.fitting.trimming import ends_under_jaws
-from shopdocs.documents.fitting.wording import listed, stepped
+from shopdocs.documents.fitting.wording import anded, listed, stepped
 from shopdocs.documents.job import Job
 from shopdocs.work.order.clamping import ANY_CLAMP, PAD, ROOM, SQUARE_INCH, WAYS_OUT, Clamping, ClampSet, lacks_words
 from shopdocs.work.order.stages import StageWork
@@ -65,23 +65,24 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
 
 
 def _shaped_pads(job: Job, sets: Sequence[ClampSet]) -> str:
-    """What is done to the pads of jaws that would rock: on a piece that leans, seen along the clamp, and on a round."""
+    """What is done to the pads of jaws that would rock: on a piece that leans, seen along the clamp, and on a round; by
+    the names of those clamps, for it is told behind them all."""
     if job.space is None:
         return ""
     leaning: list[str] = []
     rounds: list[str] = []
     for each in sets:
         line = each.line
-        for mark in (line.marks[0], line.marks[-1]) if line.joints and not line.round else ():
-            piece = job.space.pieces[mark]
-            if piece.pose.build_axis(0) == line.axis:
-                continue  # on its end, which is sawn level
-            if piece.turned is not None:
-                rounds.append(mark)
-            elif isinstance(piece, AskewPiece):
-                leaning.append(mark)
-    told = f" Saw the pads at {listed(dict.fromkeys(leaning))} to the lean." if leaning else ""
-    return told + (f" Notch those at {listed(dict.fromkeys(rounds))} for the round." if rounds else "")
+        ends = dict.fromkeys((line.marks[0], line.marks[-1])) if line.joints and not line.round else {}
+        # On its end, which is sawn level, a piece takes a plain pad.
+        sides = [mark for mark in ends if job.space.pieces[mark].pose.build_axis(0) != line.axis]
+        round_ones = [mark for mark in sides if job.space.pieces[mark].turned is not None]
+        lean = [mark for mark in sides if mark not in round_ones and isinstance(job.space.pieces[mark], AskewPiece)]
+        for found, marks in ((leaning, lean), (rounds, round_ones)):
+            if marks:
+                found.append(names_of(each) if len(marks) == len(ends) else f"{names_of(each)} at {listed(marks)}")
+    told = f" Saw the pads of {anded(leaning)} to the lean." if leaning else ""
+    return told + (f" Notch the pads of {anded(rounds)} for the round." if rounds else "")
 
 
 def _width(job: Job, each: ClampSet) -> Length:

@@ -1,0 +1,25 @@
+"""What is said of the pads names the clamps they lie under: behind them all, "the pads" would be read as those of the
+clamp named last."""
+
+from __future__ import annotations
+
+import re
+
+from shopdocs.blocks.text import plain
+from shopdocs.documents.fitting.clamp_words import clamp_steps
+from tests.sample_jobs import SAMPLES, sample_job
+
+
+def test_pads_sawn_to_the_lean_are_those_of_the_clamps_that_press_on_what_leans() -> None:
+    """The stool, by hand: clamps from top to bottom press on ends, which are sawn level; one over the middle stretcher
+    presses on two rounds; those over the side stretchers press on legs that rake."""
+    folder = next(one for one in SAMPLES if one.name == "loft_stool")
+    job = sample_job(folder, "mm")
+    told = " ".join(plain((*step.text, " ", *step.detail)) for step in clamp_steps(job, job.stages[1]))
+    told = told.replace("\u00a0", " ")
+    upon_legs = re.findall(r"(C\d) front to rear over S[LR]", told)
+    upon_rounds = re.findall(r"(C\d) left to right over M", told)
+    assert len(upon_legs) == 2
+    assert len(upon_rounds) == 1
+    assert f"Saw the pads of {' and '.join(upon_legs)} to the lean." in told
+    assert f"Notch the pads of {upon_rounds[0]} for the round." in told
