@@ -1,5 +1,5 @@
-"""Hand tools that the sheets call for: by what is screwed, bored or laid out, and by what the maker's own words say is
-done. All common practice, no source."""
+"""Other hand tools that the sheets call for: by what is screwed, bored, nailed or laid out, and by what the maker's own
+words say is done. All common practice, no source."""
 
 from __future__ import annotations
 
@@ -7,12 +7,19 @@ import re
 from collections.abc import Iterator
 
 from shopdocs.blocks.text import Figure, Run, Step, text
-from shopdocs.core.length import Length
 from shopdocs.documents.arches import has_arches
+from shopdocs.documents.bench_tools import (
+    BLOCK_PLANE,
+    CHISELS,
+    DRILL,
+    bench_tools,
+    bored_round,
+    named_at_stages,
+)
 from shopdocs.documents.job import Job
+from shopdocs.documents.patterns import has_patterns
 from shopdocs.documents.rounds import is_bored_round
 from shopdocs.documents.templates import has_templates
-from shopdocs.model.cutting import CutKind, OwnCut
 from shopdocs.model.joining import HoleUse
 from shopdocs.work.holes.joint_holes import screws_of
 
@@ -24,22 +31,21 @@ SAID = {
     r"\bcountersink": "countersink",
     r"\bscraper\b": "scraper",
     r"\bflush-cut saw\b": "flush-cut saw",
+    r"\bpare[sd]?\b|\bparing\b": CHISELS,
+    r"\bchamfer(s|ed|ing)?\b|\barris(es)?\b": BLOCK_PLANE,
+    r"\btape\b": "masking tape",
 }
-
-
-LARGEST_BIT = Length.inches(2)  # of those that bore a clean round end (common practice, no source)
-
-
-def bored_round(cut: OwnCut) -> bool:
-    """Whether the ends or corners of a cut-out are bored: nobody draws with compasses what a bit leaves."""
-    return cut.kind is CutKind.CUT_OUT and cut.radius is not None and cut.radius * 2 <= LARGEST_BIT
+_NAILS = r"\b(nails?|panel pins?|brads?)\b"
+_BORED = r"\b(bored?|boring|drill(ed)?|pre-drill(ed)?)\b"
+_CUT_OUT = "cut"  # the label sheet that is plain paper with crop marks
+_A_SIZE = r"\d\S* (mm|in) bit\b"
 
 
 def hand_tool_steps(job: Job) -> Iterator[Step]:
-    """What this build wants besides what lies at every bench: saw, plane, chisel, gauge, knife, rule, pencil."""
-    if named := _named(job):
-        words = ", ".join(named)
-        yield Step(text(f"{words[0].upper()}{words[1:]}"))
+    """What lies at most benches, in the order of the work, and what this build wants besides."""
+    bench, named = bench_tools(job), _named(job)
+    words = ", ".join([*bench, *(tool for tool in named if not any(tool in each for each in bench))])
+    yield Step(text(f"{words[0].upper()}{words[1:]}"))
     bits = sorted({cut.radius * 2 for cut in job.build.cuts if bored_round(cut) and cut.radius is not None})
     if bits:
         runs: list[Run] = ["Bit for the rounded ends of cut-outs Ø "]
@@ -58,19 +64,23 @@ def _named(job: Job) -> list[str]:
         found.add("screwdriver")
     if screwed:
         found.add("countersink")
+    nailed = re.search(_NAILS, words) is not None and re.search(_BORED, words) is not None
+    if nailed:
+        found |= {DRILL} if re.search(_A_SIZE, bought) else {DRILL, "bit a little thinner than the nails"}
     if sunk:  # it stands on the list with its size
         found.discard("countersink")
     if has_arches(job):  # their curve is sprung by nails at its heights
         found = (found - {"hammer"}) | {"hammer, nails", "batten"}
     if any(is_bored_round(job, piece.mark) for _, piece in job.build.pieces()):
         found.add("V-block")
-    named_by_maker = {tool.casefold() for work in job.stages for tool in work.stage.tools}
-    if any(work.meetings for work in job.stages):
-        found |= {"square"} - named_by_maker
     if job.panels or any(work.panels for work in job.stages):
-        found |= {"straightedge"} - named_by_maker
+        found |= {"straightedge"} - named_at_stages(job)
     if has_templates(job):
-        found |= {"scissors", "awl"}
+        found |= {"scissors", "awl", "masking tape"}
+    if has_patterns(job):
+        found |= {"scissors"}
+    if job.label_sheet == _CUT_OUT:
+        found |= {"scissors"}
     if job.finish is not None:
         found.add("sanding block")
     return sorted(found, key=str.casefold)

@@ -8,10 +8,11 @@ from shopdocs.blocks.text import Figure, Run, Step, Text, text
 from shopdocs.core.length import Length
 from shopdocs.documents.angles import has_angles
 from shopdocs.documents.arches import has_arches
+from shopdocs.documents.bench_tools import bored_round, finish_steps, guard_steps
 from shopdocs.documents.bits import stand_in, widths_text
 from shopdocs.documents.figures import count_figure, length_figure
 from shopdocs.documents.fitting.clamp_words import pads_of, under_jaws
-from shopdocs.documents.hand_tools import bored_round, hand_tool_steps
+from shopdocs.documents.hand_tools import hand_tool_steps
 from shopdocs.documents.job import Job
 from shopdocs.documents.outlines import drawn_radii
 from shopdocs.documents.own_cuts import is_corner
@@ -24,10 +25,11 @@ from shopdocs.work.finish_needs import FinishWork
 
 
 def tool_steps(job: Job) -> list[Step]:
-    """A step for each kind of tool, none where nothing needs it."""
+    """A step for each kind of tool, none where nothing needs it. Every tool that a sheet calls for is named."""
     made = (*_bits(job), *_cutters(job), *_curves(job), *_turning(job), *_bevel(job))
     clamped = (*_clamps(job), *_under_the_jaws(job))
-    return [*hand_tool_steps(job), *made, *clamped, *_mixing(job), *_abrasives(job), *_named(job)]
+    late = (*_mixing(job), *_abrasives(job), *finish_steps(job), *_named(job))
+    return [*hand_tool_steps(job), *made, *clamped, *late, *guard_steps(job)]
 
 
 def _bits(job: Job) -> Iterator[Step]:
@@ -179,10 +181,7 @@ def _mixing(job: Job) -> Iterator[Step]:
     if mixes:
         count = sum(mix.batches for mix in mixes) * job.build.copies
         cups = " plastic cups or trays" if count > 1 else " plastic cup or tray"
-        yield Step(
-            text("Mixing kit: ", count_figure("mixing cups", count), cups, ", sticks, scale"),
-            text("Gloves, eye protection, rags"),
-        )
+        yield Step(text("Mixing kit: ", count_figure("mixing cups", count), cups, ", sticks, scale"))
 
 
 def grits_of(work: FinishWork) -> tuple[int, ...]:

@@ -1,7 +1,6 @@
 """Every tool that a sheet of a sample calls for stands on its list of tools, and every bit and screw as well.
 
-The sheets are read as they are printed; which word means which tool is plain English. What lies at every bench (saw,
-plane, chisel, knife, pencil) is left out of the list.
+The sheets are read as they are printed; which word means which tool is plain English.
 """
 
 from __future__ import annotations
@@ -36,6 +35,28 @@ CALLED_FOR = {
     r"\bmallet\b": "mallet",
     r"\bscraper\b": "scraper",
     r"\bbored first 1 mm wide\b": "1 mm bit",
+    r"\bnail bored for\b": "bit a little thinner than the nails",
+    r"\bcrosscut \S*\d": "crosscut",
+    r"\brip \S*\d": "rip",
+    r"\bsaw (a kerf|down|off|beside|the tenons)\b": "tenon",
+    r"\bdovetail tails\b": "dovetail saw",
+    r"\brounding the arrises|\bround the upper arrises|\btwo lines are a chamfer\b": "block plane",
+    r"\bplaned to\b|\bplane \w+ flat\b": "bench",
+    r"\bknifed?\b": "knife",
+    r"\bgauge a line\b|\bso gauge from\b": "gauge",
+    r"\bsquare (a line|lines)\b|\bdiagonals\b": "square",
+    r"\bpencil\b": "pencil",
+    r"\bpared?\b": "chisels",
+    r"\bscrape and plane\b": "scraper",
+    r"\btape it at tape\b": "masking tape",
+    r"\bcut along the middle of the thin line\b": "scissors",
+    r"\bwear a mask\b": "dust mask",
+    r"\bguard your eyes\b": "eye protection",
+    r"\bface shield\b": "face shield",
+    r"\bwipe off all\b": "rags",
+    r"\bmetal can\b": "metal can",
+    r"\bmm deep in \w+\b|\bdrill by the numbers\b": "drill or brace",
+    r"\brabbet \d+ wide\b": "rabbet plane",
 }
 
 
@@ -164,3 +185,15 @@ def test_no_compasses_for_what_a_bit_leaves() -> None:
     (compasses,) = [step for step in steps if step.startswith("Compasses")]
     assert any("Ø 1¹⁄₄ in" in step for step in steps)
     assert "≈16" not in compasses
+
+
+def test_shoulders_are_told_of_only_where_a_joint_is_drawn() -> None:
+    """The tote has no joints: nothing in it is knifed, so that its list needs no knife."""
+    said = {
+        name: " ".join(strings(sample_documents(folder, own_units(folder)))).casefold()
+        for folder in SAMPLES
+        for name in [folder.name]
+        if name in ("seed_tote", "plate_rack")
+    }
+    assert "knife" not in said["seed_tote"]
+    assert "a shoulder, to be knifed" in said["plate_rack"]

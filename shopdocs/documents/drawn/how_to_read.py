@@ -22,11 +22,15 @@ ROLLED_ALONE = (  # the same where nothing is said before it
 
 def how_to_read(job: Job, pieces: Sequence[PlacedPiece], laid: list[str]) -> str:
     """What is told before the drawings of these `pieces`; those `laid` stand upright but are drawn lying."""
+    shoulders = (
+        "A line past the wood is a shoulder, to be knifed. What is let in at its full thickness has none: measure from "
+        "its real end or edge. "
+    )
     words = (
         f"Each piece as it stands, looking at its face side. {ROLLED} Every row of figures runs from its own 0: along "
         "the piece from end A or its shoulder, across it from the face edge, on an edge from the face side, whose "
-        "arris is the heavy line. Loop: face side. V: face edge. A line past the wood is a shoulder, to be knifed. "
-        "What is let in at its full thickness has none: measure from its real end or edge. "
+        "arris is the heavy line. Loop: face side. V: face edge. "
+        f"{shoulders if job.space is not None and job.space.joinery else ''}"
         f"Sizes are thickness × width × length, in {UNIT_WORDS[job.display.units]}."
     )
     if laid:

@@ -168,10 +168,10 @@ class Kind(Struct, frozen=True):
     by pins that end where they come out, and what it moves on is called so; `sloped` what its tails are marked out by;
     `rides` an edge left without glue can move in it; `shouldered` the entering end has a shoulder to knife; `chopped`
     its mortises are chopped or routed as wide as its thickness; `ploughed` the sizes of which the first that is written
-    is how wide its groove is; `trenched` the other is trenched as wide as it is thick; `askew` it can join a piece
-    that leans; `lapped` one piece runs on over the other; `tips` a tipped board with the side beside its end;
-    `bored` its tenon is round, its mortise a bore; `on_flat` a round can be planed flat for its shoulder;
-    `clash_hint` what may be meant where it shares its place with another.
+    is how wide its groove is; `trenched` the other is trenched as wide as it is thick; `rabbeted` the other has a
+    rabbet; `askew` it can join a piece that leans; `lapped` one piece runs on over the other; `tips` a tipped board
+    with the side beside its end; `bored` its tenon is round, its mortise a bore; `on_flat` a round can be planed flat
+    for its shoulder; `clash_hint` what may be meant where it shares its place with another.
 
     Reckoned from a joint as it is written, without places: `added` to the length and to the width of the entering
     piece; `glue_area` in square millimetres, the faces that hold (cheeks, laps, long-grain edges) without end grain;
@@ -210,6 +210,7 @@ class Kind(Struct, frozen=True):
     chopped: bool = False
     ploughed: tuple[str, ...] = ()
     trenched: bool = False
+    rabbeted: bool = False
     askew: bool = False
     lapped: bool = False
     tips: bool = False

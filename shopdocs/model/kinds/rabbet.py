@@ -12,6 +12,7 @@ KIND = Kind(
     hidden=("end grain that is covered", "floor of the rabbet"),
     aliases=("rebate", "rabbet joint", "rebate joint", "rabbeted", "rebated"),
     rides=True,
+    rabbeted=True,
     sizes=("depth",),
     needed=("depth",),
     asks_end=True,
