@@ -13,6 +13,7 @@ from shopdocs.core.check_word import check_word
 from shopdocs.core.display import Display
 from shopdocs.core.slug import record_file, record_slug
 from shopdocs.documents.fitting.alike import Alike
+from shopdocs.documents.noted_sizes import noted_in
 from shopdocs.model.build import Build, Shop
 from shopdocs.model.cutting import CutPlace, OwnCut
 from shopdocs.model.joining import COUNTED_FROM, FACE_NAMES, OPPOSITE, Joint, Meeting
@@ -157,6 +158,8 @@ def make_job(
     """Compute everything once. `records` is the address base of the record pages, empty for none; `effort` is how long
     to search for the boards to take; `work` what the checks computed already."""
     work = work or Computed(build, shop)
+    if (noted := noted_in(build, display)) is not build:  # what was computed holds the words as they are written
+        build, work = noted, Computed(noted, work.shop)
     space, groups, stages = work.space, work.groups, work.stages
     holes = (*work.holes, *work.pilots.drilled, *joint_holes(build, shop, space))
     added = {mark: (more.end_a, more.end_b) for mark, more in additions(build, space).items()}

@@ -6,6 +6,8 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
+from msgspec.structs import replace
+
 from shopdocs.blocks.sheets import Block, Document, SideBySide
 from shopdocs.blocks.text import Bullets, Checklist, Paragraph, Run, Step, Text, Weight, plain, text
 from shopdocs.core.display import trimmed
@@ -110,8 +112,8 @@ def _also(job: Job) -> str:
 
 
 AS_SOLD = (
-    "Bits, chisels, clamps, boards and hardware keep the sizes they are sold by in this shop; what you saw and mark "
-    "out is in the units of the set."
+    "Bits, chisels, clamps and hardware keep the sizes they are sold by. Boards are sold by the sizes in brackets, and "
+    "by the yard's own measure; what you saw and mark out is in the units of the set."
 )
 _COUNTED = re.compile(r"(\d+) (?:× )?(.+?)(?: (for .+))?")
 
@@ -233,12 +235,14 @@ def _holes_words(job: Job, joint: Joint) -> str:
 def _wood_steps(job: Job) -> list[Step]:
     steps = []
     measures = measures_of(job)
+    # at the yard a board is asked for by the size that it is sold by
+    display = replace(job.display, both=job.display.both or job.display.units != job.build.units)
     for plan in job.boards.materials:
         material, name = plan.material, plan.material.name
         boards: list[Run] = []
         for alike in equal_boards(plan.bought):
             board = alike[0].board
-            size = board_size(job.display, f"{name} · {alike[0].mark}", board, unit=True)
+            size = board_size(display, f"{name} · {alike[0].mark}", board, unit=True)
             boards += [", " if boards else ": ", count_figure(f"{name} · boards", len(alike), board.at), " at ", *size]
         detail: list[Run] = []
         if sold_in_random_sizes(plan):
@@ -246,7 +250,7 @@ def _wood_steps(job: Job) -> list[Step]:
             detail += ["In random sizes ", *wasted, ", ", *_least_size(job, name, plan), ". "]
         detail += _much_left(job, plan)
         right = bought_text(measures, job.shop.tally, name, (plan,))
-        steps.append(Step((describe_stock(job.display, material), *boards), tuple(detail), right))
+        steps.append(Step((describe_stock(display, material), *boards), tuple(detail), right))
     return steps
 
 

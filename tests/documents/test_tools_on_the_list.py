@@ -34,7 +34,7 @@ CALLED_FOR = {
     r"\bcut along the dashed line\b": "scissors",
     r"\bmallet\b": "mallet",
     r"\bscraper\b": "scraper",
-    r"\bbored first 1 mm wide\b": "1 mm bit",
+    r"\bwith the 1 mm bit\b": "1 mm bit",
     r"\bnail bored for\b": "bit a little thinner than the nails",
     r"\bcrosscut \S*\d": "crosscut",
     r"\brip \S*\d": "rip",
