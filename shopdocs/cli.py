@@ -15,6 +15,7 @@ import sys
 import time
 from collections.abc import Callable, Sequence
 
+from shopdocs.core.limits import MOST_ROUNDS
 from shopdocs.core.terminal import Parser
 
 TYPE_CHECKING = False  # type checkers know the name; importing typing would take a quarter of the time of --help
@@ -192,9 +193,7 @@ def _add_render(commands: argparse._SubParsersAction[Parser]) -> None:
     render.add_argument("--effort", type=_rounds, metavar="N", help="search N rounds for cheaper boards, say 100000")
     render.add_argument("--date", type=_date, metavar="DATE", help="date on every page; by default the build's")
     render.add_argument(
-        "--since",
-        metavar="OLD",
-        help="an earlier build, set or figures.json: a sheet tells what changed",
+        "--since", metavar="OLD", help="an earlier build, set or figures.json: a sheet tells what changed"
     )
     render.add_argument(
         "--one-purchase", action="store_true", help="of several builds: lay all out on one purchase of lumber, too"
@@ -250,8 +249,8 @@ def _date(text: str) -> str:
 
 def _rounds(text: str) -> int:
     """A number of search rounds from the command line."""
-    if not text.isascii() or not text.isdecimal() or int(text) > 1_000_000:
-        raise argparse.ArgumentTypeError(f"'{text}' is not a number of rounds; write 0 to 1000000")
+    if not text.isascii() or not text.isdecimal() or int(text) > MOST_ROUNDS:
+        raise argparse.ArgumentTypeError(f"'{text}' is not a number of rounds; write 0 to {MOST_ROUNDS}")
     return int(text)
 
 

@@ -101,7 +101,7 @@ def _in_wood(mark: str, bore: Bore, found: tuple[Face, float], at: Position) -> 
         yield error(at, "lean-hole", wrong, "let it end in the wood, or move it")
     elif wood <= 0:
         where = the_face(face)
-        wrong = f"{called} runs out at the edge of {where}, for it goes in {off:.1f}° off square"
+        wrong = f"{called} runs out at the edge of {where}: it goes in {off:.1f}° off square"
         yield error(at, "lean-hole", wrong, "move it inward, or let it end in the wood")
     elif wood < THINNEST.float_mm():
         wrong = f"{called} leaves {exact_text(near(round(wood, 1)))} of wood beside it on {the_face(face)}"

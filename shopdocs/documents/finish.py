@@ -98,7 +98,7 @@ def _before(job: Job, work: FinishWork) -> list[Step]:
         told = f"{END_GRAIN}.".capitalize()
         fine = [grit for grit in work.grits if grit >= VENEER_GRIT]
         if _has_veneer(job) and 0 < len(fine) < len(work.grits):
-            told += f" Sheet goods from {min(fine)} on only, for their face veneer is thin."
+            told += f" Sheet goods from {min(fine)} on only: their face veneer is thin."
         steps.append(Step(text(f"Sand with the grain: {grits} grit"), text(told)))
     steps += [Step(text(line)) for line in work.finish.steps]
     steps.append(Step(text("Dust off; try one coat on an offcut of the same wood")))
@@ -124,7 +124,7 @@ def _coats(work: FinishWork) -> list[Step]:
         steps.append(Step(text(f"Coat {number}: {how}"), first, blank="on"))
         if wiped:
             told = "After as many minutes as the can says; corners and edges too. Rags as above." if number == 1 else ""
-            steps.append(Step(text("Wipe off all that is still wet before it turns tacky"), _told(told), blank="off"))
+            steps.append(Step(text("Wipe off the excess before it turns tacky"), _told(told), blank="off"))
     steps.append(Step(text("Let it cure before use, as long as the can says")))
     return steps
 

@@ -100,7 +100,7 @@ def size_words(display: Display, step: str, size: Size, whole: bool = True) -> s
 def _short_size(display: Display, step: str, size: Size, whole: bool) -> str:
     """Without its name where it is the finished one, which a piece is known by; never without its unit."""
     words = size_words(display, step, size, whole)
-    return words.removeprefix(f"{FINISHED} ") if whole else words.removeprefix("with ")
+    return words.removeprefix(f"{FINISHED} ")
 
 
 def _figures(display: Display, part: Part, mark: str, steps: Sequence[tuple[str, Size, bool]]) -> tuple[Figure, ...]:

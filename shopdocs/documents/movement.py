@@ -335,7 +335,7 @@ def _besides(job: Job, slight: list[Part]) -> list[Text]:
         told.append(text(words + (" Your own figures go on as a straight line." if own else "")))
     if has_rounds(job):
         words = (
-            "Turned work goes slightly oval as it dries, for wood shrinks more along the growth rings than "
+            "Turned work goes slightly oval as it dries: wood shrinks more along the growth rings than "
             "across them: turn tenons from dry wood, and fit them soon."
         )
         told.append(text(words))

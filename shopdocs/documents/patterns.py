@@ -59,7 +59,9 @@ HOW_TO = (
     "without the lip and keep that as your pattern. Join tiles mark to mark: cut one along its dashed line "
     "and lay it on the tile named there. "
 )
-FILES = "The folder patterns has every outline whole as SVG, in millimetres, and as DXF where that is installed."
+FILES = (
+    "Each outline is in the folder patterns as well, whole: as SVG, and as DXF if the set was made with the extra dxf."
+)
 _SHAPES = (CutKind.TAPER, CutKind.ARCH, CutKind.OUTLINE)
 _GAUGED = {Face.FACE: "FACE EDGE", Face.EDGE: "FACE SIDE"}
 
@@ -193,7 +195,7 @@ def _facts(job: Job, group: _Group) -> tuple[tuple[str, ...], tuple[Figure, ...]
     else:
         facts += _ways(group)
     if len(group.faces) > 1:
-        facts.append("The lip goes over the face edge on a face side, over the face side on a face edge")
+        facts.append("Lip over the face edge, or the face side where it lies on a face edge")
     shoulders = [
         name for name, ending in (("End A", group.ends[0].start), ("end B", group.ends[0].end)) if ending.shoulder
     ]
@@ -219,7 +221,7 @@ def _ways(group: _Group) -> Iterator[str]:
                 by_face.setdefault(face, []).append(mark)
         told.append(" and ".join(f"{the_face(face)} of {marks_text(marks)}" for face, marks in by_face.items()))
     if all(told):
-        yield f"Lay it printed side up on {told[0]}, printed side down on {told[1]}"
+        yield f"Printed side up on {told[0]}; printed side down on {told[1]}"
 
 
 def _cut_words(job: Job, group: _Group) -> Iterator[Text]:

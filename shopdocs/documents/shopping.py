@@ -131,8 +131,8 @@ def _with_hardware(job: Job) -> dict[str, tuple[Hardware, int, str]]:
 
 
 def _singular(words: str) -> str:
-    """Without the s of more than one, to compare by."""
-    return re.sub(r"(?<=[a-z]{2})s\b", "", words).casefold()
+    """As one of it is called, to compare by: not all that ends in s is several, such as brass and glass."""
+    return re.sub(r"(?<=[a-z][a-rt-z])s\b", "", re.sub(r"(?<=s|x|h)es\b", "", words)).casefold()
 
 
 def _hardware_steps(job: Job) -> list[Step]:

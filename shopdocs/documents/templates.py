@@ -256,7 +256,7 @@ def _joint_notes(job: Job) -> list[str]:
             if missing:
                 notes.append(f"{name}: the build gives no {missing} hole; bore for the screw in hand.")
             elif not drilled:
-                notes.append(f"{name}: its holes are not known, for its pieces have no places in this build.")
+                notes.append(f"{name}: its holes are not known: its pieces have no places in this build.")
     return notes
 
 

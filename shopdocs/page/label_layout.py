@@ -13,6 +13,7 @@ from shopdocs.page.label_sheets import LabelSheet, label_sheet
 from shopdocs.page.paper import Paper, paper
 from shopdocs.page.typesetter import Typesetter
 
+ON_NARROW = "on labels as low as a narrow face"
 MOST_NAMED = 16  # labels that a note names
 LOST_WORDS = {
     "code": "the code",
@@ -57,7 +58,8 @@ def label_pages(block: Labels, page: Paper, ts: Typesetter) -> list[tuple[Paper,
 def _tell_lost(plans: list[Plan], sheet: LabelSheet, ts: Typesetter) -> None:
     """A note for each kind of thing that is left off some labels, or out of their codes."""
     for where, all_lost in (
-        ("on labels", [plan.lost for plan in plans]),
+        ("on labels", [plan.lost if not plan.floor else () for plan in plans]),
+        (ON_NARROW, [plan.lost if plan.floor else () for plan in plans]),
         ("in codes of labels", [plan.code.lost if plan.code is not None else () for plan in plans]),
     ):
         for kind, words in LOST_WORDS.items():

@@ -10,6 +10,9 @@ from msgspec import Struct
 
 from shopdocs.core.assets import layout_table
 from shopdocs.core.length import Length
+from shopdocs.page.paper import paper_keys
+
+CUT = "cut"  # plain paper with crop marks
 
 
 class LabelSheet(Struct, frozen=True):
@@ -47,13 +50,13 @@ def keep_inside() -> Length:
 
 def label_sheet_keys() -> tuple[str, ...]:
     """Names that a shop may give as its label sheet; `cut` stands for plain paper of the size printed on."""
-    return (*(key for key, row in layout_table("label_sheets").items() if isinstance(row, dict)), "cut")
+    return (*(key for key, row in layout_table("label_sheets").items() if isinstance(row, dict)), CUT)
 
 
 @cache
 def label_sheet(key: str, paper: str) -> LabelSheet:
     """The sheet named `key`; `cut` is plain paper of the kind `paper`. Raises KeyError for a name that is not there."""
-    row = layout_table("label_sheets")[f"cut-{paper}" if key == "cut" else key]
+    row = layout_table("label_sheets")[f"cut-{paper}" if key == CUT else key]
     make = Length.inches if row["unit"] == "in" else Length
 
     def pair(name: str) -> tuple[Length, Length]:
@@ -77,3 +80,18 @@ def label_sheet(key: str, paper: str) -> LabelSheet:
         row.get("crop_marks", False),
         row["confidence"],
     )
+
+
+def larger_sheets(key: str, wider: bool) -> tuple[str, ...]:
+    """The label sheets that have more room on a label than the sheet named `key`, those of most labels first; `wider`
+    those that have it along the label, for one that is as low as a narrow face whatever its sheet."""
+    keys = [name for name in label_sheet_keys() if not name.startswith(CUT)]
+    found: dict[str, int] = {}
+    for paper in paper_keys() if key == CUT else ("",):
+        own = label_sheet(key, paper)
+        for name in keys:
+            other = label_sheet(name, "")
+            fits = other.paper == own.paper and other.width >= own.width and other.height >= own.height
+            if fits and (other.width > own.width or (other.height > own.height and not wider)):
+                found[name] = other.count
+    return tuple(sorted(found, key=lambda name: -found[name]))

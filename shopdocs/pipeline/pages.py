@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from shopdocs.core.problems import Problem, warning
@@ -67,10 +68,16 @@ def typesetting_notes(build: Build, composed: dict[str, Composed]) -> list[Probl
 
 def _what_helps(note: str) -> str:
     """What to do about a note of the typesetter."""
+    from shopdocs.page.label_layout import ON_NARROW
+    from shopdocs.page.label_sheets import larger_sheets
+
     if note.startswith("label sheet"):
         return "load that paper for the labels, or choose a sheet of the other size"
-    if "label" in note:
-        return "take larger labels; `shopdocs list` names the sheets"
+    if found := re.match(r"no room (.*) of sheet (\S+) for", note):
+        where, key = found.groups()
+        larger = larger_sheets(key, where == ON_NARROW)
+        told = "the piece's record page says it; no label sheet in the list has more room there"
+        return f"take larger labels, such as --labels {larger[0]}; `shopdocs list` names the sheets" if larger else told
     if note.startswith("drawing"):
         return "look at that drawing before you rely on it"
     return "look at the sheet, shorten or replace the text"

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from shopdocs.blocks.text import plain
 from shopdocs.core.display import Display
+from shopdocs.documents.shopping import _singular
 from shopdocs.documents.yard.words import Measures, bought_text
 from shopdocs.work.boards.supply import EXACT
 from tests.work.boards_case import PLAIN_SHOP, plan_case, write_case
@@ -37,3 +40,13 @@ def test_boards_by_board_feet_and_sheets_by_their_number(tmp_path: Path) -> None
 
 def test_nothing_is_bought_where_the_rack_holds_all(tmp_path: Path) -> None:
     assert words(tmp_path, RACK) == "nothing to buy"
+
+
+@pytest.mark.parametrize(
+    ("one", "several"),
+    [("brass screw 4 × 35 mm", "brass screws 4 × 35 mm"), ("glass knob", "glass knobs"), ("box", "boxes")],
+)
+def test_more_of_one_thing_is_told_by_its_plural(one: str, several: str) -> None:
+    """English plurals, by hand; "brass" and "glass" are none."""
+    assert _singular(one) == one
+    assert _singular(several) == one

@@ -151,7 +151,7 @@ def test_proud_tenons_are_sawn_back_after_the_glue(tmp_path: Path) -> None:
     told = steps(gate(tmp_path))
     assert not [words for words in told["With wet glue"] if "Saw" in words]
     (words,) = told["When the glue has set"]
-    assert "R from ¹⁄₄ in proud to about ¹⁄₈ in" in words
+    assert "R, ¹⁄₄ in proud, back to about ¹⁄₈ in" in words
     assert "Later pare or plane them flush" in words
 
 

@@ -276,11 +276,14 @@ def test_a_cut_and_its_number_stay_on_one_line(tmp_path: Path) -> None:
     assert broken
 
 
-@pytest.mark.parametrize(("asked", "offered"), [(None, 100_000), (60, 100_000), (20_000, 200_000)])
+@pytest.mark.parametrize(
+    ("asked", "offered"), [(None, 100_000), (60, 100_000), (20_000, 200_000), (400_000, 1_000_000), (1_000_000, 0)]
+)
 def test_a_longer_search_than_the_one_made_is_offered(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, asked: int | None, offered: int
 ) -> None:
-    """Ten times what was asked for, and 100,000 at least; how many rounds were gone through makes no difference."""
+    """Ten times what was asked for, 100,000 at least, and no more than the million that `--effort` takes; how many were
+    gone through makes no difference."""
     monkeypatch.setattr(
         "shopdocs.work.boards.plan.lay_out",
         lambda job, rounds, *more, **others: lay_out(job, min(rounds, 60), *more, **others),
@@ -288,7 +291,8 @@ def test_a_longer_search_than_the_one_made_is_offered(
     build = ROOT / "sample_builds" / "potting_table" / "build.yaml"
     render(Request(str(build), only=(APPENDIX,), effort=asked), str(tmp_path))
     words = " ".join(PdfReader(tmp_path / f"{APPENDIX}.pdf").pages[0].extract_text().split())
-    assert f"A longer search, of {offered:,} rounds, may find" in words
+    assert (f"A longer search, of {offered:,} rounds, may find" in words) == bool(offered)
+    assert ("A longer search" in words) == bool(offered)
 
 
 @pytest.mark.parametrize(("there", "asked"), [(False, 1200), (False, 60), (True, 60)])

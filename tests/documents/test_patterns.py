@@ -215,8 +215,8 @@ def test_the_heights_of_the_long_arch() -> None:
 def test_where_it_has_to_be_turned_over() -> None:
     """Looking at the face side of FL with the foot at the left, its face edge is below or above as its hand is; the
     mirrored leg beside it has it on the other side (front left and front right leg mirror each other)."""
-    (told,) = [fact for fact in found()["leg"].facts if fact.startswith("Lay it printed side up")]
-    up, over = told.split(", printed side down on ")
+    (told,) = [fact for fact in found()["leg"].facts if fact.startswith("Printed side up")]
+    up, over = told.split("; printed side down on ")
     assert "face side of FL  BR" in up and "face side of FR  BL" in over
     assert "face edge of FR  BL" in up and "face edge of FL  BR" in over
 

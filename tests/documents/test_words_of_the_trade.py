@@ -79,6 +79,14 @@ WINCES = {
     r"\bfinished before turning\b": "the finished size is before turning",
     r"\breally leans\b|ways are in use": "the true angle from plumb; some makers count",
     r"\banother \d+ ×": "4 more",
+    r"where that is installed": "if the set was made with the extra",
+    r"stands before a rounded": "marks a rounded one",
+    r"from \d\S* (mm|in) proud to|\bproud to (about )?\d": "5 mm proud, back to about 3 mm",
+    r"all that is still wet": "the excess",
+    r", for (wood|their|its|they|it) (shrinks|face|pieces|have|goes|is|are)\b": "because; a colon",
+    r"\bprinted side up on\b.*, printed side down": "a semicolon between the two",
+    r"the lip goes over": "lip over",
+    r"(?<!with )joinery \S*\d\S*( \S+)? (mm|in) long": "with joinery 41 in long",
     r"\bin the way of the arrow\b": "the way the arrow points",
 }
 COUNTED = "pieces|boards|sheets|joints|coats|batches|mixes|seams|stages|screws|clamps|pads|cauls|holes|mortises|tenons"

@@ -37,7 +37,7 @@ def trimming_steps(job: Job, work: StageWork) -> Iterator[Step]:
             to = length_figure(f"stage {work.number} · sawn back to", left, job.display, unit=True)
             about = "" if to.shown.startswith(ROUNDED) else "about "
             yield Step(
-                text(f"Saw the tenons of {names} from ", shown, f" proud to {about}", to),
+                text(f"Saw the tenons of {names}, ", shown, f" proud, back to {about}", to),
                 text(
                     "Later pare or plane them flush, working in from the edges, or leave them proud and "
                     "chamfered (common practice)."

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from shopdocs.blocks.text import Run, Text
 from shopdocs.core.display import trimmed
+from shopdocs.core.limits import MOST_ROUNDS
 from shopdocs.documents.job import Job
 from shopdocs.documents.yard.words import Measures, random_sizes_text, sold_in_random_sizes
 from shopdocs.model.parts import MaterialKind
@@ -79,8 +80,9 @@ def choosing(job: Job) -> Text:
     if any(plan.capped for plan in job.boards.materials):
         runs += "The search was ended by the clock, so another run may choose other boards. "
     elif any(plan.gap for plan in job.boards.materials):
-        longer = max(LONG, 10 * job.boards.asked)
-        runs += f"A longer search, of {longer:,} rounds, may find cheaper boards. "
+        longer = min(max(LONG, 10 * job.boards.asked), MOST_ROUNDS)
+        if longer > job.boards.asked:
+            runs += f"A longer search, of {longer:,} rounds, may find cheaper boards. "
     return (runs.rstrip(),)
 
 

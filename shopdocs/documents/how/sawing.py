@@ -49,8 +49,8 @@ def milling(job: Job) -> Text:
 def rounding(job: Job) -> Text:
     """How lengths are rounded for paper."""
     return (
-        f"Lengths are exact fractions, rounded once, for paper, to {job.display.fineness_name}; {ROUNDED} stands "
-        "before a rounded one, once before a whole size.",
+        f"Lengths are exact fractions, rounded once, for paper, to {job.display.fineness_name}; {ROUNDED} marks a "
+        "rounded one, or a size in which one is rounded.",
     )
 
 

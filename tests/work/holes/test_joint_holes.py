@@ -177,7 +177,7 @@ def test_holes_that_the_build_does_not_size_are_said_to_be_missing(tmp_path: Pat
 @pytest.mark.parametrize(
     ("sizes", "said"),
     [
-        ("thickness: 5, width: 3", "Corner: its holes are not known, for its pieces have no places in this build."),
+        ("thickness: 5, width: 3", "Corner: its holes are not known: its pieces have no places in this build."),
         ("width: 3", "Corner: the build gives no clearance hole; bore for the screw in hand."),
         ("thickness: 5", "Corner: the build gives no pilot hole; bore for the screw in hand."),
         ("length: 60", "Corner: the build gives no clearance and no pilot hole; bore for the screw in hand."),
