@@ -146,7 +146,7 @@ def _parser() -> argparse.ArgumentParser:
     preview.add_argument("--shop", metavar="FILE", help="the shop file; by default shop.yaml beside the build")
     preview.add_argument("--port", type=_port, default=PREVIEW_PORT, metavar="N", help="port; 0 for any that is free")
     preview.add_argument(
-        "--open-to-network", action="store_true", help="not on this machine alone: for the phone, and all others there"
+        "--open-to-network", action="store_true", help="let the phone, and everyone in this network, read it"
     )
     preview.set_defaults(command=_preview)
 
@@ -189,14 +189,14 @@ def _add_render(commands: argparse._SubParsersAction[Parser]) -> None:
     render.add_argument("--units", choices=("in", "mm"), help="print in these units; by default the build's")
     render.add_argument("--labels", metavar="SHEET", help="label sheet (see shopdocs list)")
     render.add_argument("--used", type=_count, metavar="N", help="labels already used on the first sheet")
-    render.add_argument("--records", type=_address, metavar="URL", help="web address the record pages will stand under")
+    render.add_argument("--records", type=_address, metavar="URL", help="web address where the record pages will be")
     render.add_argument("--effort", type=_rounds, metavar="N", help="search N rounds for cheaper boards, say 100000")
     render.add_argument("--date", type=_date, metavar="DATE", help="date on every page; by default the build's")
     render.add_argument(
         "--since", metavar="OLD", help="an earlier build, set or figures.json: a sheet tells what changed"
     )
     render.add_argument(
-        "--one-purchase", action="store_true", help="of several builds: lay all out on one purchase of lumber, too"
+        "--one-purchase", action="store_true", help="of several builds: lay the pieces of all out on one purchase too"
     )
     render.add_argument(
         "--edition", choices=("customer",), help="the plan to sell: all papers and units, nothing of your own shop"

@@ -38,8 +38,8 @@ BORING = (
     "way. Keep the bit in line with the blade and with a square stood on the sight line. Try one in scrap. Bore from "
     "the face named."
 )
-STOPPED = " What is not to come through: mark the depth on the bit, along its own line."
-THROUGH = " What goes through: stop when the point shows, and finish from the other side."
+STOPPED = " Stopped holes: mark the depth on the bit, along its own line."
+THROUGH = " Through holes: stop when the point shows, and finish from the other side."
 NEAR_EDGE = Length(120)  # a guide reaches to an edge or an end that lies no farther from the middle of its hole
 AROUND = Length(34)  # of wood that a guide shows round a hole where it reaches no edge
 

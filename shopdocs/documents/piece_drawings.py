@@ -160,7 +160,7 @@ def _not_drawn(job: Job, groups: Sequence[DrawnGroup]) -> list[Block]:
     if jointed:
         told.append(Paragraph(text("Nothing but joints, by number among the mate marks: ", marks_text(jointed), ".")))
     if rest:
-        told.append(Paragraph(text("No joints, no holes; the cut list says all: ", marks_text(rest), ".")))
+        told.append(Paragraph(text("No joints or holes, so the cut list is enough: ", marks_text(rest), ".")))
     lines: dict[str, list[DrawnGroup]] = {}
     for group in groups:
         lines.setdefault(group.part.name, []).append(group)

@@ -27,7 +27,7 @@ EPOXY_HEAT = Caution(
     "epoxy",
     "Mixed epoxy makes its own heat",
     "Mix small batches and spread each at once in a shallow tray. A full cup can smoke and burn skin. "
-    "Skin contact can bring on a lasting allergy: gloves, sleeves, fresh air. The data sheet decides.",
+    "Skin contact can bring on a lasting allergy: gloves, sleeves, fresh air. Follow the data sheet.",
     # known: about 240 ml (8 fl oz) in a plastic cup can get hot enough to melt it; a cup has been shown at 105
     # °C (221 °F); bisphenol resins are classed as skin sensitising (H317)
     (

@@ -63,7 +63,7 @@ class BoughtKeys(Keys):
     square_metres: NumberText | None = _key("the seller's square metres for the line", "square metres", example="3.125")
     amount: NumberText | None = _key("what the seller asked for the line", example="41.19")
     defects: TextList | None = _key(
-        "stretches to avoid, from the left end; in a table parted by semicolons",
+        "stretches to avoid, from the left end; in a table separated by semicolons",
         example="[0 to 3, 40 to 43 across 0 to 2-1/2]",
     )
 

@@ -70,7 +70,7 @@ class BuildKeys(Keys):
         example="no",
     )
     encloses: Words | None = _key(
-        "how much its drawers and doors enclose, in ft3 or litres, or none; governs the caution on tipping, for "
+        "how much its drawers and doors enclose, in ft3 or litres, or none; governs the caution on tipping: "
         "published rules begin at 3.2 ft3",
         example="2.5 ft3",
     )
@@ -210,10 +210,10 @@ class PartKeys(Keys):
         example="drawer fronts",
     )
     chamfer: TextList | None = _key(
-        "edges to chamfer all the same, each by the two faces that meet there", example="[face and edge, face and A]"
+        "edges to chamfer anyway, each by the two faces that meet there", example="[face and edge, face and A]"
     )
     leave_square: TextList | None = _key("edges to leave square, or all", "leave square", example="[back and far edge]")
-    cut: CutWord | None = _key("how the rings of these pieces lie, where it is not as for the material", example="flat")
+    cut: CutWord | None = _key("how the rings of these pieces lie, where it differs from the material", example="flat")
     note: Words | None = _key("printed on the cut list and the record pages", example="Round the upper corners.")
     private: Words | None = _key(
         "a note for the maker alone, printed on the record page only", example="from the old elm"
@@ -465,7 +465,7 @@ class Source(Keys):
     finish: FinishKeys | None = _key("the finish")
     buy: TextList | None = _key("anything else for the shopping list", example="[felt, cabinet scraper]")
     meant: TextList | None = _key(
-        "warnings that you have seen and want no more of, as `check` names them",
+        "warnings that you have seen and do not want again, as `check` names them",
         example="[near-miss DB S2]",
     )
 

@@ -143,8 +143,8 @@ def test_a_glide_goes_into_the_sawn_foot_of_a_leg_that_leans(tmp_path: Path) -> 
 def test_only_what_goes_through_is_stopped_when_the_point_shows() -> None:
     """The stool has both: the seat is bored through, a leg 26.5 of its 40 deep; so each is told for its own."""
     words = boring_words(job_of(STOOL))
-    assert "What goes through: stop when the point shows" in words
-    assert "What is not to come through: mark the depth" in words
+    assert "Through holes: stop when the point shows" in words
+    assert "Stopped holes: mark the depth" in words
 
 
 def test_a_guide_that_reaches_no_end_says_which_way_end_a_is() -> None:

@@ -107,7 +107,7 @@ def test_notes_of_pieces_without_a_drawing_name_them(tmp_path: Path) -> None:
     for words in ("C: Quarter-sawn", "C: Joints 1, 2: No glue in there", "W: From an offcut"):
         assert ("Not drawn", words) in found
     told = [words for heading, words in found if heading == "Not drawn"]
-    assert "No joints, no holes; the cut list says all: W." in told
+    assert "No joints or holes, so the cut list is enough: W." in told
     assert any(words.startswith("Nothing but joints") and words.endswith(": C.") for words in told)
     marks = document_of(job, "mate-marks")
     assert not any("No glue in there" in plain(line) for block in walk(marks.blocks) for line in texts(block))

@@ -27,7 +27,7 @@ def coverage(job: Job) -> Text:
         runs += f"; {said}. " if said else ". "
     if work.kind is not None:
         runs += "Waits and grits are common practice. "
-    return (f"{runs}The can and its data sheet decide.",)
+    return (f"{runs}Go by the can and its data sheet.",)
 
 
 def _spread(job: Job, coverage: Fraction) -> str:
