@@ -360,7 +360,7 @@ def test_no_load_before_a_day_and_a_week_to_full_strength() -> None:
         block for block in walk(glue_up(sample_job(BY_NAME["plate_rack"], "in")).blocks) if isinstance(block, Facts)
     )
     told = {name: plain(value) for each in facts for name, value in each.pairs}
-    assert told["Clamps off: no hard use"] == "for 24 h; full strength in 7 days"
+    assert told["Clamps off: no hard use"] == "for 24 h; cured in 7 days"
 
 
 def test_screws_of_a_joint_are_bored_dry_and_driven_wet_each_once() -> None:

@@ -81,7 +81,7 @@ WINCES = {
     r"\banother \d+ ×": "4 more",
     r"what goes through:|what is not to come through": "through holes, stopped holes",
     r"the cut list says all": "the cut list is enough",
-    r"\bfull in \d": "full strength in",
+    r"\bfull in \d": "cured in",
     r"\b(the|its) data sheet decides?\b": "go by the can; follow the data sheet",
     r"\bparted by (semi|comma)": "separated by",
     r"no more of, as\b": "do not want again",

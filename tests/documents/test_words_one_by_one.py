@@ -59,7 +59,7 @@ def glue(**fields: Any) -> Adhesive:
     [
         (None, "see the data sheet"),
         ((24, 24), "for 24 h"),
-        ((24, 72), "for 24 h; full strength in 3 days"),
+        ((24, 72), "for 24 h; cured in 3 days"),
     ],
 )
 def test_how_long_a_joint_is_not_used_hard(hours: tuple[int, int] | None, told: str) -> None:

@@ -69,7 +69,7 @@ def _full(glue: Adhesive) -> Text:
     first = hours_figure("full strength · first hard use", low)
     if low == high:
         return text("for ", first)
-    return text("for ", first, "; full strength in ", hours_figure("full strength", high))
+    return text("for ", first, "; cured in ", hours_figure("full strength", high))
 
 
 def mixing_ratio(gluing: Gluing, glue: Adhesive | None) -> Ratio | None:
