@@ -17,6 +17,8 @@ from shopdocs.documents.drawn.edge_shape import ShapedBox
 from shopdocs.documents.drawn.edge_view import PaperStroke
 from shopdocs.documents.fitting.glue_words import _full, _plain, mixing_ratio
 from shopdocs.documents.own_cuts import _which_corners
+from shopdocs.documents.revised.state import CutState
+from shopdocs.documents.revised.told import cut_words
 from shopdocs.documents.seasons import _words
 from shopdocs.documents.tally import _missing
 from shopdocs.documents.templates import _bit_note
@@ -281,3 +283,17 @@ def test_what_shapes_a_pattern_is_said_once_for_each_line(monkeypatch: pytest.Mo
         ("arch", [edge], True),
     ]
     assert names == ["taper", "taper", "slope", "arch"]
+
+
+@pytest.mark.parametrize(
+    ("width", "depth", "told"),
+    [
+        ("", "6", "cut-out in the back face, 6 mm deep, along 0 to 300, across 10 to 16"),
+        ("", "", "cut-out in the back face, right through, along 0 to 300, across 10 to 16"),
+        ("15", "6", "cut-out in the back face, 6 mm deep, corners of radius 15 mm, along 0 to 300, across 10 to 16"),
+    ],
+)
+def test_a_cut_of_another_revision_is_told_by_its_sizes(width: str, depth: str, told: str) -> None:
+    state: Any = SimpleNamespace(display=MM)
+    cut = CutState("hand hole", "cut-out", "back face", ("0", "300"), ("10", "16"), depth, width)
+    assert cut_words(state, cut) == told

@@ -7,7 +7,7 @@ from random import Random
 
 from shopdocs.work.boards.reasons import CERTAIN, why_left_out
 from shopdocs.work.boards.supply import rack_boards, yard_boards
-from shopdocs.work.boards.wanted import items_of, left_out, thick_enough
+from shopdocs.work.boards.wanted import items_of, left_out, on_no_board, thick_enough
 from tests.work.boards_case import read_case, write_case
 
 SHOP = """
@@ -41,3 +41,12 @@ def test_a_row_has_the_reason_that_it_has_by_itself(tmp_path: Path) -> None:
         assert (left.reason, left.help, left.key, left.lengths) == (alone.wrong, alone.right, alone.key, alone.lengths)
         keys.add(left.key)
     assert keys >= {"length", "width"} and keys - {*CERTAIN}
+
+
+def test_a_board_that_is_sold_out_gives_nothing(tmp_path: Path) -> None:
+    """A part 8 wide is on no board once the only one wide enough is sold out."""
+    parts = "materials: {oak 4/4: {kind: hardwood}}\nparts:\n  top: {material: oak 4/4, size: 3/4 x 8 x 20, count: 1}\n"
+    for count, missed in ((0, ["width"]), (1, [])):
+        shop = SHOP.replace("width: 10, length: 40", f"width: 10, length: 40, count: {count}")
+        build, bench, groups = read_case(write_case(tmp_path, parts, shop))
+        assert [left.key for left in on_no_board(build, bench, groups)] == missed

@@ -7,6 +7,7 @@ The 45 degree rule and the dealer's example are those of `tests/facts/test_clamp
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,7 @@ from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
 from shopdocs.pipeline import check_build
 from shopdocs.work.computed import Computed
-from shopdocs.work.order.clamping import Clamping, _common, opening_of
+from shopdocs.work.order.clamping import Clamping, ClampLine, _common, _serves, opening_of
 from tests.sample_jobs import SAMPLES, sample_job
 
 BY_NAME = {folder.name: folder for folder in SAMPLES}
@@ -164,7 +165,8 @@ def test_clamps_of_one_stage_that_differ_much_are_set_apart() -> None:
     job = sample_job(BY_NAME["loft_stool"], "mm")
     (step,) = clamp_steps(job, job.stages[-1])
     assert plain(step.text) == "7 × bar clamp 80 cm, 14 pads 20 mm thick"
-    told = plain(step.detail)
+    told, _, shaped = plain(step.detail).partition(" Saw the pads of ")
+    assert shaped.startswith("C6 and C7 ")  # of the legs, which lean; C1 to C4 stand on feet that are sawn level
     widths = {int(wide): names for wide, names in re.findall(r"[Tt]o (\d+) mm: (.*?)\.(?= To |$)", told)}
     assert "C4" in widths[490] and "C5" not in widths[490]
     assert len(widths) > 1 and max(set(widths) - {490}) < 430
@@ -280,6 +282,26 @@ def test_a_stage_without_clamps_gets_those_that_were_counted(tmp_path: Path) -> 
     assert stage.clamps == (("pipe clamp 24 in", 5, 20),)
     # 3 seams at 1-1/2, squaring 3: 7-1/2, rounded up to 8; 5 clamps at 3/4: 3-3/4, rounded up to 4
     assert stage.minutes == 12
+
+
+@pytest.mark.parametrize(
+    ("kind", "across_mitres", "along_a_bar", "on_thin_work"),
+    [
+        ("band clamp 4 m", True, False, False),
+        ("bar clamp 600", False, True, True),  # 500 of work between two pads of 20
+        ("bar clamp 500", False, False, True),
+        ("spring clamp", False, False, True),
+        ("handscrew", False, True, True),  # nobody says how far it opens
+    ],
+)
+def test_what_each_clamp_is_good_for(kind: str, across_mitres: bool, along_a_bar: bool, on_thin_work: bool) -> None:
+    """A band draws mitres together and presses nothing flat, a bar spans, a spring holds what is thin."""
+    ends = ((0, 0, 0), (1, 0, 0))
+    bar = ClampLine(0, ("L", "R"), (1,), Length(500), Length(50), 1, Length(20), Fraction(2500), Fraction(100), ends)
+    thin = ClampLine(0, ("L", "R"), (1,), Length(15), Length(50), 1, Length(20), Fraction(0), None, ends)
+    mitred = ClampLine(0, ("L", "R"), (1,), Length(500), Length(50), 1, Length(20), Fraction(0), None, ends, round=True)
+    served = [_serves(line, kind, Length(20), "mm") for line in (mitred, bar, thin)]
+    assert served == [across_mitres, along_a_bar, on_thin_work]
 
 
 @pytest.mark.parametrize(
