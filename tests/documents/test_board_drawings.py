@@ -128,6 +128,21 @@ def test_a_fraction_stands_between_the_lines_of_its_piece_or_offcut(name: str) -
     assert seen
 
 
+@pytest.mark.parametrize("name", sorted(BY_NAME))
+def test_dashes_of_an_offcut_keep_clear_of_its_words(name: str) -> None:
+    """A fraction that comes within 0.4 mm of the dashes, which stand 0.6 mm within the offcut, breaks them."""
+    job = sample_job(BY_NAME[name], "in")
+    for plan in job.boards.materials:
+        drawn = [each for each in walk(board_drawings(plan, job.display, job.shop)) if isinstance(each, Drawing)]
+        for board, drawing in zip(plan.boards, drawn, strict=True):
+            offcuts = {f"keep {letter}": area for letter, area in lettered(board)}
+            for words in (shape for shape in drawing.shapes if isinstance(shape, Words)):
+                area = offcuts.get(words.text.split("  ")[0])
+                if "\u2044" in words.text and area is not None and not words.angle:
+                    ink = words.size_pt * FRACTION_EM / 72 * 25.4
+                    assert words.boxed or ink + 2 * (0.6 + 0.4) <= area.width.float_mm(drawing.scale or 1), board.mark
+
+
 @pytest.mark.parametrize("units", ["in", "mm"])
 @pytest.mark.parametrize("name", ["sorting_table", "plate_rack", "potting_table"])
 def test_the_size_of_every_blank_is_told_in_its_picture_or_below_it(name: str, units: Units) -> None:

@@ -212,7 +212,7 @@ class _Sheet(Struct):
 
     def words(self, whole: Area, lines: Iterable[tuple[str, bool, float]], inset_mm: float = 0.0) -> str:
         """Set the first of these texts that fits into the area, in its middle; empty where none does. Where there is no
-        room for it within an outline so far in, it breaks that."""
+        room for it within an outline so far in, with as much air again, it breaks that."""
         area, row = self.largest(whole)
         middle = self.at(area.x + area.length / 2, area.y + area.width / 2, row)
         x, y = self.paper(middle)
@@ -226,7 +226,7 @@ class _Sheet(Struct):
                     at = (middle[0] + Length(Fraction(round(aside * 100), 100) / self.scale), middle[1])
                     self.top.append(
                         Words(
-                            at, text, size, strong=strong, angle=90 if angle else 0, boxed=high + 2 * inset_mm > along
+                            at, text, size, strong=strong, angle=90 if angle else 0, boxed=high + 4 * inset_mm > along
                         )
                     )
                     need -= BOTH_ENDS_MM - 2 * LEAST_END_MM
