@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import partial
 from itertools import islice
 
 from msgspec import Struct
@@ -24,6 +25,7 @@ from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alike_sizes import PICTURE_MM, with_larger, with_tall_pictures
 from shopdocs.work.order.mistakes import Swap
+from shopdocs.work.space.arrises import same_turned
 from shopdocs.work.space.likeness import Kind, Likeness, LookAlike
 from shopdocs.work.space.placed import PlacedPiece
 
@@ -441,15 +443,15 @@ def _turned_warnings(job: Job, alike: Alike, marks: Iterable[str]) -> Iterator[T
 
 def either_way(job: Job, marks: Iterable[str]) -> dict[str, list[str]]:
     """Those of these pieces that can be turned in their place and are right whichever way they go in: how, with the
-    pieces. "Either way round" is said only of those that any turn leaves the same; what the joints would stop is no
-    way to try with a mallet."""
+    pieces. "Either way round" is said only of those that any turn leaves the same, chamfers and all; what the joints
+    would stop is no way to try with a mallet."""
     if job.alike is None:
         return {}
     alike = job.alike
     known = [mark for mark in marks if mark in alike.kind_of]
     told: dict[str, list[str]] = {}
     for mark in known:
-        ways, every = alike.fitting.same_ways(mark)
+        ways, every = alike.fitting.same_ways(mark, partial(same_turned, alike.edges(mark)))
         if ways and not alike.mistakes(mark):
             how = "Right either way round" if every else f"Also right {' or '.join(turned_words(w) for w in ways)}"
             told.setdefault(how, []).append(mark)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from shopdocs.blocks.text import Figure, Run, Step, Text, text
-from shopdocs.core.length import Length
+from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.angles import has_angles
 from shopdocs.documents.arches import has_arches
 from shopdocs.documents.bench_tools import bored_round, finish_steps, guard_steps
@@ -82,10 +82,14 @@ def _cutters(job: Job) -> Iterator[Step]:
     if chopped:
         both = tuple(run for number, each in enumerate(chopped) for run in ((", ", *each) if number else each))
         lines.append(("Chisel or bit for ", *both, " wide" if len(chopped) == 1 else ""))
-    if grooves := _grooves(job):
-        lines.append(("Router or plough plane for grooves ", *widths_text(job, "groove", grooves), " wide"))
+    whole, stopped = _grooves(job)
+    if whole:
+        lines.append(("Router or plough plane for grooves ", *widths_text(job, "groove", whole), " wide"))
+    if stopped:
+        lines.append(("Router or chisel for stopped grooves ", *widths_text(job, "stopped groove", stopped), " wide"))
     if lines:
-        yield Step(lines[0], lines[1] if len(lines) > 1 else ())
+        more = [run for number, line in enumerate(lines[1:]) for run in (("; ", *line) if number else line)]
+        yield Step(lines[0], tuple(more))
 
 
 def _trenches(job: Job) -> dict[str, set[Length]]:
@@ -99,20 +103,25 @@ def _trenches(job: Job) -> dict[str, set[Length]]:
     return found
 
 
-def _grooves(job: Job) -> set[Length]:
-    """How wide the grooves are, of joints and of the maker's own."""
-    widths = {
-        min(high - low for low, high in (place.along, place.across))
-        for cut in job.build.cuts
-        if cut.kind is CutKind.GROOVE
-        for place in cut.on
-    }
+def _grooves(job: Job) -> tuple[set[Length], set[Length]]:
+    """How wide the grooves are, of joints and of the maker's own; and apart, those that stop within their piece, which
+    a plough plane cannot run out of."""
+    parts = {piece.mark: part for part, piece in job.build.pieces()}
+    widths: set[Length] = set()
+    stopped: set[Length] = set()
+    for cut in job.build.cuts:
+        for place in cut.on if cut.kind is CutKind.GROOVE else ():
+            part = parts[place.piece]
+            spans = ((*place.along, part.length), (*place.across, part.width))
+            low, high, whole = max(spans, key=lambda span: span[1] - span[0])
+            narrow = min(end - start for start, end, _ in spans)
+            (widths if low <= ZERO and high >= whole else stopped).add(narrow)
     for joint in job.build.joints:
         written = [getattr(joint, size) for size in KINDS[joint.kind].ploughed]
         wide = next((size for size in written if size is not None), None)
         if wide is not None and joint.meetings:
             widths.add(wide)
-    return widths
+    return widths, stopped
 
 
 def _curves(job: Job) -> Iterator[Step]:

@@ -44,7 +44,7 @@ def clamp_steps(job: Job, work: StageWork) -> Iterator[Step]:
             told = text(_wheres(own)) if own else ()
         spare = count - sum(each.count for each in own) if own else 0
         more = f"{spare} to spare." if spare > 0 else ""
-        ends = ends_under_jaws(work, job.space, [joint for each in own for joint in each.line.joints])
+        ends = ends_under_jaws(work, job.space, [(joint, each.line.axis) for each in own for joint in each.line.joints])
         more += _shaped_pads(job, own)
         more += f" Keep pads clear of the ends of {listed(ends)} that come through." if ends else ""
         short = f"You have {on_wall}." if on_wall is not None and on_wall < count else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from shopdocs.blocks.text import Step, text
 from shopdocs.core.display import ROUNDED
@@ -62,11 +62,20 @@ def ends_out_level(work: StageWork, space: Space | None) -> list[str]:
     return list(dict.fromkeys(meeting.entering for meeting in pairs if space is not None and _level(space, meeting)))
 
 
-def ends_under_jaws(work: StageWork, space: Space | None, joints: Sequence[int]) -> list[str]:
-    """The pieces that come out level where the jaws of clamps on these joints press: a pad there would keep the joint
-    open on an end a hair long, and glue itself on."""
-    pairs = [meeting for joint, meeting in work.meetings if joint.glued and not joint.proud]
-    found = [each.entering for each in pairs if space is not None and each.number in joints and _level(space, each)]
+def ends_under_jaws(work: StageWork, space: Space | None, pressed: Iterable[tuple[int, int]]) -> list[str]:
+    """The pieces that come out level where the jaws of clamps press: a pad there would keep the joint open on an end a
+    hair long, and glue itself on. `pressed` are joints by number, each with the axis of the build along which a clamp
+    goes: along the tails it is their ends that come out, across them the ends of the pins between them."""
+    if space is None:
+        return []
+    found: list[str] = []
+    by_number = {meeting.number: meeting for joint, meeting in work.meetings if joint.glued and not joint.proud}
+    for number, axis in pressed:
+        meeting, made = by_number.get(number), space.joinery.get(number)
+        if meeting is None or made is None or made.enters is None or not _level(space, meeting):
+            continue
+        along = space.pieces[meeting.entering].pose.look_of(made.enters)[0] == axis
+        found.append(meeting.entering if along else meeting.receiving)
     return list(dict.fromkeys(found))
 
 

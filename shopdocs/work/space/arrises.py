@@ -8,7 +8,7 @@ over the floor (common practice, no source). The rest takes the chamfer. What th
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from enum import StrEnum
 from itertools import combinations
 
@@ -88,6 +88,27 @@ def edge_name(one: Face, two: Face) -> EdgeName:
     if name not in EDGES:
         raise ValueError(f"{one} and {two} do not meet in an edge")
     return name
+
+
+def same_turned(edges: Sequence[EdgeFinding], turned: Collection[int]) -> bool:
+    """Whether a half turn leaves a piece with its twelve arrises worked as they were: `turned` are the axes of the
+    piece that it reverses, 0 along, 1 across, 2 through it."""
+
+    def beyond(face: Face) -> Face:
+        axis, high = side_of(face)
+        return face_of(axis, high != (axis in turned))
+
+    def worked(found: EdgeFinding, back: bool = False) -> tuple[object, ...]:
+        spans = found.free if found.verdict is Verdict.STOPPED else ()
+        return found.verdict, sorted((found.length - b, found.length - a) if back else (a, b) for a, b in spans)
+
+    by_name = {found.edge: found for found in edges}
+    for found in edges:
+        one, two = found.edge
+        (runs,) = {0, 1, 2} - {side_of(one)[0], side_of(two)[0]}
+        if worked(by_name[edge_name(beyond(one), beyond(two))]) != worked(found, runs in turned):
+            return False
+    return True
 
 
 def find_edges(

@@ -315,13 +315,17 @@ class Fitting:
         to = (target or self.shapes[index].body).lo
         return solid.moved((to[0] - now[0], to[1] - now[1], to[2] - now[2]))
 
-    def same_ways(self, mark: str) -> tuple[tuple[str, ...], bool]:
+    def same_ways(self, mark: str, worked: Callable[[set[int]], bool] | None = None) -> tuple[tuple[str, ...], bool]:
         """The half turns of a piece in its place after which it is the same again, with every joint, hole and slope, in
-        words; and whether all half turns are such."""
+        words; and whether all half turns are such. `worked`, asked with the axes of the piece that a turn reverses,
+        says whether its arrises are the same, too."""
         index = self.index[mark]
         shape, right = self.shapes[index], description(self.shapes[index])
         turns = [turn for turn in TURNS if turn != AS_IT_LIES and turn.source == AS_IT_LIES.source]
         same = [turn for turn in turns if description(shape, turn) == right]
+        if worked is not None:
+            at = self.scene.pieces[index].pose.piece_axis
+            same = [turn for turn in same if worked({at(k) for k in AXES if turn.reverse[k]})]
         return tuple(words_of(self.scene.pieces[index], turn) for turn in same), len(same) == len(turns)
 
     def wrong_ways(self, mark: str) -> tuple[WrongWay, ...]:
