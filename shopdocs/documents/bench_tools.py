@@ -103,7 +103,7 @@ def _planes(job: Job, cuts: set[CutKind]) -> Iterator[str]:
     elif bench:
         yield "bench plane"
     if CutKind.RABBET in cuts or any(joint.meetings and KINDS[joint.kind].rabbeted for joint in job.build.joints):
-        yield "rabbet plane or router"
+        yield "router, or a rabbet plane where a rabbet runs through"
 
 
 def _chisels(job: Job, kinds: list[Kind], cuts: set[CutKind]) -> Iterator[str]:

@@ -18,7 +18,7 @@ from shopdocs.documents.bench_tools import (
 )
 from shopdocs.documents.job import Job
 from shopdocs.documents.patterns import has_patterns
-from shopdocs.documents.rounds import is_bored_round
+from shopdocs.documents.rounds import has_rounds, is_bored_round
 from shopdocs.documents.templates import has_templates
 from shopdocs.model.joining import HoleUse
 from shopdocs.work.holes.joint_holes import screws_of
@@ -78,7 +78,8 @@ def _named(job: Job) -> list[str]:
     if has_templates(job):
         found |= {"scissors", "awl", "masking tape"}
     if has_patterns(job):
-        found |= {"scissors"}
+        found |= {"scissors", "paste", "thin plywood or card"}
+        found |= {"coping saw"} if has_rounds(job) else set()
     if job.label_sheet == _CUT_OUT:
         found |= {"scissors"}
     if job.finish is not None:
