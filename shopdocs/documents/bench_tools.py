@@ -84,8 +84,9 @@ def _saws(job: Job, kinds: list[Kind], cuts: set[CutKind]) -> list[str]:
     ripped = any(not keeps_width(group.material, row) for group in job.groups for row in group.rows)
     tenons = any(_sawn(kind) and not kind.sloped for kind in kinds) or cuts & {*_SAWN}
     tails = any(kind.sloped for kind in kinds)
-    names = ["crosscut", *(["rip"] if ripped else []), *(["tenon"] if tenons else []), *(["dovetail"] if tails else [])]
-    return [f"{anded(names)} saw{'s' if len(names) > 1 else ''}"]
+    names = ["crosscut", *(["rip"] if ripped else []), *(["tenon"] if tenons else [])]
+    saws = f"{anded(names)} saw{'s' if len(names) > 1 else ''}"
+    return [saws, "dovetail saw"] if tails else [saws]
 
 
 def _sawn(kind: Kind) -> bool:

@@ -24,7 +24,7 @@ CALLED = "the hole of 'bolt' in 'L'"
 STEEP = "at most 45° can be bored: drill from 'L' instead, square to its face, with meets:"
 SHORTER = "there are 40 mm of wood; take a shorter screw, or move it"
 OUT = " comes out of the back face, and not opposite where it goes in"
-EDGE = " runs out at the edge of the face edge, for it goes in 10.0° off square"
+EDGE = " runs out at the edge of the face edge: it goes in 10.0° off square"
 LEAST = "leave at least 5 mm (common practice)"
 
 

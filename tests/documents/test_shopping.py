@@ -228,7 +228,8 @@ def test_curves_call_for_compasses_and_a_saw(tmp_path: Path) -> None:
     (tmp_path / "build.yaml").write_text(text + cuts, "utf-8")
     told = [plain(step.text) for step in tool_steps(file_job(tmp_path / "build.yaml"))]
     assert told == [
-        "Rule or tape, pencil, square, marking gauge, crosscut and rip saws, bench plane, drill or brace, paste, scissors, thin plywood or card",
+        "Rule or tape, pencil, square, marking gauge, crosscut and rip saws, bench plane, drill or brace, paste, "
+        "scissors, thin plywood or card",
         "Bit for the rounded ends of cut-outs Ø 30 mm",
         "Compasses, or something round of that size: radius 30 mm",
         "Bow or coping saw for curves, rasp, spokeshave",

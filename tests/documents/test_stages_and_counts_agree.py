@@ -18,7 +18,7 @@ from shopdocs.blocks.drawing import Drawing, Leader, Words
 from shopdocs.blocks.sheets import Document, PieceLabel
 from shopdocs.blocks.text import Checklist, Facts, Heading, Paragraph, Row, Table, plain
 from shopdocs.blocks.walk import walk
-from shopdocs.documents import stage_pages as sheets
+from shopdocs.documents import stage_rooms as sheets
 from shopdocs.documents.drawn.pictures import Picture
 from shopdocs.documents.glue_up import glue_up
 from tests.documents.test_drawings_agree import expanded
