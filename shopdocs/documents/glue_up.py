@@ -52,6 +52,7 @@ BEFORE_EACH = (
 )
 LABEL_FIRST = "The glue's own label and data sheet come first."
 IN_PICTURES = "In the pictures: bold goes on now, pale is together already, dots are glue, C1 is a clamp."
+WHOSE_SIDES = "Left and right are as seen from the front."
 
 
 def has_stages(job: Job) -> bool:
@@ -77,7 +78,9 @@ def glue_up(job: Job) -> Document:
     soonest = soonest_words(job)
     first = finished_before(job)
     waits = f"The finish that dries before {numbered('stage', first)} is not counted." if first else ""
-    told = " ".join(filter(None, (soonest, waits, IN_PICTURES, LABEL_FIRST)))
+    told = " ".join(
+        filter(None, (soonest, waits, IN_PICTURES, WHOSE_SIDES if job.space is not None else "", LABEL_FIRST))
+    )
     blocks += [
         calendar(job),
         Paragraph(text(told), Weight.QUIET),

@@ -53,7 +53,7 @@ def codes_of(
         "sizes": " / ".join(plain_words(size) for size in sizes),
         "mates": f"joints {joints}" if any(meet[:1].isdigit() for meet in meets) else joints,
         "stage": stage.replace(",", ""),
-        "warning": warning.replace(": ", " - ").replace("–", "-").replace("  ", " "),
+        "warning": warning.replace(": ", " - ").replace(", ", " ").replace("–", "-").replace("  ", " "),
     }
     told = {kind: words for kind, words in kinds.items() if words}
     lost: tuple[str, ...] = ()

@@ -50,7 +50,7 @@ def _label(job: Job, part: Part, piece: Piece, copy: int) -> PieceLabel:
     stage = stages_words(job, piece.mark)
     glue = sticking(job, part, piece)
     if glue.is_reversed and (found := re.fullmatch(r"(?!not )(.*) to the (left|right)", warning)):
-        warning = f"{found[1]} to your {'right' if found[2] == 'left' else 'left'}"  # who reads it stands at the rear
+        warning = f"{found[1]} {found[2]}, from front"  # the build's left is the reader's right
     return PieceLabel(
         mark=mark,
         build_mark=job.build.mark,

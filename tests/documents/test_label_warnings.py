@@ -10,9 +10,10 @@ import re
 
 import pytest
 
-from shopdocs.blocks.sheets import Labels
+from shopdocs.blocks.sheets import Labels, PieceLabel
+from shopdocs.documents.fitting.turned import ways_of
 from shopdocs.documents.look_alikes import label_warning
-from shopdocs.model.joining import FACE_NAMES
+from shopdocs.model.joining import FACE_NAMES, Face
 from shopdocs.work.space.placed import Bore, PlacedPiece
 from tests.sample_jobs import BY_NAME, PLACED, document_of, own_units, sample_job
 
@@ -40,12 +41,41 @@ def test_a_label_says_what_the_piece_has_not_where_nothing_else_tells_it_apart()
 
 def test_a_label_read_from_the_rear_says_whose_left_is_meant() -> None:
     """Both long aprons of the sorting table have end A at the left of the build; the label of the back one is stuck on
-    its rear face, where that end is on the reader's right."""
-    job = sample_job(BY_NAME["sorting_table"], "mm")
-    (block,) = document_of(job, "labels").blocks
+    its rear face, where that end is on the reader's right: the side is that of the sheets, and it is said whose."""
+    told = labels_of("sorting_table")
+    assert told["AF"].warning == "end A to the left"
+    assert told["AB"].warning == "end A left, from front"
+    assert "END A LEFT FROM FRONT" in told["AB"].codes[0].text  # a comma would make the code larger
+
+
+def labels_of(sample: str) -> dict[str, PieceLabel]:
+    folder = BY_NAME[sample]
+    (block,) = document_of(sample_job(folder, own_units(folder)), "labels").blocks
     assert isinstance(block, Labels)
-    told = {label.mark: label.warning for label in block.labels}
-    assert (told["AF"], told["AB"]) == ("end A to the left", "end A to your right")
+    return {label.mark: label for label in block.labels}
+
+
+@pytest.mark.thorough
+def test_labels_name_the_sides_that_the_sheets_and_the_build_name() -> None:
+    """Where a face lies that a label tells of is worked out here from the place of the piece; every sheet that says how
+    the piece lies when it is right names that side as well."""
+    checked = 0
+    for folder in PLACED:
+        job, told = sample_job(folder, own_units(folder)), labels_of(folder.name)
+        assert job.space is not None and job.alike is not None
+        for mark, piece in job.space.pieces.items():
+            found = re.fullmatch(
+                r"(end A|face side|face edge) (?:to the )?(left|right)(, from front)?", told[mark].warning
+            )
+            if found is None:
+                continue
+            face = {"end A": Face.A, "face side": Face.FACE, "face edge": Face.EDGE}[found[1]]
+            assert piece.pose.look_of(face) == (0, found[2] == "right")
+            assert f"{found[1]} to the {found[2]}" in {way.right for way in ways_of(job.alike, mark)}
+            stuck = told[mark].sticking
+            assert stuck is not None and bool(found[3]) is stuck.is_reversed
+            checked += 1
+    assert checked >= 6
 
 
 def holes(piece: PlacedPiece, kind: str, face: str) -> int:
