@@ -20,8 +20,8 @@ from tests.golden.told import told
 from tests.values import replace
 
 if TYPE_CHECKING:
+    from shopdocs.blocks.sheets import Document, Imprint
     from shopdocs.documents.revised.state import BuildState
-    from shopdocs.page.compose import Composed
 
 FOLDER = Path(__file__).parent / "said"
 SAMPLES = Path(__file__).parents[2] / "sample_builds"
@@ -54,19 +54,22 @@ def _shop(build: Path) -> str | None:
     return str(shop) if shop.exists() else None
 
 
-def _pages(composed: Composed) -> str:
+def _pages(document: Document, imprint: Imprint, key: str) -> str:
+    from shopdocs.page.compose import compose
+    from shopdocs.page.paper import paper
     from tests.golden.renew import sign_of
+    from tests.golden.unseen import unseen_signs
 
+    composed = compose((document,), imprint, paper(key))
     signs = "".join(f"{sign_of(dumped(frame))} {frame.document} {frame.number}\n" for frame in composed.frames)
-    return signs + words(composed)
+    unseen = "".join(f"{sign} {name}\n" for name, sign in unseen_signs((document,), (), lines=True).items())
+    return signs + unseen + words(composed)
 
 
 def tally_text(name: str, build: str) -> str:
     """What `tally` tells, says and prints of a receipt."""
     from shopdocs.documents.tally import tally_sheet
     from shopdocs.documents.yard.receipts import TallyJob
-    from shopdocs.page.compose import compose
-    from shopdocs.page.paper import paper
     from shopdocs.pipeline import Request, tally
     from shopdocs.pipeline.checking import checked
     from shopdocs.source.given import read_given
@@ -90,8 +93,8 @@ def tally_text(name: str, build: str) -> str:
         measured = measure(found, read.build, read.shop)
         laid = refit(read.build, read.shop, read.work.sawn, measured)
         job = TallyJob(read.build, read.shop, read.build.display, found, measured, laid)
-        composed = compose((tally_sheet(job),), replace(job.imprint, check="nomadu"), paper(read.shop.paper or "a4"))
-    return said + _pages(composed)
+        imprint = replace(job.imprint, check="nomadu")
+        return said + _pages(tally_sheet(job), imprint, read.shop.paper or "a4")
 
 
 def stages_text(path: Path) -> str:
@@ -111,8 +114,6 @@ def compare_text(name: str) -> str:
     from shopdocs.blocks.sheets import Imprint
     from shopdocs.documents.revised.compare import compare
     from shopdocs.documents.revised.sheet import change_lines, changes_sheet
-    from shopdocs.page.compose import compose
-    from shopdocs.page.paper import paper
 
     build, edits = EDITS[name]
     (path,) = (path for path in small.SMALL if path.stem == build)
@@ -130,7 +131,7 @@ def compare_text(name: str) -> str:
     nameless = replace(changes, **{side: replace(getattr(changes, side), check_word="") for side in ("old", "new")})
     lines = "".join(f"{line}\n" for line in change_lines(nameless))
     imprint = Imprint(changes.new.title, changes.new.mark, "A", "", "", "nomadu")
-    return lines + _pages(compose((changes_sheet(nameless),), imprint, paper("a4")))
+    return lines + _pages(changes_sheet(nameless), imprint, "a4")
 
 
 @cache

@@ -60,15 +60,16 @@ def _item(item: Item, high: float) -> str:
 
     if isinstance(item, TextRun):
         turn = " up" if item.angle else ""
-        return f"text {at(item.x, item.y)} {item.face} {item.size:g}{turn} | {item.text}"
+        ink = " white" if item.ink else ""
+        return f"text {at(item.x, item.y)} {item.face} {item.size:g}{turn}{ink} | {item.text}"
     if isinstance(item, Line):
-        dash = " dashed" if item.dash else ""
-        return f"line {at(item.x0, item.y0)} {at(item.x1, item.y1)} w{item.width / POINTS_PER_MM:.2f}{dash}"
+        return f"line {at(item.x0, item.y0)} {at(item.x1, item.y1)} {_drawn(item)}"
     if isinstance(item, Path):
         points = " ".join(at(x, y) for x, y in item.points)
-        return f"{'shape' if item.closed else 'path'} {points} w{item.width / POINTS_PER_MM:.2f}{_filled(item.fill)}"
+        return f"{'shape' if item.closed else 'path'} {points} {_drawn(item)}{_filled(item.fill)}"
     if isinstance(item, Disc):
-        return f"circle {at(item.x, item.y)} r{item.radius / POINTS_PER_MM:.2f}{_filled(item.fill)}"
+        drawn = "" if item.fill is not None else f" {_drawn(item)}"
+        return f"circle {at(item.x, item.y)} r{item.radius / POINTS_PER_MM:.2f}{drawn}{_filled(item.fill)}"
     if isinstance(item, Symbol):
         return f"code {at(item.x, item.y)} {len(item.rows)} modules of {item.module / POINTS_PER_MM:.3f}"
     if isinstance(item, Link):
@@ -77,6 +78,12 @@ def _item(item: Item, high: float) -> str:
         return f"clip {at(item.x0, item.y1)} {at(item.x1, item.y0)}"
     assert isinstance(item, Unclip)
     return "unclip"
+
+
+def _drawn(item: Line | Path | Disc) -> str:
+    """How wide a line is, and the strokes and gaps of its dashes, in millimetres."""
+    dashes = "/".join(f"{length / POINTS_PER_MM:.1f}" for length in item.dash)
+    return f"w{item.width / POINTS_PER_MM:.2f}" + (f" dashed {dashes}" if dashes else "")
 
 
 def _filled(fill: float | None) -> str:

@@ -1,7 +1,7 @@
 """The golden form of the samples: every document as a text dump of its frames, `tests/golden/SAMPLE/DOCUMENT.txt`; of
 some builds only the words of the sheets that are tables, so that a metric build and one without places are there too.
 Of all samples, in both units, every page as a sign (`pages.txt`): what it shows is in no dump, but a page that changes
-is named, and is to be looked at.
+is named, and is to be looked at; and of each document a sign of what no page shows (`unseen.py`).
 
 After a change to what stands on paper, look at the pages, then renew the dumps and read the difference:
 
@@ -74,9 +74,10 @@ def stale(sample: Path) -> list[Path]:
 
 def page_signs(folder: Path) -> dict[str, str]:
     """A sign of what stands on each page of a sample under its head, where page number and check stand, to a tenth of a
-    millimetre; by the sample, the units, the document and the page."""
+    millimetre; by the sample, the units, the document and the page. And a sign of what no page of a document shows."""
     from tests.golden.dump import dumped
-    from tests.sample_jobs import BOTH, sample_pages
+    from tests.golden.unseen import unseen_signs
+    from tests.sample_jobs import BOTH, bound_documents, records_of, sample_job, sample_pages
 
     found: dict[str, str] = {}
     for units in BOTH:
@@ -84,6 +85,8 @@ def page_signs(folder: Path) -> dict[str, str]:
         for frame in sample_pages(folder, units).frames:
             seen[frame.document] += 1
             found[f"{folder.name} {units} {frame.document} {seen[frame.document]}"] = sign_of(dumped(frame))
+        for name, sign in unseen_signs(bound_documents(folder, units), records_of(sample_job(folder, units))).items():
+            found[f"{folder.name} {units} {name}"] = sign
     return found
 
 

@@ -20,6 +20,7 @@ from tests.golden.told import CASES
 from tests.values import replace
 
 if TYPE_CHECKING:
+    from shopdocs.blocks.sheets import Document
     from shopdocs.documents.job import Job
     from shopdocs.page.compose import Composed
 
@@ -59,13 +60,17 @@ def sheets(build_file: Path) -> str:
 
 def laid_out(build_file: Path, other: bool) -> tuple[Composed, dict[str, str]]:
     """The pages as build and shop file ask for them, or in the `other` units on the other paper; a sign of each page,
-    and of each record page."""
+    of each record page, of what no page shows, and of the state that a later revision is compared with."""
     from shopdocs.documents.catalogue import make_documents
     from shopdocs.documents.job import make_job
+    from shopdocs.documents.records import record_pages
+    from shopdocs.documents.revised.state import state_of
     from shopdocs.page.compose import compose
     from shopdocs.page.paper import paper
     from shopdocs.pipeline.checking import checked
     from tests.golden.renew import sign_of
+    from tests.golden.unseen import sign_of as sign_of_all
+    from tests.golden.unseen import unseen_signs
 
     shop = build_file.with_name(f"{build_file.stem}.shop.yaml")
     found = checked(str(build_file), str(shop) if shop.exists() else None)
@@ -76,9 +81,13 @@ def laid_out(build_file: Path, other: bool) -> tuple[Composed, dict[str, str]]:
         display, key = display.turned(), "a4" if key == "letter" else "letter"
         bench, labels = replace(bench, paper=key), "cut"
     job = make_job(build, bench, display, "", labels, work=found.work)
-    composed = compose(tuple(make_documents(job)), replace(job.imprint, check="nomadu"), paper(key))
+    documents, records = tuple(make_documents(job)), tuple(record_pages(job))
+    composed = compose(documents, replace(job.imprint, check="nomadu"), paper(key))
     signs = {f"{frame.document} {frame.number}": sign_of(dumped(frame)) for frame in composed.frames}
-    return composed, signs | {f"record {name}": sign for name, sign in _records(job)}
+    signs |= unseen_signs(documents, records, lines=True)
+    state = replace(state_of(job, documents, records), check_word="", labels={}, records={}, templates={}, sheets={})
+    signs["state unseen"] = sign_of_all(state)
+    return composed, signs | {f"record {name}": sign for name, sign in _records(job, records)}
 
 
 def by_sheet(text: str) -> dict[str, str]:
@@ -93,13 +102,12 @@ def by_sheet(text: str) -> dict[str, str]:
     return {name: "\n".join(lines) for name, lines in found.items()}
 
 
-def _records(job: Job) -> Iterator[tuple[str, str]]:
+def _records(job: Job, records: tuple[Document, ...]) -> Iterator[tuple[str, str]]:
     """The record pages and their lists, by name, each with a sign of what stands on it."""
     from shopdocs.documents.record_site import records_of
-    from shopdocs.documents.records import record_pages
     from shopdocs.records.site import record_site
 
-    site = records_of(job, tuple(record_pages(job)))
+    site = records_of(job, records)
     for name, content in record_site(site, replace(job.imprint, check="nomadu")):
         found = re.search(rb"(?s)<main.*</main>", content) if name.endswith(".html") else None
         if found is not None:
