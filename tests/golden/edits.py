@@ -74,4 +74,37 @@ EDITS: dict[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "other-angle": ("hexagon_frame", (("angle: 30, tilt: 10", "angle: 35, tilt: 10"),)),
     "insert-deeper": ("hexagon_frame", (("with: {hole: 9, depth: 20}", "with: {hole: 9, depth: 24}"),)),
     "deeper-lap": ("hexagon_frame", (("pieces: [A into B], depth: 19", "pieces: [A into B], depth: 18"),)),
+    "rounder-hand": (
+        "table_of_shapes",
+        (("radius: 12", "radius: 10"), ("depth: 5, on: [{piece: tray", "depth: 6, on: [{piece: tray")),
+    ),
+    "other-outline": (
+        "table_of_shapes",
+        (("rise 5", "rise 6"), ("radius 60", "radius 70"), ("rounded 4", "rounded 6")),
+    ),
+    "pommel": (
+        "table_of_shapes",
+        (
+            (
+                "diameters: ['0, 16', 'length/2, 26', 'length, 16']",
+                "pommels: [180 to 220], diameters: ['0, 16', '170, 24', '230, 24', 'length, 16']",
+            ),
+        ),
+    ),
+    "other-bevel": (
+        "hexagon_frame",
+        (
+            ("kind: bevel, width: 6", "kind: bevel, width: 8"),
+            ("kind: rounding, width: 20", "kind: rounding, width: 24"),
+        ),
+    ),
+    "steeper-legs": ("tipped_aprons", (("splay: 3, rake: 7", "splay: 3, rake: 8"),)),
+    "more-rails": (
+        "boards_and_racks",
+        (
+            ("31, count: 7", "31, count: 8"),
+            ("one board: each", "one board: yes"),
+            ("22-3/16, count: 9", "22, count: 8"),
+        ),
+    ),
 }
