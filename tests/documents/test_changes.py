@@ -233,6 +233,57 @@ def test_another_radius_is_named(tmp_path: Path, cut: str, old: int, new: int) -
     assert f"{old} mm" in change.old and f"{new} mm" in change.new
 
 
+HAND = "on: [{piece: S, face: face side, along: 100 to 200, across: 30 to 60}]"
+LONG = "groove, depth: 5, on: [{piece: S, face: back, across: 10 to 16}]"
+SHORT = "groove, depth: 5, on: [{piece: S, face: back, along: 20 to 80, across: 10 to 16}]"
+BEVEL = "bevel, width: 6, depth: 4, on: [{piece: S, edge: face and edge}]"
+CORNER = "rounding, width: 20, on: [{piece: S, corners: A}]"
+
+
+@pytest.mark.parametrize(
+    ("cut", "edit", "good"),
+    [
+        (LONG, ("depth: 5", "depth: 6"), True),
+        (LONG, ("10 to 16", "10 to 17"), True),
+        (LONG, ("10 to 16", "9 to 16"), True),
+        (LONG, ("depth: 5", "depth: 4"), False),
+        (LONG, ("10 to 16", "11 to 17"), False),
+        (LONG, ("10 to 16", "9 to 15"), False),
+        (LONG, ("face: back", "face: face side"), False),
+        (SHORT, ("20 to 80", "20 to 90"), True),
+        (SHORT, ("20 to 80", "25 to 90"), False),
+        (SHORT, ("20 to 80", "10 to 75"), False),
+        (f"cut-out, radius: 12, {HAND}", ("radius: 12", "radius: 10"), True),
+        (f"cut-out, radius: 12, {HAND}", ("radius: 12", "radius: 14"), False),
+        (f"recess, depth: 6, {HAND}", ("recess, depth: 6", "cut-out"), False),
+        (BEVEL, ("width: 6", "width: 8"), True),
+        (BEVEL, ("depth: 4", "depth: 6"), True),
+        (BEVEL, ("width: 6, depth: 4", "width: 4, depth: 6"), False),
+        (CORNER, ("width: 20", "width: 24"), True),
+        (CORNER, ("width: 20", "width: 18"), False),
+    ],
+)  # fmt: skip
+def test_a_cut_that_takes_more_off_is_cut_larger(tmp_path: Path, cut: str, edit: tuple[str, str], good: bool) -> None:
+    """By hand: what was taken off may stay only where the new cut takes it off as well; corners of a smaller radius,
+    cut in wood, take more, roundings of a larger one."""
+    text = (
+        "build: {title: Trial, mark: T, units: mm}\nmaterials: {oak: {kind: hardwood, rough: 34}}\n"
+        "parts: {slab: {material: oak, size: 20 x 100 x 400, pieces: [S]}}\ncuts:\n"
+    )
+    states = []
+    for number, one in enumerate((cut, cut.replace(*edit))):
+        path = tmp_path / f"{number}.yaml"
+        path.write_text(f"{text}  one: {{kind: {one}}}\n", "utf-8")
+        states.append(_state(job_of(path), PRINTED_ANEW))
+    (piece,) = compare(*states).pieces
+    (verdict,) = [verdict for verdict in piece.verdicts if verdict.step is Step.JOINTED]
+    assert verdict.good == good
+    if good:
+        assert verdict.words == "cut the one to its new size"
+    else:
+        assert verdict.words == "a cut that is made is no longer there: fill it, or make a new piece"
+
+
 def test_another_outline_is_told_by_its_points(tmp_path: Path) -> None:
     """Only the radius of one arc is other: nothing of its box is, and it is told all the same, with what to do."""
     text = (

@@ -14,7 +14,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from shopdocs.core.length import ZERO
-from shopdocs.documents.revised.state import BuildState, JointState, PieceState, length_of
+from shopdocs.documents.revised.state import BuildState, CutState, JointState, PieceState, length_of
 from shopdocs.documents.revised.told import cut_words, holes_words, joint_at, joint_words, place_words, size_words
 from shopdocs.model.build import Build
 from shopdocs.model.joining import FACE_NAMES, Face
@@ -24,6 +24,8 @@ Size = tuple[str, ...]
 AXES = ("thickness", "width", "length")
 MOST_LETTERS = 2  # of a revision; more are a word
 # what to do with a piece that is cut to another shape than it has now, by the kind of the cut
+_DUG = ("groove", "rabbet", "recess", "notch", "mortise", "cut-out")
+_WORKED = ("bevel", "rounding")
 _OTHER_SHAPE = {
     "outline": "it is sawn to another outline: lay the new pattern on it, or make a new piece",
     "round": "it is turned to other diameters: turn it down where they are less, make a new piece where one is more",
@@ -335,6 +337,7 @@ def _jointed(before: PieceState, after: PieceState) -> Iterator[Verdict]:
     was, now = _joints_of(before, after)
     gone, come = _without(was, now), _without(now, was)
     added = [cut for cut in after.cuts or () if before.cuts is not None and cut not in before.cuts]
+    lost = [cut for cut in before.cuts or () if cut not in (after.cuts or ())]
     words: list[str] = []
     for joint in list(gone):
         twin = next((one for one in come if _same_but_sizes(joint, one)), None)
@@ -346,18 +349,36 @@ def _jointed(before: PieceState, after: PieceState) -> Iterator[Verdict]:
         yield Verdict(Step.JOINTED, False, "a joint that is cut no longer fits: plug it, or make a new piece")
     elif before.joints and before.finished != after.finished:
         yield Verdict(Step.JOINTED, False, "the joints sit at other places on it")
-    elif set(before.cuts or ()) - set(after.cuts or ()):
-        lost = {cut.kind for cut in set(before.cuts or ()) - set(after.cuts or ())}
+    elif any(all(not _takes_all_of(cut, one) for one in added) for cut in lost):
+        kinds = {cut.kind for cut in lost}
         words = ["a cut that is made is no longer there: fill it, or make a new piece"]
-        words = [_OTHER_SHAPE[next(iter(lost))]] if len(lost) == 1 and lost <= _OTHER_SHAPE.keys() else words
+        words = [_OTHER_SHAPE[next(iter(kinds))]] if len(kinds) == 1 and kinds <= _OTHER_SHAPE.keys() else words
         if _only_thinner(before, after):
             yield Verdict(Step.JOINTED, True, "turn it down to its new diameters")
         else:
             yield Verdict(Step.JOINTED, False, words[0])
     elif words or come or added:
         words += [f"cut the joint with {joint.mate}" for joint in come]
-        words += [f"cut the {cut.name}" for cut in added]
+        larger = {cut.name: None for cut in added if any(_takes_all_of(one, cut) for one in lost)}
+        words += [f"cut the {name} to its new size" for name in larger]
+        words += [f"cut the {cut.name}" for cut in added if cut.name not in larger]
         yield Verdict(Step.JOINTED, True, "; ".join(words))
+
+
+def _takes_all_of(before: CutState, after: CutState) -> bool:
+    """Whether what a cut took off lies within what the same cut takes off now: then it is cut larger, and nothing is to
+    be filled. Corners may become rounder only of worked edges."""
+    if (before.name, before.kind, before.faces) != (after.name, after.kind, after.faces):
+        return False
+    if before.kind not in (*_DUG, *_WORKED):
+        return False
+    for old, new in ((before.along, after.along), (before.across, after.across)):
+        if old and not (length_of(new[0]) <= length_of(old[0]) and length_of(old[1]) <= length_of(new[1])):
+            return False
+    was, now = ([length_of(value or "0") for value in (cut.width, cut.depth)] for cut in (before, after))
+    if before.kind in _WORKED:
+        return was[0] <= now[0] and was[1] <= now[1]
+    return now[0] <= was[0] and (not after.depth or (bool(before.depth) and was[1] <= now[1]))
 
 
 def _only_thinner(before: PieceState, after: PieceState) -> bool:
