@@ -92,6 +92,12 @@ class Job:
         for key in [key for key in self.shared if key[0] in names]:
             del self.shared[key]
 
+    def let_go(self) -> None:
+        """Let go of what can be worked out again."""
+        self.shared.clear()
+        if self.alike is not None:
+            self.alike.let_go()
+
     @property
     def cuts(self) -> tuple[OwnCut, ...]:
         """The maker's own cuts, and the recesses of hardware patterns as such."""

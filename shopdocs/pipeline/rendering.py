@@ -57,7 +57,7 @@ def render(request: Request, out: str, progress: Progress = lambda step: None, b
     )
     if wrong:
         return Outcome(in_reading_order((*problems, *wrong)))
-    _let_go_of_pictures(job)
+    _let_go(job)
     composed, notes = lay_out(request, job, documents, shop, progress)
     notes += besides(left_out_problems(job.boards), problems)
     notes += capped_problems(plan.material for plan in job.boards.materials if plan.capped)
@@ -111,10 +111,10 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
     def of_single_pieces() -> Generator[dict[str, Document], Callable[[], tuple[Document | str, ...]], Places]:
         pieces = of_pieces(job)
         given = yield pieces
-        records = put_records(files, job, recorded(job, (), record_pages(job), out))
-        if job.space is not None:
-            job.space.let_go()  # before the documents come, which fill as much
-        _let_go_of_pictures(job)
+        records = recorded(job, (), record_pages(job), out)
+        _let_go(job)  # but for a picture the records need no more of it
+        records = put_records(files, job, records)
+        _let_go(job)  # before the documents come, which fill as much
         documents = tuple(pieces[each] if isinstance(each, str) else each for each in given())
         return put_lists(files, request, job, documents, records.with_sheets(documents)).places()
 
@@ -128,13 +128,14 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
     return documents, lambda: files.placed(meanwhile.last()), ()
 
 
-def _let_go_of_pictures(job: Job) -> None:
-    """Let go of the scenes that the documents drew; of many pieces they take much memory, of few it is not worth the
-    time to give it back."""
+def _let_go(job: Job) -> None:
+    """Let go of the pictures that the documents drew, and of many pieces also of all that was worked out of them: both
+    take much memory. Where it is asked for again it is worked out again; of few pieces that is not worth the time."""
     from shopdocs.documents.drawn.build_pictures import forget_pictures
 
     forget_pictures(job)
     if sum(1 for _ in job.build.pieces()) >= MANY:
+        job.let_go()
         give_back()
 
 

@@ -61,6 +61,21 @@ def test_the_edges_of_a_piece_are_the_same_when_all_was_let_go() -> None:
     assert not space.__dict__ and {mark: space.edges(mark) for mark in space.pieces} == before
 
 
+def test_what_is_said_of_pieces_is_the_same_when_all_was_let_go() -> None:
+    """The pieces are measured once for all that is asked of them, and again after they were let go of."""
+    job = sample_job(BY_NAME["threshold_bench"], "in")
+    alike, space = job.alike, job.space
+    assert alike is not None and space is not None and alike.fitting is space.fitting
+
+    def told() -> list[object]:
+        return [(alike.edges(mark), alike.mistakes(mark), alike.others(mark)) for mark in space.pieces]
+
+    before, pages = told(), record_pages(job)
+    job.let_go()
+    assert not vars(space) and not job.shared
+    assert told() == before and record_pages(job) == pages
+
+
 def test_the_sizes_of_a_record_are_those_of_its_own_piece() -> None:
     """Against the cut list's row of the piece, in exact millimetres, and the part's words in both systems."""
     job = sample_job(BY_NAME["plate_rack"], "in")

@@ -8,13 +8,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
-from itertools import product
+from itertools import count, product
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from shopdocs.core.box import Box, Corner
 from shopdocs.core.length import Length
+from shopdocs.core.memory import let_go
 from shopdocs.work.order.mistakes import Meets, Mistake, Swap, meets_of, mistakes_of, swap_of
 from shopdocs.work.order.stages import StageWork
 from shopdocs.work.order.wholes import WholeMistake, whole_mistakes
@@ -57,6 +58,7 @@ class Alike:
         self._meets: dict[str, Meets] = {}
         self._places: dict[str, int] = {}
         self._surroundings: dict[object, int] = {}
+        self._numbers = count()
 
     @property
     def kinds(self) -> tuple[Kind, ...]:
@@ -119,6 +121,18 @@ class Alike:
         for mark in self.kind_of:
             self.mistakes(mark)
             self.others(mark)
+        self._let_go_of_surroundings()
+
+    def let_go(self) -> None:
+        """Let go of what can be worked out again, the build in space with it; answers stay."""
+        self.space.let_go()
+        let_go(self)
+        self._let_go_of_surroundings()
+
+    def _let_go_of_surroundings(self) -> None:
+        """By these places get their numbers, and every piece has one by and by."""
+        self._surroundings.clear()
+        vars(self).pop("_wood", None)
 
     @cached_property
     def index(self) -> Mapping[str, int]:
@@ -129,10 +143,10 @@ class Alike:
         """Marks in reading order of the build."""
         return sorted(marks, key=lambda mark: self.index[mark])
 
-    @cached_property
+    @property
     def fitting(self) -> Fitting:
         """Tries whether a piece goes in some other way than the right one."""
-        return Fitting(self.space.contacts)
+        return self.space.fitting
 
     @cached_property
     def wholes(self) -> tuple[WholeMistake, ...]:
@@ -161,7 +175,7 @@ class Alike:
     def _place(self, mark: str) -> int:
         """A number for the place of a piece; where pieces and what is about them are alike, so are the numbers."""
         if mark not in self._places:
-            self._places[mark] = self._surroundings.setdefault(self._about(mark), len(self._surroundings))
+            self._places[mark] = self._surroundings.setdefault(self._about(mark), next(self._numbers))
         return self._places[mark]
 
     def _about(self, mark: str) -> object:
