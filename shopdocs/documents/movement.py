@@ -340,8 +340,8 @@ def _besides(job: Job, slight: list[Part]) -> list[Text]:
         )
         told.append(text(words))
     words = (
-        "Along the grain wood hardly moves. The figures are averages of the species: one board differs from the next, "
-        "and boards are seldom purely flat- or quarter-sawn, so most move less than this."
+        "Along the grain wood hardly moves. Figures are averages of the species, for boards sawn purely flat or "
+        "quartered: most move less."
     )
     return [*told, text(words)]
 

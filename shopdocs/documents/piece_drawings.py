@@ -119,7 +119,7 @@ def piece_drawings(job: Job) -> Document:
     bare = [group for group in groups if not (group.pieces[0].features or group.pieces[0].turned)]
     units = _sized_units(job, _pairs(job, worked))
     laid = [piece.mark for unit, _ in units if unit.laid for piece in unit.pieces]
-    blocks: list[Block] = [Paragraph(text(how_to_read(job, [group.pieces[0] for group in groups], laid)), Weight.QUIET)]
+    blocks: list[Block] = [how_to_read(job, [group.pieces[0] for group in groups], laid)]
     drawn: list[str] = []
     for unit, size in units:
         blocks += unit.blocks(size, drawn)

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from msgspec.structs import replace
 
-from shopdocs.blocks.sheets import Block, Document, SideBySide
+from shopdocs.blocks.sheets import Block, Document, InColumns, SideBySide
 from shopdocs.blocks.text import Bullets, Checklist, Paragraph, Run, Step, Text, Weight, plain, text
 from shopdocs.core.display import trimmed
 from shopdocs.core.length import Length
@@ -65,9 +65,9 @@ def shopping_list(job: Job) -> Document:
         [*_ticked("Hardware", hardware), *hardware_notes(job.build)],
         _ticked("Glue and finish", _glue_steps(job)),
         _ticked(_also(job), (Step(text(line)) for line in job.build.buy if line not in _with_hardware(job))),
-        _ticked("Tools to have ready", tool_steps(job)),
     ]
     blocks += _two_columns([one for one in lists if one])
+    blocks.append(InColumns(tuple(_ticked("Tools to have ready", tool_steps(job)))))
     notes = [material.note for material in job.build.materials if material.note]
     if notes:
         blocks.append(Bullets(tuple(text(note) for note in notes)))
@@ -84,8 +84,7 @@ def _ticked(title: str, steps: Iterable[Step]) -> list[Block]:
 
 
 def _two_columns(lists: Sequence[list[Block]]) -> list[Block]:
-    """The lists in their order, down one column and then the other, the taller of the two as low as can be; what is
-    bought by itself stands before the tools."""
+    """The lists in their order, down one column and then the other, the taller of the two as low as can be."""
     if len(lists) < 2:
         return [block for one in lists for block in one]
     tall = [sum(map(_lines, one)) for one in lists]

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from shopdocs.blocks.sheets import SideBySide
+from shopdocs.blocks.sheets import InColumns, SideBySide
 from shopdocs.blocks.text import Checklist, figures_of, plain
 from shopdocs.blocks.walk import figures, texts, walk
 from shopdocs.documents.finish import finish_sheet
@@ -326,15 +326,16 @@ def test_stages_that_share_a_mix_count_as_one() -> None:
     assert "2 of the 4 mixes are 15 g" in words(job)
 
 
-def test_lists_stand_in_two_columns_of_about_one_height() -> None:
-    """In their order, the tools last; they take about as many lines as all that is bought, so that they stand alone."""
+def test_lists_stand_in_two_columns_and_the_tools_under_them() -> None:
+    """What is bought stands in its order, down one column and then the other; the tools, which are at the bench, in two
+    columns of their own, so that neither leaves half of the sheet white."""
     job = sample_job(BY_NAME["spice_cabinet"], "mm")
-    (beside,) = (block for block in shopping_list(job).blocks if isinstance(block, SideBySide))
+    blocks = shopping_list(job).blocks
+    (beside,) = (block for block in blocks if isinstance(block, SideBySide))
     titles = [[block.title for block in column if isinstance(block, Checklist)] for column in beside.columns]
-    assert [title for column in titles for title in column] == [
-        "Hardware",
-        "Glue and finish",
-        "Also",
-        "Tools to have ready",
-    ]
-    assert titles[1] == ["Tools to have ready"]
+    assert [title for column in titles for title in column] == ["Hardware", "Glue and finish", "Also"]
+    assert all(titles)
+    (below,) = (block for block in blocks if isinstance(block, InColumns))
+    assert [block.title for block in below.blocks if isinstance(block, Checklist)] == ["Tools to have ready"]
+    assert below.count == 2
+    assert blocks.index(below) > blocks.index(beside)

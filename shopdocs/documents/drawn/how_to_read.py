@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shopdocs.blocks.sheets import Block, SideBySide
+from shopdocs.blocks.text import Paragraph, Weight, text
 from shopdocs.documents.drawn.gauged import Gauged
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.job import Job
@@ -20,21 +22,25 @@ ROLLED_ALONE = (  # the same where nothing is said before it
 )
 
 
-def how_to_read(job: Job, pieces: Sequence[PlacedPiece], laid: list[str]) -> str:
-    """What is told before the drawings of these `pieces`; those `laid` stand upright but are drawn lying."""
+def how_to_read(job: Job, pieces: Sequence[PlacedPiece], laid: list[str]) -> Block:
+    """What is told before the drawings of these `pieces`, how they are seen and measured beside their signs and sizes;
+    those `laid` stand upright but are drawn lying."""
     shoulders = (
         "A line past the wood is a shoulder, to be knifed. What is let in at its full thickness has none: measure from "
         "its real end or edge. "
     )
-    words = (
+    seen = (
         f"Each piece as it stands, looking at its face side. {ROLLED} Every row of figures runs from its own 0: along "
         "the piece from end A or its shoulder, across it from the face edge, on an edge from the face side, whose "
-        "arris is the heavy line. Loop: face side. V: face edge. "
+        "arris is the heavy line."
+    )
+    words = (
+        "Loop: face side. V: face edge. "
         f"{shoulders if job.space is not None and job.space.joinery else ''}"
         f"Sizes are thickness × width × length, in {UNIT_WORDS[job.display.units]}."
     )
     if laid:
-        words += f" Drawn lying, the top at the right: {marks_text(laid)}."
+        seen += f" Drawn lying, the top at the right: {marks_text(laid)}."
     if job.space is None:
         words += " Joints are left out: the pieces have no places in this build."
     elif leaves_usual_room(job.build):
@@ -42,7 +48,7 @@ def how_to_read(job: Job, pieces: Sequence[PlacedPiece], laid: list[str]) -> str
         words += f" Stopped cuts are {room} deeper than what goes into them, unless the build says otherwise."
     if any(bore.note for piece in pieces for bore in piece.bores):
         words += " Drawbore is how much nearer to the shoulder a tenon's hole lies than the one in the other piece."
-    return words
+    return SideBySide(((Paragraph(text(seen), Weight.QUIET),), (Paragraph(text(words), Weight.QUIET),)), (1.0, 1.0))
 
 
 def is_rolled_over(gauged: Gauged) -> bool:

@@ -56,5 +56,5 @@ def note(job: Job, *keys: str) -> str:
 
 def where_notes_are(before: Text = ()) -> list[Block]:
     """The line under a sheet that says where its numbers in brackets lead, behind the small words `before` it."""
-    told = f"Numbers in brackets: see the sheet “{TITLE}”."
+    told = f"Numbers in brackets: see “{TITLE}”."
     return [Paragraph((*before, " ", told) if before else text(told), Weight.QUIET)]
