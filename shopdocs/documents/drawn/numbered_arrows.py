@@ -12,6 +12,8 @@ from shopdocs.documents.drawn.measures import true_length
 DISC_MM = 3.2  # radius, round the number of an arrow
 DISC_PT = 13.0
 APART_MM = 0.6  # at least, between two discs
+HEAD_MM = 3.4  # of an arrow, from its tip
+TIP_MM = 1.8  # where it can be, between a disc and the head of another arrow
 STEP_MM = 0.8  # by which an arrow is made longer, so that its disc keeps clear of another
 LONGER = 12  # steps at the most
 ASIDE = 14  # steps at the most by which one stands beside what it would lie over
@@ -26,22 +28,46 @@ Rect = tuple[Spot, Spot]  # low and high corner
 
 def clear_of_each_other(ways: Sequence[Way], numbers: Sequence[str], movers: Sequence[Rect | None] = ()) -> list[Way]:
     """The arrows (tail, tip), in millimetres of paper, those made longer at their tail whose disc would lie over that
-    of one before; left as they are where that would not help, and where they bear no number. `movers` are the
-    rectangles round what each moves: an arrow whose disc would hide most of it stands beside."""
+    of one before, or over the head of any other; left as they are where that would not help, and where they bear no
+    number. `movers` are the rectangles round what each moves: an arrow whose disc would hide most of it stands
+    beside."""
     found: list[Way] = []
     movers = movers or [None] * len(ways)
-    for way, words, mover in zip(ways, numbers, movers, strict=True):
+    for number, (way, words, mover) in enumerate(zip(ways, numbers, movers, strict=True)):
         if not words:
             found.append(way)
             continue
         discs = [disc_of(way) for way, number in zip(found, numbers, strict=False) if number]
-        clear = (
-            each
-            for each in _tried(way, mover)
-            if all(math.dist(disc_of(each), at) >= 2 * DISC_MM + APART_MM for at in discs)
-        )
-        found.append(next(clear, way))
+        apart = [each for each in _tried(way, mover) if _clear_of_discs(each, discs)]
+        others = [*found, *ways[number + 1 :]]
+        off = [_off_heads(each, others) for each in apart]
+        found.append(apart[off.index(max(off))] if apart else way)
     return found
+
+
+def _clear_of_discs(way: Way, discs: Sequence[Spot]) -> bool:
+    """Whether the disc of an arrow keeps off others, and the head off them as well."""
+    at = disc_of(way)
+    return all(
+        math.dist(at, other) >= 2 * DISC_MM + APART_MM and _from_head(way, other) >= DISC_MM + APART_MM
+        for other in discs
+    )
+
+
+def _off_heads(way: Way, others: Sequence[Way]) -> float:
+    """How far the disc of an arrow keeps off the heads of others, as far as that is of use."""
+    at = disc_of(way)
+    return min((DISC_MM + TIP_MM, *(_from_head(other, at) for other in others)))
+
+
+def _from_head(way: Way, spot: Spot) -> float:
+    """How far a spot is from the head of an arrow."""
+    start, tip = way
+    long = math.dist(start, tip) or 1.0
+    back = min(HEAD_MM, long)
+    along = sum((spot[k] - tip[k]) * (start[k] - tip[k]) for k in (0, 1)) / long
+    share = min(max(along, 0.0), back) / long
+    return math.dist(spot, (tip[0] + (start[0] - tip[0]) * share, tip[1] + (start[1] - tip[1]) * share))
 
 
 def _tried(way: Way, mover: Rect | None) -> Iterator[Way]:
