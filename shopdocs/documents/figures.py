@@ -38,9 +38,11 @@ def length_figures(*lengths: tuple[str, Length, Position], display: Display) -> 
 
 
 def size_text(name: str, display: Display, *measures: tuple[str, Length, Position], unit: bool = False) -> Text:
-    """Measures joined by ×, each a figure; with both systems asked for, the other system follows in brackets."""
+    """Measures joined by ×, each a figure, called `name` alone where it needs no word of its own; with both systems
+    asked for, the other system follows in brackets."""
     runs: list[Run] = []
-    for figure in length_figures(*((f"{name} · {what}", value, at) for what, value, at in measures), display=display):
+    named = ((f"{name} · {what}" if what else name, value, at) for what, value, at in measures)
+    for figure in length_figures(*named, display=display):
         runs += [" × ", figure] if runs else [figure]
     if unit:
         runs.append(f" {display.units}")
