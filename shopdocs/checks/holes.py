@@ -18,14 +18,16 @@ def holes_that_miss(work: Computed) -> Iterator[Problem]:
     """Holes outside their face, heads over an edge, holes deeper than the wood; each line of the build is told once."""
     parts = {piece.mark: part for part, piece in work.build.pieces()}
     told: set[tuple[object, ...]] = set()
-    yield from _patterns_too_long(parts, work.holes)
+    beyond = [hole for hole in work.holes if not inside(parts[hole.piece], hole)]
+    reaching = {id(hole) for hole in beyond}
+    yield from _patterns_too_long(parts, beyond, work.holes)
     for hole in work.holes:
         part = parts[hole.piece]
         key = (part.name, hole.place.at, hole.hole)
         if key in told:
             continue
         told.add(key)
-        within = hole.bore.slanting is not None or inside(part, hole)  # of one at an angle its rim is looked at
+        within = hole.bore.slanting is not None or id(hole) not in reaching  # of one at an angle its rim is looked at
         if not within and not _is_too_long(part, _of_pattern(hole, work.holes)):
             yield from _outside(part, hole)
         yield from _head_over_edge(part, hole)
@@ -54,11 +56,13 @@ def _is_too_long(part: Part, holes: Sequence[Drilled]) -> bool:
     return len(holes) > 1 and not any(hole.hole.open for hole in holes) and (along > width or across > height)
 
 
-def _patterns_too_long(parts: Mapping[str, Part], holes: Iterable[Drilled]) -> Iterator[Problem]:
-    """Hardware whose holes lie farther apart than its face is long or wide; told once for each line."""
-    every = [hole for hole in holes if not inside(parts[hole.piece], hole)]
+def _patterns_too_long(
+    parts: Mapping[str, Part], beyond: Iterable[Drilled], holes: Iterable[Drilled]
+) -> Iterator[Problem]:
+    """Hardware whose holes lie farther apart than its face is long or wide; told once for each line. `beyond` are those
+    of the holes that do not lie on their face."""
     told: set[object] = set()
-    for hole in every:
+    for hole in beyond:
         part, own = parts[hole.piece], _of_pattern(hole, holes)
         if hole.place.at in told or not _is_too_long(part, own):
             continue
@@ -119,13 +123,16 @@ def _too_deep(part: Part, hole: Drilled) -> Iterator[Problem]:
     depth = hole.bore.depth
     if depth is None or hole.hole.through or hole.bore.slanting is not None:
         return
+    near = under - depth < min(hole.bore.bit, under / 6) and hole.bore.use is not HoleUse.CLEARANCE
+    if depth < under and not near:
+        return
     at = hole.hole.at
     what = "recess" if hole.bore.use is HoleUse.RECESS else f"{hole.bore.use.value} hole"
     wrong = f"the {what} of '{hole.hardware}' is {exact_text(depth)} deep in '{hole.piece}'"
     if depth >= under:
         right = f"the wood is {exact_text(under)} there; go less deep, or write depth: through"
         yield error(at, "depth", wrong, right)
-    elif under - depth < min(hole.bore.bit, under / 6) and hole.bore.use is not HoleUse.CLEARANCE:
+    else:
         yield warning(
             at, "depth", f"{wrong}, {exact_text(under - depth)} from coming through", "set the stop with care"
         )

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 def woods_unknown(work: Computed) -> Iterator[Problem]:
     """Species that are written and stand in no table, so that nothing is known of their movement."""
-    known = {work.build.part(name).material for name in work.moves}
+    known = {part.material for part in work.build.parts if part.name in work.moves}
     used = {part.material for part in work.build.parts}
     for material in work.build.materials:
         if material.name in known or material.name not in used or not material.species or not is_solid(material):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -22,5 +21,7 @@ def layouts_folder() -> Path:
 @cache
 def layout_table(name: str) -> dict[str, Any]:
     """The TOML file `layouts/NAME.toml` as plain data, read once. Callers must not change it."""
+    import tomllib
+
     with (layouts_folder() / f"{name}.toml").open("rb") as file:
         return tomllib.load(file)

@@ -253,8 +253,11 @@ class Placing:
 
     def _misnamed(self, node: Scalar, direction: Direction | None) -> list[Named]:
         """What looks like a face of a known piece and is none, such as FL.rihgt; a size has no centre to go by."""
-        named = {*SIDES, *CENTRES} if direction is not None else {*SIDES}
-        return [each for each in dotted(node.text) if each.piece in self.pieces and each.side not in named]
+        named = dotted(node.text)
+        if not named:  # of most sizes and places
+            return named
+        known = {*SIDES, *CENTRES} if direction is not None else {*SIDES}
+        return [each for each in named if each.piece in self.pieces and each.side not in known]
 
     def _mark_of(self, written: str) -> str | None:
         """The longest known mark at the end of what was written: in 'width-FL' the mark is FL."""
@@ -290,6 +293,8 @@ class Placing:
         """An expression with faces put in, and centres of pieces `along` a direction; those of leaning pieces as they
         stand at the height `level`, those of tipped ones as `beside` sees them; None without a new problem where a face
         could not be worked out."""
+        if "." not in node.text:  # no face is named
+            return self.values.length(node, least=least)
         if self._misnamed(node, along):
             return None
         names: dict[str, Length] = {}

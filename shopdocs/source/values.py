@@ -125,7 +125,10 @@ class Values:
             self.note(
                 node.at, "long-text", f"a text of {len(node.text)} letters", f"at most {LONGEST_TEXT} fit on a sheet"
             )
-        cleaned = "".join(ch if ch.isprintable() or ch in "\n " else " " for ch in node.text[:LONGEST_TEXT])
+        text = node.text[:LONGEST_TEXT]
+        if text.isprintable():  # on one line, then
+            return " ".join(text.split())
+        cleaned = "".join(ch if ch.isprintable() or ch in "\n " else " " for ch in text)
         return "\n".join(" ".join(line.split()) for line in cleaned.strip().split("\n"))
 
     def line(self, node: Scalar | None, default: str = "") -> str:

@@ -28,24 +28,22 @@ MONTHS = (
 _DAYS = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 _SEASONS = ("spring", "summer", "autumn", "fall", "winter")
 _NAMED = "|".join((*MONTHS, *(f"{name[:most]}\\.?" for name in MONTHS for most in (3, 4))))
-_DATES = tuple(
-    re.compile(form, re.I | re.ASCII)
-    for form in (
-        rf"(?P<day>\d\d?)(?:st|nd|rd|th)?(?: of)? (?P<month>{_NAMED}),? \d{{4}}",
-        rf"(?P<month>{_NAMED}) (?P<day>\d\d?)(?:st|nd|rd|th)?,? \d{{4}}",
-        rf"(?P<month>{_NAMED})(?:,? \d{{4}})?",
-        rf"(?:{'|'.join(_SEASONS)}),? \d{{4}}",
-        r"\d{4}-(?P<number>\d\d)-(?P<day>\d\d)",
-        r"\d\d?([./-])\d\d?\1(?:\d\d|\d{4})",
-        r"\d{4}",
-    )
+_DATES = (
+    rf"(?P<day>\d\d?)(?:st|nd|rd|th)?(?: of)? (?P<month>{_NAMED}),? \d{{4}}",
+    rf"(?P<month>{_NAMED}) (?P<day>\d\d?)(?:st|nd|rd|th)?,? \d{{4}}",
+    rf"(?P<month>{_NAMED})(?:,? \d{{4}})?",
+    rf"(?:{'|'.join(_SEASONS)}),? \d{{4}}",
+    r"\d{4}-(?P<number>\d\d)-(?P<day>\d\d)",
+    r"\d\d?([./-])\d\d?\1(?:\d\d|\d{4})",
+    r"\d{4}",
 )
 
 
 def is_date(text: str) -> bool:
     """Whether a text can be read as a date in English: 9 March 2032, March 9, 2032, 2032-03-09, 9.3.2032, 3/9/32,
     March 2032, Spring 2032, 2032. A day that its month does not have is none."""
-    match = next((found for form in _DATES if (found := form.fullmatch(" ".join(text.split())))), None)
+    line = " ".join(text.split())
+    match = next((found for form in _DATES if (found := re.fullmatch(form, line, re.I | re.ASCII))), None)
     if match is None:
         return False
     named = match.groupdict()

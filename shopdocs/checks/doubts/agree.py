@@ -23,10 +23,8 @@ NEAR_PILOT = (Fraction(3, 4), Fraction(5, 4))  # of the pilot that the tables gi
 SHORT_WAIT = Fraction(3, 4)  # of the time in clamps that the glue asks for
 LONG_OPEN = 2  # times the open time that the glue has
 
-_GAUGE = re.compile(
-    r"(?:#|\bnumber\s+|\bno\.?\s*|\bgauge\s+)(\d{1,2})\b(?:\s*[x×]\s*(\d+(?:-\d+/\d+)?(?:/\d+)?))?", re.I
-)
-_METRIC = re.compile(r"(?<![\d./-])(\d(?:\.\d)?)\s*(?:mm\s*)?[x×]\s*(\d{2,3})(?![\d./-])")
+_GAUGE = r"(?:#|\bnumber\s+|\bno\.?\s*|\bgauge\s+)(\d{1,2})\b(?:\s*[x×]\s*(\d+(?:-\d+/\d+)?(?:/\d+)?))?"
+_METRIC = r"(?<![\d./-])(\d(?:\.\d)?)\s*(?:mm\s*)?[x×]\s*(\d{2,3})(?![\d./-])"
 
 
 def counts(build: Build, shop: Shop) -> Iterator[Problem]:
@@ -59,12 +57,12 @@ def _other_size(words: str, screws: list[Screw]) -> str:
     gauges = {screw.gauge for screw in screws if screw.gauge is not None}
     diameters = {screw.diameter for screw in screws if screw.diameter is not None}
     lengths = {screw.length for screw in screws if screw.length is not None}
-    found = _GAUGE.search(words)
+    found = re.search(_GAUGE, words, re.I)
     if found and gauges:
         long = _inches(found.group(2)) if found.group(2) else None
         if int(found.group(1)) not in gauges or (long is not None and lengths and long not in lengths):
             return found.group().strip()
-    found = _METRIC.search(words)
+    found = re.search(_METRIC, words)
     if not found or not diameters:
         return ""
     other = Length(found.group(1)) not in diameters or (lengths and Length(found.group(2)) not in lengths)

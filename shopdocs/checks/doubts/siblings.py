@@ -108,13 +108,14 @@ def _asked(joint: Joint, key: str, there: list[str], missing: list[str]) -> bool
 def hardware_left_out(build: Build, shop: Shop) -> Iterator[Problem]:
     """Hardware on all pieces of a part but one."""
     parts: dict[str, Part] = {piece.mark: part for part, piece in build.pieces()}
+    named = {part.name: part for part in build.parts}
     for item in build.hardware:
         on: dict[str, set[str]] = {}
         for place in item.on:
             if place.piece in parts:
                 on.setdefault(parts[place.piece].name, set()).add(place.piece)
         for name, marks in on.items():
-            part = build.part(name)
+            part = named[name]
             missing = [piece.mark for piece in part.pieces if piece.mark not in marks]
             if len(missing) == 1 and len(marks) >= FEWEST:
                 wrong = f"'{missing[0]}' has no '{item.name}', though {', '.join(sorted(marks)[:4])} have one"
