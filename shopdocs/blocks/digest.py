@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable
-from dataclasses import fields, is_dataclass
 from enum import Enum
 
 from shopdocs.blocks.drawing import Line, Stroke
@@ -84,8 +83,6 @@ def _collect_all(contents: Iterable[object], parts: list[str], long: dict[int, l
 
 def _fields_of(kind: type) -> tuple[str, ...] | None:
     names: tuple[str, ...] | None = getattr(kind, "__struct_fields__", None)
-    if is_dataclass(kind):
-        names = tuple(field.name for field in fields(kind))
     _FIELDS[kind] = names
     if issubclass(kind, Enum):
         _NAMES[kind] = {}

@@ -6,7 +6,6 @@ whoever reads it holds a rule in those. What goods are called by is left alone: 
 
 from __future__ import annotations
 
-import dataclasses
 import re
 
 from msgspec.structs import replace
@@ -66,7 +65,7 @@ def noted_in(build: Build, display: Display) -> Build:
         return tuple(map(told, lines))
 
     def stage(one: Stage) -> Stage:
-        return dataclasses.replace(
+        return replace(
             one,
             first=every(one.first),
             dry_fit=every(one.dry_fit),
@@ -77,12 +76,12 @@ def noted_in(build: Build, display: Display) -> Build:
 
     if build.units == display.units:
         return build
-    noted = dataclasses.replace(
+    noted = replace(
         build,
         intro=told(build.intro),
-        materials=tuple(dataclasses.replace(one, note=told(one.note)) for one in build.materials),
+        materials=tuple(replace(one, note=told(one.note)) for one in build.materials),
         parts=tuple(
-            dataclasses.replace(
+            replace(
                 one,
                 note=told(one.note),
                 private=told(one.private),
@@ -90,14 +89,14 @@ def noted_in(build: Build, display: Display) -> Build:
             )
             for one in build.parts
         ),
-        joints=tuple(dataclasses.replace(one, note=told(one.note)) for one in build.joints),
-        hardware=tuple(dataclasses.replace(one, note=told(one.note)) for one in build.hardware),
-        cuts=tuple(dataclasses.replace(one, note=told(one.note)) for one in build.cuts),
+        joints=tuple(replace(one, note=told(one.note)) for one in build.joints),
+        hardware=tuple(replace(one, note=told(one.note)) for one in build.hardware),
+        cuts=tuple(replace(one, note=told(one.note)) for one in build.cuts),
     )
     if (gluing := build.gluing) is not None:
         stages = tuple(map(stage, gluing.stages))
-        noted = dataclasses.replace(noted, gluing=dataclasses.replace(gluing, note=told(gluing.note), stages=stages))
+        noted = replace(noted, gluing=replace(gluing, note=told(gluing.note), stages=stages))
     if (finish := build.finish) is not None:
         steps = every(finish.steps)
-        noted = dataclasses.replace(noted, finish=dataclasses.replace(finish, note=told(finish.note), steps=steps))
+        noted = replace(noted, finish=replace(finish, note=told(finish.note), steps=steps))
     return build if noted == build else noted

@@ -39,7 +39,7 @@ def not_together(builds: Sequence[Build]) -> Iterator[Problem]:
 
 def _stock(material: Material) -> Material:
     """A material as the yard knows it: what is written of it, not where, and without its note."""
-    return dataclasses.replace(material, note="", at=NOWHERE, places={})
+    return replace(material, note="", at=NOWHERE, places={})
 
 
 def purchase_job(builds: Sequence[Build], shop: Shop, label_sheet: str, effort: int | None = None) -> Job:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import ClassVar
 
-from msgspec import Struct
+from msgspec import Struct, field
 
+from shopdocs.core.compared import Compared
 from shopdocs.core.display import Display, Units
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
@@ -38,10 +39,11 @@ class Overall(Struct, frozen=True):
     height: Length
 
 
-@dataclass(frozen=True, slots=True)
-class Build:
+class Build(Compared, frozen=True):
     """One piece of furniture as it is described in one file. What is empty or None the maker did not write; `copies`
     are built at once, all alike; `encloses` is what its drawers and doors enclose, in cubic feet."""
+
+    apart: ClassVar[frozenset[str]] = frozenset({"places", "content"})
 
     title: str
     mark: str
@@ -68,9 +70,9 @@ class Build:
     finish: Finish | None = None
     buy: tuple[str, ...] = ()
     meant: tuple[tuple[str, Position], ...] = ()  # doubts that are answered, each with its place
-    content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from
+    content: str = ""  # fingerprint of the file it was read from
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)
 
     @property
     def units(self) -> Units:
@@ -151,14 +153,16 @@ class Climate(Struct, frozen=True):
     at: Position = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class Shop:
+class Shop(Compared, frozen=True):
     """The bench's own file. `defaults` names the settings that were not written and fell back to cautious defaults.
 
     `end_trim` is lost at both ends of a board, `sheet_trim` at all edges of a sheet; `keep` is the
     smallest offcut worth keeping, `prices` what the yard asks for a material, by its name, with the line it is
     written on.
     """
+
+    apart: ClassVar[frozenset[str]] = frozenset({"places", "content"})
+    unhashed: ClassVar[frozenset[str]] = frozenset({"prices", "clamps"})
 
     name: str
     allowances: Allowances
@@ -170,12 +174,12 @@ class Shop:
     rack: tuple[RackBoard, ...] = ()
     tally: str = "exact"  # or "surface measure"
     currency: str = ""
-    prices: Mapping[str, tuple[Price, Position]] = field(default_factory=dict, hash=False)
+    prices: Mapping[str, tuple[Price, Position]] = field(default_factory=dict)
     paper: str = ""
     labels: str = ""
     labels_used: int = 0
     records: str = ""
-    clamps: Mapping[str, int] = field(default_factory=dict, hash=False)
+    clamps: Mapping[str, int] = field(default_factory=dict)
     bits: tuple[Length, ...] = ()
     printer: PrinterCorrection = PrinterCorrection()
     batch_grams: Fraction = Fraction(100)
@@ -183,6 +187,6 @@ class Shop:
     climate: Climate = Climate()
     defaults: tuple[str, ...] = ()
     file: str = ""
-    content: str = field(default="", compare=False, repr=False)  # fingerprint of the file it was read from
+    content: str = ""  # fingerprint of the file it was read from
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)

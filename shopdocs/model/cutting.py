@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import StrEnum
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from shopdocs.core.angle import Angle
+from shopdocs.core.compared import Compared
 from shopdocs.core.drawn import Half
 from shopdocs.core.length import Length
 from shopdocs.core.outline import Side
@@ -80,8 +80,7 @@ class CutPlace(Struct, frozen=True):
     turned: Round | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class OwnCut:
+class OwnCut(Compared, frozen=True):
     """One cut with all its places. `depth` is how deep it goes into the face, None right through; of a worked edge
     `width` is taken off the first of its faces, `depth` off the second; a taper is `width` long and takes `depth` off
     at the end; an arch is `depth` high in its middle. An end cut takes `depth` off the length at its shortest corner;
@@ -96,7 +95,7 @@ class OwnCut:
     width: Length | None = None
     note: str = ""
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)
     angle: Angle | None = None
     tilt: Angle | None = None
     skew: Length | None = None

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
-from msgspec import Struct
+from msgspec import Struct, field
 
+from shopdocs.core.compared import Compared
 from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.joint_names import JointKind as JointKind
@@ -33,8 +33,7 @@ class Meeting(Struct, frozen=True):
     at: Position = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(Compared, frozen=True):
     """One line of joinery: a kind, its sizes, and the meetings it stands for.
 
     `thickness`, `width`, `length` are the tenon's or tongue's (or the dowel's diameter in `thickness`); `depth` that of
@@ -62,7 +61,7 @@ class Joint:
     flat: bool = False
     note: str = ""
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)
 
     def width_on(self, whole: Length) -> Length | None:
         """The width of a tenon on a piece that is `whole` wide: as written, or what the shoulders above and below it
@@ -188,8 +187,7 @@ class HolePlace(Struct, frozen=True):
     by_joint: tuple[JointLine | None, JointLine | None] = (None, None)
 
 
-@dataclass(frozen=True, slots=True)
-class Hardware:
+class Hardware(Compared, frozen=True):
     """`holds` are the pieces that it keeps in place though no hole shows it: what buttons, hinges and pins hold.
     `crosses` are the hardware and the joints, by name, into whose holes or cuts its own are meant to run; `offset` how
     much nearer to the shoulder the hole in a tenon lies that it crosses (None: on one line);
@@ -215,7 +213,7 @@ class Hardware:
     rides: bool = False
     offset: Length | None = None
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)
 
 
 class ClampNeed(Struct, frozen=True):
@@ -226,8 +224,7 @@ class ClampNeed(Struct, frozen=True):
     at: Position = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class Stage:
+class Stage(Compared, frozen=True):
     """One glue-up, as the maker wrote it: what to do `first`, once it is together for the `dry_fit`, `after` the
     clamps are on, and `when_set`. `minutes` is the maker's own estimate of the work with wet glue; where it is missing
     an estimate is computed. `wait_hours` is the time in clamps. `uses` are earlier stages by title."""
@@ -246,7 +243,7 @@ class Stage:
     wait_hours: Fraction | None = None
     note: str = ""
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)
 
 
 class Ratio(Struct, frozen=True):
@@ -257,8 +254,7 @@ class Ratio(Struct, frozen=True):
     by: str
 
 
-@dataclass(frozen=True, slots=True)
-class Gluing:
+class Gluing(Compared, frozen=True):
     """`adhesive` is a generic kind known to the facts; times from the label win over the table's.
 
     `open_minutes` are counted until the clamps are tight, `pot_minutes` in the cup, both at `label_celsius`; `ratio` is
@@ -275,11 +271,10 @@ class Gluing:
     stages: tuple[Stage, ...] = ()
     note: str = ""
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Finish:
+class Finish(Compared, frozen=True):
     """`kind` is a generic kind known to the facts; `coverage` in square metres per litre wins over the table's."""
 
     kind: str
@@ -289,4 +284,4 @@ class Finish:
     grits: tuple[int, ...] = ()
     note: str = ""
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)

@@ -11,13 +11,13 @@ and `B`. All marking out starts from the face side, the face edge and end A.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
-from typing import NamedTuple
+from typing import ClassVar, NamedTuple
 
-from msgspec import Struct
+from msgspec import Struct, field
 
+from shopdocs.core.compared import Compared
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.core.turn import Turn, near
@@ -78,8 +78,7 @@ class FlatSize(NamedTuple):
     length: Length
 
 
-@dataclass(frozen=True, slots=True)
-class Material:
+class Material(Compared, frozen=True):
     """What the yard sells. `rough` is the sawn thickness (hardwood), `nominal` what softwood is called. `cut` is how
     its boards lie in the log, None where nobody said; `moves` the maker's own figure for it: the share by which its
     width changes for every percent of moisture."""
@@ -97,7 +96,7 @@ class Material:
     cut: Cut | None = None
     moves: Fraction | None = None
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)
 
 
 class Axis(StrEnum):
@@ -160,16 +159,17 @@ class Lean(Struct, frozen=True):
         return self.ends[top] or self.turn.level
 
 
-@dataclass(frozen=True, slots=True)
-class Tilt:
+class Tilt(Compared, frozen=True):
     """How a piece is tipped about the direction `axis` of the build (0 x, 1 y), by an angle of the tangent `slope`:
     above zero what looks up goes to the front about x, to the right about y. It turns about a line through `about`: the
     middle of its own body, or of that of the piece that it is tipped with. `at` is where that is written."""
 
+    apart: ClassVar[frozenset[str]] = frozenset({"at"})
+
     axis: int
     slope: Fraction
     about: tuple[Length, Length, Length]
-    at: Position = field(default=NOWHERE, compare=False)
+    at: Position = NOWHERE
 
     @property
     def turn(self) -> Turn:
@@ -212,8 +212,7 @@ class Piece(Struct, frozen=True):
     place: Place | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Compared, frozen=True):
     """A kind of member. Sizes are those that show: a tenon or tongue is added by its joint, never written here.
 
     `length` runs from shoulder to shoulder. `turns` allows the layout to turn the piece across the grain. `chamfer` and
@@ -239,7 +238,7 @@ class Part:
     note: str = ""
     private: str = ""
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)
 
     def along(self, axis: Axis) -> Length:
         """The size that shows along an axis."""

@@ -7,12 +7,13 @@ sizes are as they lie there, before any milling. `material` is the name that bui
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
+from typing import ClassVar
 
-from msgspec import Struct
+from msgspec import Struct, field
 
+from shopdocs.core.compared import Compared
 from shopdocs.core.length import Length
 from shopdocs.core.problems import NOWHERE, Position
 from shopdocs.model.parts import Places, Price
@@ -28,8 +29,7 @@ class Defect(Struct, frozen=True):
     high: Length | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class YardBoard:
+class YardBoard(Compared, frozen=True):
     """A size the yard sells. `width` None means the material's own (dressed softwood, a sheet), `count` None as many as
     are wanted; `price` wins over the material's."""
 
@@ -39,11 +39,10 @@ class YardBoard:
     price: Price | None = None
     count: int | None = None
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class RackBoard:
+class RackBoard(Compared, frozen=True):
     """A board the maker has. `thickness` is as measured; None means that of the material."""
 
     mark: str
@@ -53,7 +52,7 @@ class RackBoard:
     thickness: Length | None = None
     defects: tuple[Defect, ...] = ()
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)
 
 
 class SoldBy(StrEnum):
@@ -90,10 +89,11 @@ class Said(Struct, frozen=True):
     step: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class ReceiptLine:
+class ReceiptLine(Compared, frozen=True):
     """`count` equal boards that were bought. `quarters` where the thickness was written as 5/4; `said` and `amount` are
     the seller's own figures for the whole line, what was counted and what was asked."""
+
+    unhashed: ClassVar[frozenset[str]] = frozenset({"said"})
 
     mark: str
     material: str
@@ -103,24 +103,25 @@ class ReceiptLine:
     thickness: Length | None = None
     quarters: int | None = None
     rate: Price | None = None
-    said: Mapping[SoldBy, Said] = field(default_factory=dict, hash=False)
+    said: Mapping[SoldBy, Said] = field(default_factory=dict)
     amount: Fraction | None = None
     defects: tuple[Defect, ...] = ()
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Receipt:
+class Receipt(Compared, frozen=True):
     """What was bought. `said` and `total` are the seller's sums of what was counted and of money, where they are
     printed."""
+
+    unhashed: ClassVar[frozenset[str]] = frozenset({"said"})
 
     lines: tuple[ReceiptLine, ...]
     seller: str = ""
     date: str = ""
     currency: str = ""
-    said: Mapping[SoldBy, Said] = field(default_factory=dict, hash=False)
+    said: Mapping[SoldBy, Said] = field(default_factory=dict)
     total: Fraction | None = None
     file: str = ""
     at: Position = NOWHERE
-    places: Places = field(default_factory=dict, compare=False, hash=False, repr=False)
+    places: Places = field(default_factory=dict)

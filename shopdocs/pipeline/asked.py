@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
@@ -20,13 +19,13 @@ if TYPE_CHECKING:
 
 def as_asked(request: Request, build: Build, shop: Shop) -> tuple[Shop, Display, list[Problem]]:
     """Options win over the shop file."""
-    shop = dataclasses.replace(
+    shop = replace(
         shop,
         paper=request.paper or shop.paper or ("letter" if build.units == "in" else "a4"),
         labels=request.labels or shop.labels,
         labels_used=shop.labels_used if request.labels_used is None else request.labels_used,
     )
-    shop = dataclasses.replace(shop, labels=shop.labels or ("letter-30" if shop.paper == "letter" else "a4-21"))
+    shop = replace(shop, labels=shop.labels or ("letter-30" if shop.paper == "letter" else "a4-21"))
     display = build.display
     if request.units is not None and request.units != display.units:
         display = replace(display.turned(), both=display.both)
@@ -40,5 +39,5 @@ def job_of(request: Request, work: Computed, shop: Shop, display: Display) -> Jo
     from shopdocs.work.boards.plan import Effort
 
     records = request.records if request.records is not None else work.build.records or shop.records
-    build = dataclasses.replace(work.build, date=request.date) if request.date else work.build
+    build = replace(work.build, date=request.date) if request.date else work.build
     return make_job(build, shop, display, records, shop.labels, Effort(request.effort), work, request.edition)

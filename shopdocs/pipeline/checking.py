@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.display import decimal, spoken_in
 from shopdocs.core.problems import Position, Problem, error, has_errors, in_reading_order, warning

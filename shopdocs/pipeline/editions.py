@@ -6,7 +6,6 @@ the sheets say so. Who builds by the plan measures kerf, clamps and boards of th
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -72,13 +71,13 @@ def for_customers(build: Build) -> tuple[Computed, Shop]:
     from shopdocs.work.computed import Computed
 
     shop = default_shop()
-    open_ = dataclasses.replace(
+    open_ = replace(
         build,
         materials=tuple(
-            dataclasses.replace(one, price=None, places={k: v for k, v in one.places.items() if k != "price"})
+            replace(one, price=None, places={k: v for k, v in one.places.items() if k != "price"})
             for one in build.materials
         ),
-        parts=tuple(dataclasses.replace(part, private="") for part in build.parts),
+        parts=tuple(replace(part, private="") for part in build.parts),
     )
     return Computed(open_, shop), shop
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import os
 from collections.abc import Sequence
 from pathlib import Path
@@ -44,7 +43,7 @@ def buy_together(like: Request, builds: Sequence[str], out: str, progress: Progr
     progress("one purchase")
     return _written(
         request,
-        [dataclasses.replace(build, display=display) for build in builds_],
+        [replace(build, display=display) for build in builds_],
         shop,
         out,
         [g for f in found for g in f.given],

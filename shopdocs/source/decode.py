@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from typing import Any, TypeVar
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from shopdocs.core.check_word import fingerprint
 from shopdocs.core.display import FINENESS, Display, Units

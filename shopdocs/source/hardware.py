@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
@@ -37,11 +36,9 @@ def read_hardware(
     others = [*entries, *known.joints]
     for name, keys in entries.items():
         crosses = [other for node in keys.crosses or () if (other := _crossed(name, node, others, values))]
-        hardware = dataclasses.replace(
-            _hardware(values.name(name, keys.at), keys, known, values), crosses=tuple(crosses)
-        )
+        hardware = replace(_hardware(values.name(name, keys.at), keys, known, values), crosses=tuple(crosses))
         if len(crosses) < len(keys.crosses or ()):  # without knowing what the offset is for, report nothing more
-            hardware = dataclasses.replace(hardware, offset=None)
+            hardware = replace(hardware, offset=None)
         left -= len(hardware.holes) * len(hardware.on)
         if left < 0:
             values.note(keys.at, "size", f"more than {MOST_HOLES} holes", "split the build")

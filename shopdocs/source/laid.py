@@ -7,7 +7,6 @@ the build than square to it, so that what lies on it follows from there by a hai
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Mapping, Sequence
 
 from msgspec.structs import replace
@@ -42,9 +41,7 @@ def laid(parts: Sequence[Part], joints: Sequence[Joint]) -> tuple[Part, ...]:
     if not moved:
         return tuple(parts)
     return tuple(
-        dataclasses.replace(
-            part, pieces=tuple(replace(one, place=moved.get(one.mark, one.place)) for one in part.pieces)
-        )
+        replace(part, pieces=tuple(replace(one, place=moved.get(one.mark, one.place)) for one in part.pieces))
         for part in parts
     )
 
@@ -97,9 +94,7 @@ def _moved(place: Place, k: int, by: Length) -> Place:
         return x, y, z
 
     lean = replace(place.lean, top=gone(place.lean.top)) if place.lean is not None else None
-    tilt: Tilt | None = (
-        dataclasses.replace(place.tilt, about=gone(place.tilt.about)) if place.tilt is not None else None
-    )
+    tilt: Tilt | None = replace(place.tilt, about=gone(place.tilt.about)) if place.tilt is not None else None
     return replace(place, corner=gone(place.corner), lean=lean, tilt=tilt)
 
 

@@ -23,9 +23,15 @@ from shopdocs.source.values import Values, suggestion
 
 MOST_DEGREES = 60  # common practice, no source: nearer to level it is no leg and no brace, and its level end a feather
 _RIGHT = "write degrees from plumb, or a slope: splay: 8, or splay: 1 in 7"
-SLOPE = re.compile(r"(?:1\s*(?:in|:)\s*(\d+(?:\.\d+)?)|(\d+(?:\.\d+)?)\s*(?:°|deg|degrees)?)(?:\s+([a-z]+))?", re.I)
+_SLOPE = r"(?:1\s*(?:in|:)\s*(\d+(?:\.\d+)?)|(\d+(?:\.\d+)?)\s*(?:°|deg|degrees)?)(?:\s+([a-z]+))?"
 _WAYS = {"splay": ("outward", "left", "right"), "rake": ("outward", "front", "rear")}
 Spans = Mapping[Direction, tuple[Length, Length]]
+
+
+def slope_in(text: str) -> re.Match[str] | None:
+    """A slope as it is written: what one rises in, degrees, and the way it leans; None where it reads otherwise. Few
+    builds have one, so that what reads it is not made before."""
+    return re.fullmatch(_SLOPE, text, re.I)
 
 
 def read_lean(item: dict[str, Any], values: Values) -> LeanDraft | None:
@@ -62,7 +68,7 @@ def read_lean(item: dict[str, Any], values: Values) -> LeanDraft | None:
 
 def _tangent(key: str, node: Scalar, values: Values) -> tuple[Fraction, str] | None:
     text = values.line(node)
-    match = SLOPE.fullmatch(text)
+    match = slope_in(text)
     if match is None:
         values.note(node.at, "lean", f"'{shorten(text)}' is no {key}", _RIGHT)
         return None

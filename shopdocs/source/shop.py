@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import re
 from fractions import Fraction
 
@@ -47,7 +46,7 @@ def read_shop(given: Given) -> tuple[Shop | None, list[Problem]]:
     values.forgiven |= left_out
     values.word(keys.units, ("in", "mm"), "unit")
     shop, more = _shop(keys, values, given.name)
-    return dataclasses.replace(shop, content=fingerprint(given.data)), problems + more
+    return replace(shop, content=fingerprint(given.data)), problems + more
 
 
 def _without_its_words(given: Given, problems: list[Problem]) -> list[Problem]:

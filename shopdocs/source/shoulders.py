@@ -6,7 +6,6 @@ sheet tells it; it only says of itself that it follows.
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 
@@ -125,7 +124,7 @@ def _sawn(part: Part, leans: Mapping[str, Lean], values: Values) -> Part:
         pieces.append(replace(piece, place=replace(piece.place, lean=lean)))
     if not _alike(part, lengths, "with its ends sawn", values):
         return part
-    return dataclasses.replace(part, length=lengths[0], pieces=tuple(pieces))
+    return replace(part, length=lengths[0], pieces=tuple(pieces))
 
 
 def _alike(part: Part, lengths: Sequence[Length], how: str, values: Values) -> bool:
@@ -260,7 +259,7 @@ def _longer(part: Part, ends: Mapping[str, list[_End]], values: Values) -> Part:
         pieces.append(replace(piece, place=replace(place, corner=(corner[0], corner[1], corner[2]))))
     if not _alike(part, lengths, "between its shoulders", values):
         return part
-    return dataclasses.replace(part, length=lengths[0], pieces=tuple(pieces))
+    return replace(part, length=lengths[0], pieces=tuple(pieces))
 
 
 def _cuts(name: str, part: Part, ends: Mapping[str, Iterable[_End]]) -> Iterator[OwnCut]:

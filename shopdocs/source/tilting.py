@@ -7,16 +7,17 @@ is tipped `with` it is placed beside it as if nothing was tipped, and turns alon
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
+
+from msgspec.structs import replace
 
 from shopdocs.core.angle import Angle
 from shopdocs.core.length import Length
 from shopdocs.model.parts import Direction, Runs, Tilt
 from shopdocs.source.drafts import PieceDraft, TiltDraft
 from shopdocs.source.groups import AT, KEYS
-from shopdocs.source.leaning import SLOPE
+from shopdocs.source.leaning import slope_in
 from shopdocs.source.nodes import Scalar, shorten
 from shopdocs.source.values import Values, suggestion
 
@@ -45,7 +46,7 @@ def read_tilt(item: dict[str, Any], values: Values) -> TiltDraft | None:
     text = values.line(node)
     if text.lower().startswith("with "):
         return TiltDraft(Fraction(0), "", " ".join(text.split()[1:]), node.at)
-    match = SLOPE.fullmatch(text)
+    match = slope_in(text)
     if match is None:
         values.note(node.at, "tilt", f"'{shorten(text)}' is no tilt", _RIGHT)
         return None

@@ -9,7 +9,6 @@ of them by spacing, which is one or two (common practice, no source).
 
 from __future__ import annotations
 
-import dataclasses
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from fractions import Fraction
@@ -413,9 +412,9 @@ def _with_clamps(work: StageWork, found: Clamping | None, shop: Shop) -> StageWo
         counts[kind] = counts.get(kind, 0) + each.count
     clamps = tuple((kind, count, shop.clamps.get(kind)) for kind, count in counts.items())
     if not work.estimated:
-        return dataclasses.replace(work, clamps=clamps)
+        return replace(work, clamps=clamps)
     tightening = Fraction(-(-(found.count * shop.pace.clamp).numerator // (found.count * shop.pace.clamp).denominator))
-    return dataclasses.replace(work, clamps=clamps, minutes=work.minutes + tightening)
+    return replace(work, clamps=clamps, minutes=work.minutes + tightening)
 
 
 def _caul(line: ClampLine, supply: Mapping[str, int], pad: Length, deepest: Length) -> Length:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 
@@ -168,7 +167,7 @@ def _timed(
     """The stages as the glue-up sheet will reckon them when they are written."""
     assert build.gluing is not None
     stages = tuple(Stage(stage.title, stage.pieces, stage.uses, hardware=stage.hardware) for stage in proposal.stages)
-    written = dataclasses.replace(build, gluing=dataclasses.replace(build.gluing, stages=stages))
+    written = replace(build, gluing=replace(build.gluing, stages=stages))
     works = stage_works(written, shop, space, obstacles)
     counted = {each.number: each for each in clampings(written, shop, works, space)}
     works = with_clamps(works, counted.values(), shop)

@@ -4,10 +4,10 @@ wants hang on the wall again."""
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from shopdocs.work.order.stages import StageWork
 

@@ -7,8 +7,9 @@ both are in their clamps well within the time that the glue of the first stays o
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from shopdocs.facts.adhesives import adhesive
 from shopdocs.model.build import Build, Shop

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import ceil
+from typing import ClassVar
 
-from msgspec import Struct
+from msgspec import Struct, field
+from msgspec.structs import replace
 
+from shopdocs.core.compared import Compared
 from shopdocs.core.display import trimmed
 from shopdocs.facts.adhesives import Adhesive, adhesive
 from shopdocs.facts.working_time import Label, WorkingTime, clamp_hours, working_time
@@ -25,8 +27,7 @@ from shopdocs.work.scene.in_space import Space
 TIGHT_SHARE = Fraction(3, 4)  # beyond this share of the open time a glue-up has no slack left
 
 
-@dataclass(frozen=True, slots=True)
-class StageWork:
+class StageWork(Compared, frozen=True):
     """A stage with what was computed for it.
 
     `minutes` until the clamps are tight is the maker's estimate or ours (`estimated`), `together` the part of them
@@ -35,6 +36,9 @@ class StageWork:
     strips in it; `ready` the things it begins with, `order` how they go together; `things` what there is in the shop
     afterwards.
     """
+
+    apart: ClassVar[frozenset[str]] = frozenset()
+    unhashed: ClassVar[frozenset[str]] = frozenset({"ready"})
 
     number: int
     stage: Stage
@@ -52,7 +56,7 @@ class StageWork:
     things: Things
     panels: tuple[tuple[Part, Piece], ...] = ()
     members: frozenset[str] = frozenset()
-    ready: Things = field(default_factory=dict, hash=False)
+    ready: Things = field(default_factory=dict)
 
     @property
     def too_long(self) -> bool:

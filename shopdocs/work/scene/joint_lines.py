@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterator
 
 from msgspec.structs import replace
@@ -20,7 +19,7 @@ from shopdocs.work.space.placed import PlacedPiece, side_of
 def settled(build: Build) -> tuple[Build, list[Problem]]:
     """The build with all places as lengths, and problems where a joint has no one centre line there; these places are
     left out."""
-    bare = dataclasses.replace(build, hardware=tuple(_without_joints(item) for item in build.hardware))
+    bare = replace(build, hardware=tuple(_without_joints(item) for item in build.hardware))
     placed = any(piece.place for _, piece in build.pieces())
     space = space_of(bare, (), {}) if placed else None
     pieces = space.pieces if space is not None else {}
@@ -32,7 +31,7 @@ def settled(build: Build) -> tuple[Build, list[Problem]]:
     def of_item(item: Hardware) -> Hardware:
         if not any(any(place.by_joint) for place in item.on):
             return item
-        return dataclasses.replace(item, on=tuple(_settled(item.on)))
+        return replace(item, on=tuple(_settled(item.on)))
 
     def _settled(places: tuple[HolePlace, ...]) -> Iterator[HolePlace]:
         for place in places:
@@ -53,11 +52,11 @@ def settled(build: Build) -> tuple[Build, list[Problem]]:
             else:
                 yield replace(place, along=spots[0], across=spots[1], by_joint=(None, None))
 
-    return dataclasses.replace(build, hardware=tuple(map(of_item, build.hardware))), problems
+    return replace(build, hardware=tuple(map(of_item, build.hardware))), problems
 
 
 def _without_joints(item: Hardware) -> Hardware:
-    return dataclasses.replace(item, on=tuple(place for place in item.on if not any(place.by_joint)))
+    return replace(item, on=tuple(place for place in item.on if not any(place.by_joint)))
 
 
 def _centres(piece: PlacedPiece, numbers: list[str], axis: int) -> list[Length]:

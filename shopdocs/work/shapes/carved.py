@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from itertools import pairwise
+from typing import ClassVar
 
-from msgspec import Struct
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from shopdocs.core.box import AXES, Box, Corner, Touch
 from shopdocs.work.shapes.convex import Uncut
@@ -121,12 +122,13 @@ def is_facet(edge: SlopedEdge, axis: Vector) -> bool:
     return abs(dot(way, axis)) > _ALONG * math.hypot(*way)
 
 
-@dataclass(frozen=True)
-class Carved(Solid):
+class Carved(Solid, frozen=True, dict=True):
     """Convex bodies about the low corner of `body`, the box of whole ticks around them. `pins` are its tenons,
     `hollows` its mortises at an angle, which `core` does not leave out; `axis` is the direction of the middle of a
     round. Where it stands square to the build, `standing` are its tenons that are cuboids and `letting` what is cut
     away in cuboids, where these stand."""
+
+    apart: ClassVar[frozenset[str]] = frozenset({"shared"})
 
     core: tuple[Body, ...] = ()
     pins: tuple[Pin, ...] = ()
@@ -135,7 +137,7 @@ class Carved(Solid):
     axis: Vector | None = None
     standing: tuple[Box, ...] = ()
     letting: tuple[Box, ...] = ()
-    shared: dict[str, Hewn] = field(default_factory=dict, compare=False, hash=False, repr=False)
+    shared: dict[str, Hewn] = field(default_factory=dict)
 
     @property
     def slants(self) -> bool:
@@ -196,14 +198,15 @@ class Carved(Solid):
         return replace(self, pins=pins, hollows=hollows, shared={})
 
 
-@dataclass(frozen=True)
-class Ringed(Solid):
+class Ringed(Solid, frozen=True, dict=True):
     """A square solid with mortises at an angle, `hollows` about the low corner of its body, and their rims. Its cells
     do not leave them out, its bodies do."""
 
+    apart: ClassVar[frozenset[str]] = frozenset({"shared"})
+
     rings: tuple[SlopedEdge, ...] = ()
     hollows: tuple[Hollow, ...] = ()
-    shared: dict[str, Rimmed] = field(default_factory=dict, compare=False, hash=False, repr=False)
+    shared: dict[str, Rimmed] = field(default_factory=dict)
 
     @property
     def slants(self) -> bool:

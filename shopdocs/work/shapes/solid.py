@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from typing import NamedTuple
+from typing import ClassVar, NamedTuple
 
 from shopdocs.core.box import AXES, Box, Corner, less_all, without_spans
+from shopdocs.core.compared import Compared
 from shopdocs.work.shapes.slopes import Slope, Sloped, sloped
 
 
@@ -36,10 +36,11 @@ class Edge(NamedTuple):
         return Edge(axis, (x + by[0], y + by[1], z + by[2]), length, faces)
 
 
-@dataclass(frozen=True)
-class Solid:
+class Solid(Compared, frozen=True, dict=True):
     """`body` together with `adds`, less `cuts`, in ticks. `slopes` narrow some of them in pictures; cells, volumes and
     contacts are those of the cuboids."""
+
+    apart: ClassVar[frozenset[str]] = frozenset()
 
     body: Box
     adds: tuple[Box, ...] = ()
