@@ -13,7 +13,14 @@ from msgspec.structs import replace
 from shopdocs.blocks.sheets import Block, Document
 from shopdocs.blocks.text import Cell, Column, Group, Paragraph, Row, Table, Text, Weight, text
 from shopdocs.core.length import ZERO, Length
-from shopdocs.documents.drawn.mistaken import mistaken_pair, seen_from_outside, turned_piece
+from shopdocs.documents.drawn.mistaken import (
+    Pieces,
+    mistaken_pair,
+    mistaken_whole,
+    seen_from_outside,
+    turned_piece,
+    turned_whole,
+)
 from shopdocs.documents.figures import hours_text, marks_text, strips_text
 from shopdocs.documents.fitting.alike import LAST, Alike, Other
 from shopdocs.documents.fitting.apart_words import deeper_cuts, likeness_words, tell_apart, told_apart
@@ -25,6 +32,7 @@ from shopdocs.documents.fitting.wording import listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.look_alike_sizes import PICTURE_MM, with_larger, with_tall_pictures
 from shopdocs.work.order.mistakes import Swap
+from shopdocs.work.order.wholes import WholeMistake
 from shopdocs.work.space.arrises import same_turned
 from shopdocs.work.space.likeness import Kind, Likeness, LookAlike
 from shopdocs.work.space.placed import PlacedPiece
@@ -77,12 +85,13 @@ MOST_PICTURES = 18  # more of them are told in words alone
 class _Told(Struct, frozen=True):
     """A row of the table, the stage in which the mistake is made, and pieces as they lie when they are right, each with
     what lies there when they are wrong: of the first that shows a difference there is a picture. Marks stand under it
-    where the row tells of several pieces."""
+    where the row tells of several pieces. `things` are the same of what was glued up before."""
 
     stage: int
     row: Row
     pairs: Iterable[tuple[PlacedPiece, PlacedPiece]] = ()
     several: bool = False
+    things: tuple[Pieces, Pieces] | None = None
 
 
 def _pictured(told: Sequence[_Told]) -> Iterator[Row]:
@@ -91,6 +100,8 @@ def _pictured(told: Sequence[_Told]) -> Iterator[Row]:
     for one in told:
         pairs = one.pairs if left else ()
         found = next((shown for pair in pairs if (shown := _picture_cells(*pair, one.several)) is not None), ())
+        if one.things is not None and left and (drawn := mistaken_whole(*one.things)) is not None:
+            found = Cell(text(drawn[2]) if drawn[2] else (), drawing=drawn[0]), Cell((), drawing=drawn[1])
         left -= bool(found)
         yield replace(one.row, cells=(*one.row.cells, *found))
 
@@ -344,8 +355,15 @@ def _turned(alike: Alike, piece: PlacedPiece, told: TurnedWay) -> Iterator[tuple
 def _whole_rows(job: Job, alike: Alike) -> Iterator[_Told]:
     """What was glued up before: turned, or one in the place of another."""
     for way in whole_ways(alike):
-        cells = (way.things, way.wrong, way.right, NO_SIGN, found_words(job, way.found))
-        yield _Told(way.stage, Row(tuple(Cell.of(words) for words in cells)))
+        cells = (way.things, way.wrong, way.right, way.seen, found_words(job, way.found))
+        yield _Told(way.stage, Row(tuple(map(Cell.of, cells))), things=_whole_pair(alike, way.first))
+
+
+def _whole_pair(alike: Alike, mistake: WholeMistake) -> tuple[Pieces, Pieces]:
+    """The pieces of what belongs in a place, and what lies there by this mistake."""
+    place = alike.stages[mistake.stage - 1].ready[mistake.place]
+    mine, there = (tuple(alike.space.pieces[mark] for mark in marks) for marks in (mistake.marks, place))
+    return there, turned_whole(mine, mistake.turn, there)
 
 
 def whole_warnings(job: Job, number: int) -> list[Text]:

@@ -18,7 +18,9 @@ from shopdocs.model.parts import Direction
 from shopdocs.work.shapes.hidden import outline
 from shopdocs.work.shapes.projection import ISOMETRIC, ISOMETRIC_BACK, ISOMETRIC_BELOW, ISOMETRIC_LEFT, View
 from shopdocs.work.space.askew_piece import AskewPiece
+from shopdocs.work.space.likeness import Turn
 from shopdocs.work.space.placed import Feature, PlacedPiece, Pose, Scene, Toward
+from shopdocs.work.space.turn_names import changes_of
 
 AXES = (Direction.X, Direction.Y, Direction.Z)
 # The first of them that shows the difference best; what is said of it.
@@ -36,6 +38,7 @@ CUT_THROUGH = "cut through"
 SAWN_OFF = Fraction(5, 4)  # of its width, how much of a piece is drawn that is cut through
 
 Changes = Iterable[tuple[Face, Face]]
+Pieces = tuple[PlacedPiece, ...]  # one, or those of what was glued up before
 
 
 def turned_piece(piece: PlacedPiece, changes: Changes, like: PlacedPiece | None = None) -> PlacedPiece:
@@ -52,6 +55,34 @@ def turned_piece(piece: PlacedPiece, changes: Changes, like: PlacedPiece | None 
     return replace(piece, pose=pose, at=(like or piece).at)
 
 
+def turned_whole(pieces: Pieces, turn: Turn, there: Pieces) -> Pieces:
+    """Pieces that are glued to each other, turned as one in the place of those that belong `there`; none where some
+    lean, whose corners are no corners of a box."""
+    if any(isinstance(piece, AskewPiece) for piece in (*pieces, *there)):
+        return ()
+    (low, high), (start, _) = _around(pieces), _around(there)
+    made = []
+    for piece in pieces:
+        off = [
+            high[s] - piece.far[s] if r else piece.at[s] - low[s]
+            for s, r in zip(turn.source, turn.reverse, strict=True)
+        ]
+        x, y, z = (start[k] + off[k] for k in range(3))
+        made.append(replace(turned_piece(piece, changes_of(piece, turn)), at=(x, y, z)))
+    return tuple(made)
+
+
+def _around(pieces: Pieces) -> tuple[list[Length], list[Length]]:
+    """The low and the high corner of the box round the bodies of pieces."""
+    return [min(piece.at[k] for piece in pieces) for k in range(3)], [max(p.far[k] for p in pieces) for k in range(3)]
+
+
+def mistaken_whole(right: Pieces, wrong: Pieces) -> tuple[Drawing, Drawing, str] | None:
+    """Both pictures of what was glued up before, as it lies when it is right and when it is wrong, as those of pieces;
+    None where one would look like the other."""
+    return _whole_seen(right, wrong) if right and wrong else None
+
+
 def mistaken_pair(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing, str] | None:
     """Both pictures from one side, and from which where it is not the usual one, or cut through where only a depth
     tells them apart; None where nothing does but the marks."""
@@ -61,12 +92,10 @@ def mistaken_pair(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Draw
 def seen_from_outside(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing, str] | None:
     """The same of whole pieces, of slim ones as much as tells them apart; None where no view from outside does, but the
     marks or the depth of a cut."""
-    return _part_seen(right, wrong) or _whole_seen(right, wrong)
+    return _part_seen(right, wrong) or _whole_seen((right,), (wrong,))
 
 
-def _whole_seen(
-    right: PlacedPiece, wrong: PlacedPiece, high_mm: float = PAIR_MM[1]
-) -> tuple[Drawing, Drawing, str] | None:
+def _whole_seen(right: Pieces, wrong: Pieces, high_mm: float = PAIR_MM[1]) -> tuple[Drawing, Drawing, str] | None:
     first = _telling(right, wrong)
     for view, where in (first, *(other for other in VIEWS if other is not first)):
         found = _both(right, wrong, view, high_mm)
@@ -93,7 +122,7 @@ def _part_seen(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing
     best, merit = None, 0.0
     for start, end in _straight_spans(right, wrong, axis, sorted(starts), long):
         one, two = (_sawn(piece, axis, (start, end)) for piece in (right, wrong))
-        found = _whole_seen(one, two, PART_MM)
+        found = _whole_seen((one,), (two,), PART_MM)
         told = len({*found[0].shapes} ^ {*found[1].shapes}) * (1 if found[2] else CLEARER) if found is not None else 0
         if found is not None and told > merit:
             where = "middle" if start != low and end != high else PARTS[axis][start > low]
@@ -122,11 +151,9 @@ def _straight_spans(
     return [end for end in ends if (end[1] - end[0]) * SHORT >= long]
 
 
-def _both(
-    right: PlacedPiece, wrong: PlacedPiece, view: View, high_mm: float = PAIR_MM[1]
-) -> tuple[Drawing, Drawing] | None:
+def _both(right: Pieces, wrong: Pieces, view: View, high_mm: float = PAIR_MM[1]) -> tuple[Drawing, Drawing] | None:
     for wide_mm in (PAIR_MM[0], PAIR_MM[0] - CROSS_MM[-1] - GAP_MM):
-        one, two = (_pictured(piece, view, (wide_mm, high_mm)) for piece in (right, wrong))
+        one, two = (_pictured(pieces, view, (wide_mm, high_mm)) for pieces in (right, wrong))
         if one.shapes == two.shapes:
             return None
         if (crossed := _crossed(two)) is not None:
@@ -151,7 +178,7 @@ def _seen_cut_through(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, 
             span = (at - deep, at) if high else (at, at + deep)
             ends = [_sawn(piece, axis, span) for piece in (right, wrong)]
             sloping = any(cuboid.flare or cuboid.slant for end in ends for cuboid in end.cuboids)
-            found = None if sloping else _both(ends[0], ends[1], view)
+            found = None if sloping else _both((ends[0],), (ends[1],), view)
             if found is not None:
                 return *found, CUT_THROUGH
     return None
@@ -174,28 +201,28 @@ def _sawn(piece: PlacedPiece, axis: int, span: tuple[Length, Length]) -> PlacedP
     return replace(piece, at=(low[0], low[1], low[2]), length=end - start, features=tuple(kept))
 
 
-def _telling(right: PlacedPiece, wrong: PlacedPiece) -> tuple[View, str]:
+def _telling(right: Pieces, wrong: Pieces) -> tuple[View, str]:
     merits = [_difference(right, wrong, view) for view, _ in VIEWS]
     best = max(range(len(VIEWS)), key=lambda k: (merits[k], -k))
     return VIEWS[best] if merits[best] > merits[0] * CLEARER else VIEWS[0]
 
 
-def _difference(right: PlacedPiece, wrong: PlacedPiece, view: View) -> int:
+def _difference(right: Pieces, wrong: Pieces, view: View) -> int:
     """How many lines of the pictures are not in both."""
-    laids = [_alone(piece) for piece in (right, wrong)]
+    laids = [_alone(pieces) for pieces in (right, wrong)]
     seen = [set(outline(laid.solids, view, laid.scene.ticks, screens=laid.screens(view)).visible) for laid in laids]
     return len(seen[0] ^ seen[1])
 
 
 @lru_cache(maxsize=8)
-def _alone(piece: PlacedPiece) -> Laid:
-    """A piece by itself. It is looked at from several sides before it is drawn from one, in several pairs: kept, that
-    takes a third of the time."""
-    return standing(Scene.of([piece]))
+def _alone(pieces: Pieces) -> Laid:
+    """A piece, or a thing, by itself. It is looked at from several sides before it is drawn from one, in several pairs:
+    kept, that takes a third of the time."""
+    return standing(Scene.of(pieces))
 
 
-def _pictured(piece: PlacedPiece, view: View, room_mm: tuple[float, float]) -> Drawing:
-    drawing = picture(_alone(piece), room_mm, view).drawing
+def _pictured(pieces: Pieces, view: View, room_mm: tuple[float, float]) -> Drawing:
+    drawing = picture(_alone(pieces), room_mm, view).drawing
     return replace(drawing, sketch=True)
 
 

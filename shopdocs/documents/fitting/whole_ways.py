@@ -29,25 +29,30 @@ _SIDES = {
 
 class WholeWay(Struct, frozen=True):
     """A mistake with things that were glued up before: the `things`, how they go in and are `wrong`, how they lie when
-    they are `right`; `stage` and `found` as in `WholeMistake`."""
+    they are `right`, and what shows at once that they are not; `stage` and `found` as in `WholeMistake`, and the
+    `first` of those that are told together."""
 
     things: str
     wrong: str
     right: str
+    seen: str
     stage: int
     found: int | None
+    first: WholeMistake
 
 
 def whole_ways(alike: Alike) -> tuple[WholeWay, ...]:
     """Those of all stages in turn; ways of one thing that the same look tells apart stand together."""
-    told: dict[tuple[str, str, int, int | None], list[str]] = {}
+    told: dict[tuple[str, str, str, int, int | None], list[tuple[str, WholeMistake]]] = {}
     for mistake in alike.wholes:
         swapped = mistake.place != mistake.thing
         things = f"{mistake.thing}, {mistake.place}" if swapped else mistake.thing
         wrong = SWAPPED if swapped else turn_words(mistake.turn)
-        told.setdefault((things, _right(alike, mistake), mistake.stage, mistake.found), []).append(wrong)
+        key = things, *_right(alike, mistake), mistake.stage, mistake.found
+        told.setdefault(key, []).append((wrong, mistake))
     return tuple(
-        WholeWay(things, ways_text(wrong), right, stage, found) for (things, right, stage, found), wrong in told.items()
+        WholeWay(things, ways_text(wrong for wrong, _ in ways), right, seen, stage, found, ways[0][1])
+        for (things, right, seen, stage, found), ways in told.items()
     )
 
 
@@ -72,21 +77,38 @@ def turn_words(turn: Turn) -> str:
     return f"{_OVER}{over[sides[0]]}"
 
 
-def _right(alike: Alike, mistake: WholeMistake) -> str:
-    """Which piece lies where: the one that stands farthest out on a side that the turn moves. Where both things are
-    swapped, on which side the one belongs."""
+def _right(alike: Alike, mistake: WholeMistake) -> tuple[str, str]:
+    """Which pieces lie where when it is right, and what shows that it is not: of those whose place nothing takes in the
+    wrong way, else of all that lie elsewhere, the ones that stand farthest out on a side that the turn moves. Where
+    both things are swapped, on which side the one belongs."""
+    marks = marks_text(mistake.telling, MOST_TOLD)
     if mistake.place != mistake.thing:
-        return _right_side(alike, mistake)
+        return _right_side(alike, mistake), f"joint numbers on {marks}"
     boxes = {mark: _body(alike, mark) for mark in mistake.marks}
     whole = Box.around(boxes.values())
-    for axis in (2, 1, 0):  # what is upside down is called by that
-        if not (mistake.turn.reverse[axis] or mistake.turn.source[axis] != axis):
-            continue
-        out = max((_out(boxes[mark], whole, axis) for mark in mistake.telling), key=abs)
-        if abs(out) >= LEAST_OUT:
-            same = [mark for mark in mistake.telling if _out(boxes[mark], whole, axis) == out]
-            return f"{listed(same[:MOST_TOLD])} {_SIDES[axis, out > 0]}"
-    return f"arrows and marks of {marks_text(mistake.telling, MOST_TOLD)} as on their labels"
+    taken = [_turned(box, whole, mistake.turn) for box in boxes.values()]
+    bare = [mark for mark in mistake.telling if not any(_meet(boxes[mark], box) for box in taken)]
+    for telling in filter(None, (bare, mistake.telling)):
+        for axis in (2, 1, 0):  # what is upside down is called by that
+            if not (mistake.turn.reverse[axis] or mistake.turn.source[axis] != axis):
+                continue
+            out = max((_out(boxes[mark], whole, axis) for mark in telling), key=abs)
+            if abs(out) >= LEAST_OUT:
+                same = [mark for mark in telling if _out(boxes[mark], whole, axis) == out][:MOST_TOLD]
+                seen = f"turn it if {'it is' if len(same) == 1 else 'they are'} {_SIDES[axis, out < 0]}"
+                return f"{listed(same)} {_SIDES[axis, out > 0]}", seen
+    return f"arrows and marks of {marks} as on their labels", f"joint numbers on {marks}"
+
+
+def _meet(one: Box, other: Box) -> bool:
+    common = one.common(other)
+    return common is not None and common.volume > 0
+
+
+def _turned(box: Box, whole: Box, turn: Turn) -> Box:
+    """Where a piece of the whole lies when that is turned in its place."""
+    to, now, one = whole.lo, turn.box(whole).lo, turn.box(box)
+    return one.shifted((to[0] - now[0], to[1] - now[1], to[2] - now[2]))
 
 
 def _right_side(alike: Alike, mistake: WholeMistake) -> str:

@@ -9,10 +9,11 @@ import manifold3d
 import numpy as np
 import pytest
 
-from shopdocs.blocks.text import plain
+from shopdocs.blocks.text import Table, plain
+from shopdocs.documents.drawn.mistaken import turned_whole
 from shopdocs.documents.fitting.whole_ways import ways_text, whole_ways
 from shopdocs.documents.job import Job
-from shopdocs.documents.look_alikes import whole_warnings
+from shopdocs.documents.look_alikes import look_alikes, whole_warnings
 from shopdocs.work.order.wholes import WholeMistake
 from shopdocs.work.space.wrong_ways import Fitting
 from tests.leaning_stools import Stool
@@ -102,6 +103,40 @@ def test_the_drawer_frame_of_the_potting_table() -> None:
     """It is set between the ends by tenons that lie alike above and below: with its runners on top it goes in too."""
     ways = whole_ways(alike) if (alike := job_of(BY_NAME["potting_table"] / "build.yaml").alike) is not None else ()
     assert [(way.things, way.wrong, way.found) for way in ways] == [("Drawer frame", "flipped over sideways", None)]
+
+
+def test_what_shows_at_once_that_it_lies_wrong() -> None:
+    """By hand: the runners and the middle runner lie level with the lower rail; above them the frame is open between
+    the upper rail and the back apron, so that turned over they are what lies on top. Both pictures show it: of the
+    frame as it belongs, and turned over."""
+    job = job_of(BY_NAME["potting_table"] / "build.yaml")
+    assert job.alike is not None
+    assert [(way.right, way.seen) for way in whole_ways(job.alike)] == [
+        ("RU1, RU2 and RC underneath", "turn it if they are on top")
+    ]
+    (table,) = (block for block in look_alikes(job).blocks if isinstance(block, Table))
+    (row,) = (row for group in table.groups for row in group.rows if plain(row.cells[0].text) == "Drawer frame")
+    right, wrong = (cell.drawing for cell in row.cells[5:])
+    assert right is not None and wrong is not None
+    assert right.shapes != wrong.shapes
+
+
+def test_a_whole_is_turned_as_one() -> None:
+    """By hand: the frame reaches from x 100 to 1100 and from z 690 to 850. Flipped sideways, what lies from 690 to 720
+    comes to lie from 820 to 850, what lies from x 100 to 130 from 1070 to 1100; what runs to the rear stays there."""
+    job = job_of(BY_NAME["potting_table"] / "build.yaml")
+    assert job.alike is not None and job.space is not None
+    (mistake,) = job.alike.wholes
+    pieces = tuple(job.space.pieces[mark] for mark in mistake.marks)
+    lies = {p.mark: [(a.float_mm(), b.float_mm()) for a, b in zip(p.at, p.far, strict=True)] for p in pieces}
+    turned = {
+        p.mark: [(a.float_mm(), b.float_mm()) for a, b in zip(p.at, p.far, strict=True)]
+        for p in turned_whole(pieces, mistake.turn, pieces)
+    }
+    assert lies["RU1"] == [(100, 130), (90, 535), (690, 720)]
+    assert turned["RU1"] == [(1070, 1100), (90, 535), (820, 850)]
+    assert turned["FU"] == lies["FD"]
+    assert turned["AB"] == lies["AB"]
 
 
 # By hand: two ends of legs that splay, the rail of the right one 20 higher. Turned half round each leans as the other.
