@@ -2,7 +2,8 @@
 out. The words of every sheet and a sign of every page (`renew.py`), one file a build, and a sign of every record page.
 
 Some stand in `tests/golden/small`, the others are cases (`tests/cases`) whose doubts stop nothing. All of them in the
-other units on the other paper, and all other cases whose doubts stop nothing, have signs alone (`signs.txt`).
+other units on the other paper for customers, what stands in `tests/golden/small/others`, and all other cases whose
+doubts stop nothing have signs alone (`signs.txt`).
 """
 
 from __future__ import annotations
@@ -45,6 +46,7 @@ SMALL = [
     *(CASES / f"{name}.yaml" for name in OF_CASES),
 ]
 LARGE = ("trestle", "tipped_aprons")  # which take several seconds each
+OTHERS = FOLDER / "others"  # that have signs alone: what neither samples nor cases have, as customers get it
 SIGNED = FOLDER / "signs.txt"
 SIGNS_ALONE = ("how-these-figures-are-made", "printer-check")  # their words are the same in nearly every set
 
@@ -59,10 +61,10 @@ def sheets(build_file: Path) -> str:
 
 
 def laid_out(build_file: Path, other: bool) -> tuple[Composed, dict[str, str]]:
-    """The pages as build and shop file ask for them, or in the `other` units on the other paper; a sign of each page,
-    of each record page, of what no page shows, and of the state that a later revision is compared with."""
+    """The pages as build and shop file ask for them, or in the `other` units on the other paper for customers; a sign
+    of each page, of each record page, of what no page shows, and of the state that a later revision is held against."""
     from shopdocs.documents.catalogue import make_documents
-    from shopdocs.documents.job import make_job
+    from shopdocs.documents.job import CUSTOMER, make_job
     from shopdocs.documents.records import record_pages
     from shopdocs.documents.revised.state import state_of
     from shopdocs.page.compose import compose
@@ -80,7 +82,8 @@ def laid_out(build_file: Path, other: bool) -> tuple[Composed, dict[str, str]]:
     if other:
         display, key = display.turned(), "a4" if key == "letter" else "letter"
         bench, labels = replace(bench, paper=key), "cut"
-    job = make_job(build, bench, display, "", labels, work=found.work)
+    edition = CUSTOMER if other or build_file.parent == OTHERS else ""
+    job = make_job(build, bench, display, "", labels, work=found.work, edition=edition)
     documents, records = tuple(make_documents(job)), tuple(record_pages(job))
     composed = compose(documents, replace(job.imprint, check="nomadu"), paper(key))
     signs = {f"{frame.document} {frame.number}": sign_of(dumped(frame)) for frame in composed.frames}
@@ -126,6 +129,7 @@ def signed() -> dict[str, tuple[Path, bool]]:
     from tests.test_cases import BUILDS, problems
 
     found = {f"{path.stem}-otherwise": (path, True) for path in SMALL}
+    found |= {path.stem: (path, False) for path in sorted(OTHERS.glob("*.yaml"))}
     for path in BUILDS:
         if path not in SMALL and not has_errors(problems(path)):
             found[path.stem] = (path, False)
