@@ -3,6 +3,7 @@ distances are worked out by hand."""
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -68,6 +69,42 @@ def test_faces_that_no_hand_gets_at_are_finished_first(tmp_path: Path, gap: int,
         assert "of B" in told[0]
         assert "220 grit" in told[0]
         assert "they stay bare" in told[0]
+
+
+# The same, the second rail lower, and the two of them LONG between the posts.
+LOWER = """
+build: {{title: Rack, mark: R, units: mm}}
+materials: {{oak: {{kind: hardwood, species: white oak, rough: 80}}}}
+parts:
+  post: {{material: oak, size: 60 x 200 x 600, runs: {{length: z, width: y}}, pieces: {{P1: {{x: 0, y: 0, z: 0}}, P2: {{x: {far}, y: 0, z: 0}}}}}}
+  rail: {{material: oak, size: 20 x {high} x {long}, runs: {{length: x, width: z}}, pieces: {{A: {{x: 60, y: 20, z: 100}}}}}}
+  strip: {{material: oak, size: 20 x {low} x {long}, runs: {{length: x, width: z}}, pieces: {{B: {{x: 60, y: 90, z: 100}}}}}}
+joints:
+  rails: {{kind: mortise and tenon, from: rail, into: post, thickness: 8, length: 20, width: 12}}
+  strips: {{kind: mortise and tenon, from: strip, into: post, thickness: 8, length: 20, width: 12}}
+gluing: {{adhesive: yellow PVA, stages: [{{title: Rack, pieces: [P1, A, B, P2]}}]}}
+finish: {{kind: tung oil, coats: 3}}
+"""  # noqa: E501
+
+
+@pytest.mark.parametrize(
+    ("long", "high", "low", "closed"),
+    [
+        (400, 100, 20, ("A", "B")),  # 400 x 20 of 400 x 100 are a fifth
+        (400, 101, 20, ("B",)),  # and a little less than that
+        (50, 20, 20, ("A", "B")),  # 50 x 20 are 1000 square millimetres
+        (49, 20, 20, ()),
+    ],
+)
+def test_what_is_closed_off_of_a_face_by_little_is_reached_from_beside_it(
+    tmp_path: Path, long: int, high: int, low: int, closed: tuple[str, ...]
+) -> None:
+    """A fifth of a face and ten square centimetres are what no hand gets at from beside (common practice, no source).
+    The rails stand 50 apart, the lower one beside the lower part of the other."""
+    file = tmp_path / "build.yaml"
+    file.write_text(LOWER.format(long=long, far=60 + long, high=high, low=low), "utf-8")
+    told = " ".join(words for words in stops(job_of(file)) if "finish first" in words)
+    assert tuple(mark for mark in "AB" if re.search(rf"(of|and|,) {mark}\b", told)) == closed
 
 
 def test_a_panel_is_finished_before_its_frame_shuts_it_in() -> None:
