@@ -14,20 +14,21 @@ from shopdocs.core.problems import Problem
 from shopdocs.documents.finish import finish_sheet
 from shopdocs.documents.fitting.driving import pilot_words
 from shopdocs.documents.fitting.trimming import trimming_steps
-from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import Job
 from shopdocs.pipeline import check_build
-from tests.sample_jobs import SAMPLES, job_of, own_units, sample_job
+from tests.sample_jobs import SAMPLES, document_of, job_of, own_units, sample_job
 
 BY_NAME = {folder.name: folder for folder in SAMPLES}
 
 
 def stops(job: Job) -> list[str]:
-    return [f"{block.title} {block.text}" for block in walk(glue_up(job).blocks) if isinstance(block, Stop)]
+    return [
+        f"{block.title} {block.text}" for block in walk(document_of(job, "glue-up").blocks) if isinstance(block, Stop)
+    ]
 
 
 def steps(job: Job) -> dict[str, list[str]]:
-    lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
+    lists = [block for block in walk(document_of(job, "glue-up").blocks) if isinstance(block, Checklist)]
     found: dict[str, list[str]] = {}
     for each in lists:
         told = (f"{plain(step.text)}. {plain(step.detail)}" for step in each.steps)
@@ -253,7 +254,11 @@ def test_ten_minutes_open_do_not(tmp_path: Path) -> None:
     assert "allows 10 min" in told.wrong
     assert "split the stage" in told.right
     assert job.stages[0].too_long
-    assert [block for block in walk(glue_up(job).blocks) if isinstance(block, Caution) and "Longer" in block.title]
+    assert [
+        block
+        for block in walk(document_of(job, "glue-up").blocks)
+        if isinstance(block, Caution) and "Longer" in block.title
+    ]
 
 
 def test_the_finish_sheet_says_what_is_finished_before_the_glue() -> None:
@@ -347,7 +352,7 @@ def test_what_is_right_either_way_round_is_told_of_what_leans_too() -> None:
     """The rung between the stretchers is square to both and turned to 14 mm at either end and 26 half way, its tenons
     alike: right either way round. A stretcher is square to its legs in one view and slants in the other: upside down
     and end for end together it is the same, upside down alone it is not."""
-    blocks = list(walk(glue_up(sample_job(BY_NAME["loft_stool"], "mm")).blocks))
+    blocks = list(walk(document_of(sample_job(BY_NAME["loft_stool"], "mm"), "glue-up").blocks))
     told = [plain(b.text) for b in blocks if isinstance(b, Paragraph)]
     (either,) = [words for words in told if "either way" in words]
     assert either == "SL and SR are also right upside down if end for end as well. M is right either way round."
@@ -394,7 +399,9 @@ def test_dry_runs_are_read_in_their_order() -> None:
 def test_no_load_before_a_day_and_a_week_to_full_strength() -> None:
     """Slow epoxy: do not stress before 24 h (a kit maker), gains no more after 7 days (a formulator's glossary)."""
     facts = (
-        block for block in walk(glue_up(sample_job(BY_NAME["plate_rack"], "in")).blocks) if isinstance(block, Facts)
+        block
+        for block in walk(document_of(sample_job(BY_NAME["plate_rack"], "in"), "glue-up").blocks)
+        if isinstance(block, Facts)
     )
     told = {name: plain(value) for each in facts for name, value in each.pairs}
     assert told["Clamps off: no hard use"] == "for 24 h; cured in 7 days"

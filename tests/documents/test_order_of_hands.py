@@ -7,16 +7,17 @@ import re
 from shopdocs.blocks.text import Checklist, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents.fitting.planing import chamfered_panels
-from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.title import title_sheet
-from tests.sample_jobs import BY_NAME, sample_job
+from tests.sample_jobs import BY_NAME, document_of, sample_job
 from tests.values import replace
 
 
 def steps_of(sample: str, units: str) -> list[str]:
     """The head of every step of the glue-up of a sample, in order."""
     job = sample_job(BY_NAME[sample], units)
-    return [plain(s.text) for b in walk(glue_up(job).blocks) if isinstance(b, Checklist) for s in b.steps]
+    return [
+        plain(s.text) for b in walk(document_of(job, "glue-up").blocks) if isinstance(b, Checklist) for s in b.steps
+    ]
 
 
 def test_a_top_of_strips_is_chamfered_when_it_is_flat_and_drilled() -> None:
@@ -43,7 +44,7 @@ def test_legs_that_go_in_together_are_left_open_at_their_steps() -> None:
     """Each leg of the stool leans its own way, 10 and 6 degrees: over the 40 of the seat by 40 tan 10 = 7.05 and 40 tan
     6 = 4.2 mm. What says so must be read before the joints are home, not beside the picture."""
     job = sample_job(BY_NAME["loft_stool"], "mm")
-    lists = [b for b in walk(glue_up(job).blocks) if isinstance(b, Checklist)]
+    lists = [b for b in walk(document_of(job, "glue-up").blocks) if isinstance(b, Checklist)]
     steps = [step for one in lists for step in one.steps if plain(step.text)[:1].isdigit()]
     told = {plain(s.text)[0]: (plain(s.text), plain(s.detail)) for s in steps if "×" not in plain(s.text)}
     assert [number for number, (words, _) in told.items() if words.endswith(", not home")] == ["2", "3", "4", "5"]

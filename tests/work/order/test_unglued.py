@@ -9,7 +9,6 @@ import pytest
 
 from shopdocs.blocks.text import Checklist, Stop, plain
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import make_job
 from shopdocs.documents.stage_pages import FIX_IT
 from shopdocs.pipeline import check_build, propose_stages
@@ -17,7 +16,7 @@ from shopdocs.pipeline.checking import checked
 from shopdocs.work.computed import Computed
 from shopdocs.work.order.straight import Move
 from shopdocs.work.order.unglued import _heaps
-from tests.sample_jobs import BY_NAME, sample_job
+from tests.sample_jobs import BY_NAME, document_of, sample_job
 from tests.work.order.replay import faults
 
 # A case open to the front and the rear; L, R its sides, T, B its top and bottom; more parts may follow.
@@ -136,7 +135,7 @@ def computed(folder: Path, text: str) -> tuple[Computed, list[str]]:
 def steps(work: Computed, title: str) -> list[str]:
     """The steps of the lists whose title begins so, as they are printed, but for what is done on the wall."""
     job = make_job(work.build, work.shop, work.build.display, "", "letter-30", work=work)
-    lists = [block for block in walk(glue_up(job).blocks) if isinstance(block, Checklist)]
+    lists = [block for block in walk(document_of(job, "glue-up").blocks) if isinstance(block, Checklist)]
     told = [plain(step.text) for each in lists if each.title.startswith(title) for step in each.steps]
     return [words for words in told if not words.startswith(FIX_IT)]
 
@@ -250,11 +249,11 @@ def test_hardware_that_stays_in_reach_is_fitted_last_and_told_once() -> None:
         ("threshold_bench", bench),
         ("potting_table", []),
     ):
-        blocks = list(walk(glue_up(sample_job(BY_NAME[name], "in")).blocks))
+        blocks = list(walk(document_of(sample_job(BY_NAME[name], "in"), "glue-up").blocks))
         lists = [block for block in blocks if isinstance(block, Checklist)]
         title = "Last of all, when the finish is dry"  # hardware stays out of it (common practice, no source)
         last = [plain(step.text) for each in lists if each.title == title for step in each.steps]
         assert [" ".join(words.split()) for words in last] == wanted, name
-    rack = glue_up(sample_job(BY_NAME["plate_rack"], "in"))
+    rack = document_of(sample_job(BY_NAME["plate_rack"], "in"), "glue-up")
     bars = [block.title for block in walk(rack.blocks) if isinstance(block, Stop)]
     assert sum("Hook strip" in title for title in bars) == 1 and not any("eyhole" in title for title in bars)
