@@ -39,6 +39,7 @@ from shopdocs.work.space.placed import PlacedPiece
 
 MOST_PAIRS = 120  # nobody reads a sheet with more
 NO_SIGN = "its marks"
+AT_ONCE = ", both at once"
 
 
 def look_alikes(job: Job) -> Document:
@@ -113,7 +114,7 @@ def _picture_cells(right: PlacedPiece, wrong: PlacedPiece, several: bool) -> tup
     one, two, where = pair
     marks = (right.mark, wrong.mark) if several else ("", "")
     part, _, view = where.partition(", ")  # of what is slim: which part under the one, from where under the other
-    if part.endswith(("end", "middle")):
+    if part.endswith(("end", "half", "middle")):
         same = marks[0] == marks[1] and view
         words = " ".join(filter(None, (marks[0], part))), ", ".join(filter(None, ("" if same else marks[1], view)))
     else:
@@ -472,7 +473,8 @@ def either_way(job: Job, marks: Iterable[str]) -> dict[str, list[str]]:
     for mark in known:
         ways, every = alike.fitting.same_ways(mark, partial(same_turned, alike.edges(mark)))
         if ways and not alike.mistakes(mark):
-            how = "Right either way round" if every else f"Also right {' or '.join(turned_words(w) for w in ways)}"
+            words = sorted(map(turned_words, ways), key=lambda way: AT_ONCE in way)
+            how = "Right either way round" if every else f"Also right {' or '.join(words)}"
             told.setdefault(how, []).append(mark)
     return told
 
@@ -486,6 +488,6 @@ def either_words(job: Job, marks: Iterable[str]) -> str:
 
 
 def turned_words(words: str) -> str:
-    """ "upside down if end for end as well": both turns are one, and either by itself is wrong."""
+    """ "upside down and end for end, both at once": both turns are one, and either by itself is wrong."""
     first, _, second = words.partition(", ")
-    return f"{first} if {second} as well" if first == "upside down" and second else first
+    return f"{first} and {second}{AT_ONCE}" if first == "upside down" and second else first

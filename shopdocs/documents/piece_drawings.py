@@ -44,7 +44,7 @@ from shopdocs.documents.noting import note_lines, notes_of
 from shopdocs.documents.outlines import point_tables, points_of
 from shopdocs.documents.own_cuts import POINTS_BELOW, cut_lines, own_names
 from shopdocs.documents.rounds import finished_name
-from shopdocs.documents.seasons import season_blocks
+from shopdocs.documents.seasons import season_notes
 from shopdocs.model.joining import Face
 from shopdocs.model.parts import Direction, Part, Piece
 from shopdocs.work.cut_list import Size
@@ -231,7 +231,7 @@ class _Unit:
         lines = (*self._slanted(), *laid_lines(self.job, marks), *cut_lines(self.job, marks, POINTS_BELOW))
         told: list[Block] = [Bullets(lines)] if lines else []
         told += point_tables(self.job, [piece.mark for piece in self.pieces])
-        told += season_blocks(self.job, [piece.mark for piece in self.pieces])
+        told += season_notes(self.job, [piece.mark for piece in self.pieces])
         told += notes_of(self.job, self.groups[0].part, marks)
         details = season_details(self.job, [piece.mark for piece in self.pieces], before)
         narrow = self._narrow(size, heading, (*told, *details))
@@ -374,12 +374,12 @@ class _Unit:
             told = {piece.mark: seen_from(piece) for piece in self.pieces}
         for mark in self.groups[0].marks:
             if ends[mark] != ends[self.pieces[0].mark]:
-                told[mark] += ": A\u00a00 is its end\u00a0B"
+                told[mark] += ": 0 is at end\u00a0B"
         for group in self.groups:
             edges = {piece.mark: face_edge_at(stand_of(piece)) for piece in group.pieces}
             for mark in edges if len(set(edges.values())) > 1 else ():
                 told[mark] += f", face\u00a0edge {edges[mark]}"
-                told[mark] += ": 0 is its far\u00a0edge" if edges[mark] != edges[group.marks[0]] else ""
+                told[mark] += ": 0 is at the far\u00a0edge" if edges[mark] != edges[group.marks[0]] else ""
         return told if len(set(told.values())) > 1 and self.groups[0].placed else {}
 
     def _long(self, words: Mapping[str, str], name: str) -> Table:

@@ -152,6 +152,12 @@ def _gap_words(job: Job, tie: Tie, by: tuple[str, ...], left: Figure) -> Text:
     return text("leave a gap of at least ", left, where)
 
 
+def season_notes(job: Job, marks: Collection[str]) -> list[Block]:
+    """The same among what else is told of a drawing, a line each."""
+    lines = tuple(text("Allow for the season: ", *line, ".") for line in season_lines(job, marks))
+    return [Bullets(lines)] if lines else []
+
+
 def season_blocks(job: Job, marks: Collection[str] | None = None) -> list[Block]:
     """The lines under a title of their own, for a sheet where pieces are sawn or drawn; nothing where none is held."""
     lines = tuple(season_lines(job, marks))

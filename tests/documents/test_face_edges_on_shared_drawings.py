@@ -42,7 +42,7 @@ def test_a_drawing_says_which_piece_has_its_face_edge_at_the_other_side(folder: 
             drawn = AT[looks(first, Face.FACE)].get(looks(first, Face.EDGE))
             if seen is not None and seen != drawn:
                 assert f"face edge {seen}" in told[piece.mark].replace("at the ", "")
-                assert "0 is its far edge" in told[piece.mark]
+                assert "0 is at the far edge" in told[piece.mark]
                 other_handed += 1
             else:
                 assert "far edge" not in told.get(piece.mark, "")

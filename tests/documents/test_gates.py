@@ -355,7 +355,7 @@ def test_what_is_right_either_way_round_is_told_of_what_leans_too() -> None:
     blocks = list(walk(document_of(sample_job(BY_NAME["loft_stool"], "mm"), "glue-up").blocks))
     told = [plain(b.text) for b in blocks if isinstance(b, Paragraph)]
     (either,) = [words for words in told if "either way" in words]
-    assert either == "SL and SR are also right upside down if end for end as well. M is right either way round."
+    assert either == "SL and SR are also right upside down and end for end, both at once. M is right either way round."
 
 
 @pytest.mark.thorough

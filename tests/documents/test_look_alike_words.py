@@ -10,7 +10,7 @@ from shopdocs.blocks.text import Paragraph, Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.documents import look_alikes as sheet
 from shopdocs.documents.fitting.apart_words import sizes_apart
-from shopdocs.documents.look_alikes import look_alikes, others_words, stage_warnings
+from shopdocs.documents.look_alikes import look_alikes, others_words, stage_warnings, turned_words
 from tests.sample_jobs import BY_NAME, job_of, sample_job
 
 # Three laths of one stock: B is 1 longer than A, C is as long as A and 0.5 wider.
@@ -123,3 +123,8 @@ def test_pairs_that_have_no_room_are_counted(monkeypatch: pytest.MonkeyPatch) ->
     monkeypatch.setattr(sheet, "MOST_PAIRS", 1)
     told = [plain(b.text) for b in walk(look_alikes(job_of(folder)).blocks) if isinstance(b, Paragraph)]
     assert count > 2 and f"Not told here: {count - 1} more pairs of pieces that can be swapped." in told[0]
+
+
+def test_a_turn_that_is_right_only_with_another_is_said_to_be_both_at_once() -> None:
+    assert turned_words("upside down, end for end") == "upside down and end for end, both at once"
+    assert turned_words("half a turn") == "half a turn"

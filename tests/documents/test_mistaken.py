@@ -14,7 +14,7 @@ from shopdocs.blocks.text import Table, plain
 from shopdocs.blocks.walk import walk
 from shopdocs.core.box import Box
 from shopdocs.core.length import Length
-from shopdocs.documents.drawn.mistaken import _sawn, mistaken_pair, seen_from_outside, turned_piece
+from shopdocs.documents.drawn.mistaken import _part_of, _sawn, mistaken_pair, seen_from_outside, turned_piece
 from shopdocs.documents.fitting.apart_words import deeper_cuts
 from shopdocs.documents.fitting.turned import ways_of
 from shopdocs.documents.job import Job
@@ -55,7 +55,7 @@ def test_a_picture_is_no_stick() -> None:
         shown = mistaken_pair(right, wrong)
         assert shown is not None
         one, _, where = shown
-        assert "end" in where or "middle" in where
+        assert "end" in where or "half" in where or "middle" in where
         assert one.width.float_mm(one.scale or 1) > 4
 
 
@@ -223,3 +223,20 @@ def test_pictures_of_a_pair_grow_where_the_page_has_room() -> None:
 
     assert grown(document, pages).blocks[-1] == table.larger[1]
     assert grown(document, lambda _: (1,)).blocks[-1] == largest
+
+
+@pytest.mark.parametrize(
+    ("span", "told"),
+    [
+        ((0, 96), "lower end"),
+        ((780, 876), "upper end"),
+        ((400, 496), "middle"),
+        ((342, 438), "middle"),
+        ((200, 296), "lower half"),
+        ((560, 656), "upper half"),
+    ],
+)
+def test_the_part_that_is_shown_is_called_by_where_it_is(span: tuple[int, int], told: str) -> None:
+    """By hand, of a leg that stands 876 high: its middle is at 438; a stretch of 96 mm that does not reach to it shows
+    nothing that is in the middle."""
+    assert _part_of(2, (Length(span[0]), Length(span[1])), (Length(0), Length(876))) == told

@@ -206,7 +206,7 @@ def test_ends_lie_on_drawings_as_labels_say(folder: Path) -> None:
             if ", end A" not in where:  # all lie alike but for their face edges
                 assert re.fullmatch(r"from .+, face edge .+", where), where
                 continue
-            found = re.fullmatch(r"from (.+), end A (\w+)(: A 0 is its end B)?(?:, face edge .+)?", where)
+            found = re.fullmatch(r"from (.+), end A (\w+)(: 0 is at end B)?(?:, face edge .+)?", where)
             assert found is not None, where
             drawn = drawn or found[2]
             if not found[3]:  # a mirror image has a drawing of its own

@@ -23,7 +23,9 @@ ROOT = Path(__file__).parents[2]
 WINCES = {
     r"no load for": "no hard use for",
     r"write minutes:": "the build file can give your own",
-    r"end for end together": "upside down if end for end as well",
+    r"end for end together": "upside down and end for end, both at once",
+    r"if end for end as well": "upside down and end for end, both at once",
+    r"\b0 is its (end|far)": "0 is at end B",
     r"without a sound": "easy to get wrong; also fits the wrong way",
     r"said aloud": "in this order",
     r"it lives in": "air over the year",

@@ -34,6 +34,7 @@ GAP_MM = 0.6  # between a cross and its piece
 SLIM, STRETCH = 3, 2  # times as long as wide is slim; how much of it is drawn
 SHORT = 4  # times less of it is still a part that tells
 PARTS = (("left end", "right end"), ("front end", "rear end"), ("lower end", "upper end"))
+HALVES = (("left half", "right half"), ("front half", "rear half"), ("lower half", "upper half"))
 CUT_THROUGH = "cut through"
 SAWN_OFF = Fraction(5, 4)  # of its width, how much of a piece is drawn that is cut through
 
@@ -125,9 +126,18 @@ def _part_seen(right: PlacedPiece, wrong: PlacedPiece) -> tuple[Drawing, Drawing
         found = _whole_seen((one,), (two,), PART_MM)
         told = len({*found[0].shapes} ^ {*found[1].shapes}) * (1 if found[2] else CLEARER) if found is not None else 0
         if found is not None and told > merit:
-            where = "middle" if start != low and end != high else PARTS[axis][start > low]
+            where = _part_of(axis, (start, end), (low, high))
             best, merit = (found[0], found[1], ", ".join(filter(None, (where, found[2])))), told
     return best
+
+
+def _part_of(axis: int, span: tuple[Length, Length], whole: tuple[Length, Length]) -> str:
+    """Which part of a piece a stretch of it is: an end, the middle where it reaches over that, else a half."""
+    (start, end), (low, high) = span, whole
+    if start == low or end == high:
+        return PARTS[axis][start > low]
+    middle = (low + high) / 2
+    return "middle" if start <= middle <= end else HALVES[axis][start > middle]
 
 
 def _straight_spans(
