@@ -29,6 +29,9 @@ HOLE_AIR = mm(5.0)  # the centre mark of a hole stays clear of a join; half of i
 HEAVY = mm(0.5)  # words stay clear of a line as wide as this
 
 
+Span = tuple[float, float]
+
+
 class Plan(Struct, frozen=True):
     """Tiles of `wide` by `high` points over the drawing's box. `lefts` and `lows` are the lower left corners, from the
     left and from the top; `seams_x` and `seams_y` are the joins between neighbours, in the drawing's own points."""
@@ -209,6 +212,7 @@ def joins(
     origin lies on the frame. The words keep off its holes and words, and off all lines of what is `drawn` there, where
     they can."""
     taken = _Taken(_held(paper.shifted(plan.laid.items, dx, dy)), list(_lines(drawn)))
+    inked = list(_lines(plan.laid.items)) if drawn else []
     x0, y0 = plan.lefts[column] + dx, plan.lows[row] + dy
     x1, y1 = x0 + plan.wide, y0 + plan.high
     here = row * plan.columns + column + 1
@@ -217,13 +221,49 @@ def joins(
     for side, seam in ((column - 1, -1), (column, 1)):
         if 0 <= side < plan.columns - 1:
             number = row * (plan.columns - 1) + side + 1
-            out += _seam_upright(plan.seams_x[side] + dx, y0, y1, number, _told(seam, here + seam), taken, ts)
+            at = plan.seams_x[side]
+            marks = [mark + dy for mark in _marks(inked, 0, at, plan.lows[row], plan.high)]
+            out += _seam_upright(at + dx, (y0, y1), marks, number, _told(seam, here + seam), taken, ts)
     for side, seam in ((row - 1, -1), (row, 1)):
         if 0 <= side < plan.rows - 1:
             number = upright + side * plan.columns + column + 1
             text = _told(seam, here + seam * plan.columns, bool(drawn) and plan.wide < NARROW)
-            out += _seam_level(plan.seams_y[side] + dy, x0, x1, number, text, taken, ts)
+            at = plan.seams_y[side]
+            marks = [mark + dx for mark in _marks(inked, 1, at, plan.lefts[column], plan.wide)]
+            out += _seam_level(at + dy, (x0, x1), marks, number, text, taken, ts)
     return out
+
+
+def _marks(inked: Sequence[Box], axis: int, seam: float, low: float, long: float) -> list[float]:
+    """Where the marks of a join that begins at `low` and is so `long` stand along it: as near their usual places as
+    they lie on no line of what is `inked`, and apart. In the drawing's own points, so that both tiles have them alike.
+    """
+    across = (seam - DIAMOND - JOIN_AIR, seam + DIAMOND + JOIN_AIR)
+    near = [
+        line
+        for line in inked
+        if min(line[axis], line[axis + 2]) < across[1] and max(line[axis], line[axis + 2]) > across[0]
+    ]
+    reach = DIAMOND + JOIN_AIR
+    found: list[float] = []
+    for part in PARTS:
+        usual = low + long * part
+        inward = 1 if part < 0.5 else -1  # what lies outward is waste, and cut away
+        steps = range(int(long / 2 / SHIFT) + 1)
+        places = [usual + way * step * SHIFT for way in (inward, -inward) for step in steps]
+        places = [at for at in places if low + reach <= at <= low + long - reach] or [usual]
+        apart = [at for at in places if all(abs(at - other) >= 2 * reach for other in found)] or places
+
+        def struck(at: float) -> int:
+            box = (
+                (across[0], at - reach, across[1], at + reach)
+                if axis == 0
+                else (at - reach, across[0], at + reach, across[1])
+            )
+            return sum(_crosses(line, box) for line in near)
+
+        found.append(min(apart, key=struck))
+    return found
 
 
 def _told(way: int, other: int, short: bool = False) -> str:
@@ -294,12 +334,13 @@ def _crosses(line: Box, box: Box) -> bool:
     return first <= last
 
 
-def _along_join(low: float, high: float, words: float, box_at: Callable[[float], Box], taken: _Taken) -> float:
+def _along_join(
+    low: float, high: float, marks: Sequence[float], words: float, box_at: Callable[[float], Box], taken: _Taken
+) -> float:
     """Where words of this width begin on a join from `low` to `high`: as near its middle as they strike nothing."""
     middle = (low + high - words) / 2
     reach = int(max(0.0, (high - low - words) / 2 - mm(2.0)) / SHIFT)
     places = [middle + way * step * SHIFT for step in range(reach + 1) for way in (1, -1)]
-    marks = [low + (high - low) * part for part in PARTS]
 
     def cost(start: float) -> tuple[int, float]:
         beside = any(start - JOIN_AIR < mark + DIAMOND and mark - DIAMOND < start + words + JOIN_AIR for mark in marks)
@@ -308,44 +349,50 @@ def _along_join(low: float, high: float, words: float, box_at: Callable[[float],
     return min(places, key=cost)
 
 
-def _seam_upright(x: float, y0: float, y1: float, number: int, text: str, taken: _Taken, ts: Typesetter) -> list[Item]:
+def _seam_upright(
+    x: float, ends: Span, marks: Sequence[float], number: int, text: str, taken: _Taken, ts: Typesetter
+) -> list[Item]:
+    y0, y1 = ends
     wide, dash = ts.style.strokes[Stroke.CUT]
     size = ts.style.quiet
     out: list[Item] = [paper.Line(x, y0, x, y1, wide, dash)]
-    for part in PARTS:
-        out += _diamond(x, y0 + (y1 - y0) * part, number, ts)
+    for mark in marks:
+        out += _diamond(x, mark, number, ts)
     high = ts.width(text, "regular", size)
-    at = x - 3.2 - _beyond(high, y1 - y0)
+    at = x - 3.2 - _beyond(high, marks)
 
     def box(start: float) -> Box:
         return at + 1.0 - size * 0.8, start - 2.0, at + 2.2, start + high + 2.0
 
-    start = _along_join(y0, y1, high, box, taken)
+    start = _along_join(y0, y1, marks, high, box, taken)
     out.append(paper.rectangle(*box(start), 0.0, 1.0))
     out.append(TextRun(at, start, "regular", size, text, 90))
     return out
 
 
-def _seam_level(y: float, x0: float, x1: float, number: int, text: str, taken: _Taken, ts: Typesetter) -> list[Item]:
+def _seam_level(
+    y: float, ends: Span, marks: Sequence[float], number: int, text: str, taken: _Taken, ts: Typesetter
+) -> list[Item]:
+    x0, x1 = ends
     width, dash = ts.style.strokes[Stroke.CUT]
     size = ts.style.quiet
     out: list[Item] = [paper.Line(x0, y, x1, y, width, dash)]
-    for part in PARTS:
-        out += _diamond(x0 + (x1 - x0) * part, y, number, ts)
+    for mark in marks:
+        out += _diamond(mark, y, number, ts)
     wide = ts.width(text, "regular", size)
-    at = y + 3.2 + _beyond(wide, x1 - x0)
+    at = y + 3.2 + _beyond(wide, marks)
 
     def box(start: float) -> Box:
         return start - 2.0, at - 2.2, start + wide + 2.0, at - 0.2 + size * 0.8
 
-    start = _along_join(x0, x1, wide, box, taken)
+    start = _along_join(x0, x1, marks, wide, box, taken)
     out.append(paper.rectangle(*box(start), 0.0, 1.0))
     out.append(TextRun(start, at, "regular", size, text))
     return out
 
 
-def _beyond(words: float, join: float) -> float:
-    """How much farther than usual words of this width stand from a join of this length: clear of the corners of its
+def _beyond(words: float, marks: Sequence[float]) -> float:
+    """How much farther than usual words of this width stand from a join with marks there: clear of the corners of its
     diamonds where they find no room between them."""
-    between = join * (PARTS[1] - PARTS[0]) - 2 * (DIAMOND + JOIN_AIR)
+    between = abs(marks[1] - marks[0]) - 2 * (DIAMOND + JOIN_AIR)
     return 0.0 if words + 4.0 <= between else DIAMOND + JOIN_AIR

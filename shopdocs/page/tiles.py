@@ -186,7 +186,8 @@ def _sheet(
     printer: Printer,
     ts: Typesetter,
 ) -> Strip:
-    """Tiles beside each other, by column and row, with their heading and both bars. Row 0 is the top row."""
+    """Tiles beside each other, by column and row, with their heading and both bars. Row 0 is the top row. What is told
+    of a pattern stands over its first tile alone: they are joined before it is laid on the wood."""
     bar_high = mm(BAR_INCHES * 25.4 + 4) * float(printer[1])
     across, up = plan.wide, plan.high
     whole = across * len(tiles) + ABREAST * (len(tiles) - 1)
@@ -194,6 +195,10 @@ def _sheet(
     window_high = max(up + names, bar_high)
     height = head_high + AIR + window_high + BAR_ROOM
     numbers = [row * plan.columns + column + 1 for column, row in tiles]
+    if isinstance(block, Pattern) and numbers[0] > 1 and block.facts:
+        block = replace(block, facts=())
+        less = head_high - _head_height(block, room, printer, ts)
+        head_high, height = head_high - less, height - less
 
     def paint(frame: Frame, left: float, top: float) -> None:
         if numbers[0] == 1:

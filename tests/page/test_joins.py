@@ -116,7 +116,8 @@ def test_words_on_a_join_stand_as_near_its_middle_as_they_strike_nothing() -> No
         low, long, words = dice.uniform(-50, 50), mm(dice.uniform(90, 200)), mm(dice.uniform(8, 30))
         there = [(at, 0.0, at + mm(dice.uniform(2, 12)), 1.0) for at in (low + long * dice.random() for _ in range(4))]
         kept = [(at - mm(5), at + mm(5)) for at in (low + long / 4, low + long * 3 / 4)]  # 4.2 and 0.8
-        found = _along_join(low, low + long, words, lambda x, w=words: (x, 0.0, x + w, 1.0), _Taken(there, []))
+        marks = [low + long / 4, low + long * 3 / 4]
+        found = _along_join(low, low + long, marks, words, lambda x, w=words: (x, 0.0, x + w, 1.0), _Taken(there, []))
         middle = low + (long - words) / 2
         steps = range(-int((long - words) / 2 / mm(1)) + 2, int((long - words) / 2 / mm(1)) - 1)
         nearest = min((abs(step) for step in steps if clear(middle + mm(step), words, kept, there)), default=None)
