@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopdocs.blocks.sheets import Block
-from shopdocs.blocks.text import Cell, Column, Group, Heading, Row, Run, Table, Text, text
+from shopdocs.blocks.text import Bullets, Cell, Column, Group, Heading, Row, Run, Table, Text, text
 from shopdocs.documents.figures import gap_figure, length_figure, marks_text
 from shopdocs.documents.fitting.dry_run import capital
 from shopdocs.documents.fitting.wording import anded
@@ -17,8 +17,8 @@ WORDS = ("drawer", "door", "lid")
 
 
 def clearance_blocks(job: Job) -> list[Block]:
-    """A row for every way across every drawer, door and lid in an opening; those alike together. Nothing where there
-    are none."""
+    """A row for every way across every drawer, door and lid in an opening, a line for what lies over one; those alike
+    together. Nothing where there are none."""
     alike: dict[object, list[Fit]] = {}
     for fit in job.fits:
         alike.setdefault((fit.word, tuple(_same(way) for way in fit.ways), fit.behind and fit.behind.gap), []).append(
@@ -27,10 +27,10 @@ def clearance_blocks(job: Job) -> list[Block]:
     groups = []
     for same in alike.values():
         rows = [_row(job, same, k) for k in range(2) if same[0].ways[k].low or same[0].ways[k].high]
-        rows += [_behind(job, same)] if same[0].behind is not None else []
         if rows:
             groups.append(Group(tuple(rows)))
-    if not groups:
+    over = [_over(job, same) for same in alike.values() if same[0].behind is not None]
+    if not groups and not over:
         return []
     unit = job.display.units
     words = [word for word in WORDS if any(same[0].word == word for same in alike.values())]
@@ -43,10 +43,10 @@ def clearance_blocks(job: Job) -> list[Block]:
         Column("In damp air", "right", unit, share=0.05),
         Column("In dry air", "right", unit, share=0.05),
     )
-    return [
-        Heading(capital(f"{anded([f'{word}s' for word in words])} in their openings"), 2),
-        Table("clearances", columns, tuple(groups)),
-    ]
+    lie = "in" if groups else "over"
+    blocks: list[Block] = [Heading(capital(f"{anded([f'{word}s' for word in words])} {lie} their openings"), 2)]
+    blocks += [Table("clearances", columns, tuple(groups))] if groups else []
+    return blocks + ([Bullets(tuple(over))] if over else [])
 
 
 def _same(way: Way) -> object:
@@ -89,10 +89,11 @@ def _play(job: Job, name: str, way: Way) -> Text:
     return tuple(runs)
 
 
-def _behind(job: Job, same: list[Fit]) -> Row:
+def _over(job: Job, same: list[Fit]) -> Text:
+    """How far what lies over an opening is off the piece behind it."""
     fit = same[0]
     assert fit.behind is not None
-    gap = gap_figure(f"{fit.word} {fit.marks[0]} · off what it lies over", fit.behind.gap, job.display)
-    blank = Cell()
-    name, told = Cell.of(_name(job, same)), Cell(text(gap, f" off {fit.behind.mark}"))
-    return Row((name, Cell.of("lies over it"), blank, blank, told, blank, blank))
+    name = f"{fit.word} {fit.marks[0]} · off what it lies over"
+    gap = gap_figure(name, fit.behind.gap, job.display, unit=True)
+    verb = "lies" if len(same) == 1 else "lie"
+    return text(f"{capital(_name(job, same))} {verb} over {fit.behind.mark}, ", gap, " off it")
