@@ -16,18 +16,23 @@ if TYPE_CHECKING:
     from typing import NoReturn
 
 OWN_FAULT = 3  # exit code of a fault in the program itself
+STOPPED = 130  # exit code of a run that was stopped: 128 and the number of the signal
 
 
 def run() -> int:
     """Run the command line; its exit code, or OWN_FAULT after a fault of the program, with the trace for its makers."""
-    import signal
+    # What `signal` is built on, which is there at once: to load that takes longer than all else up to here, and a stop
+    # meanwhile would be told with a trace.
+    from _signal import SIG_DFL, SIGINT, SIGTERM, signal  # type: ignore[import-not-found]
 
-    for each in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(each, signal.SIG_DFL)
+    for each in (SIGINT, SIGTERM):
+        signal(each, SIG_DFL)
     try:
         from shopdocs.cli import main
 
         return main()
+    except KeyboardInterrupt:  # in the moment when the command is done and its watch for a stop ends
+        return STOPPED
     except Exception:
         import traceback
 

@@ -46,9 +46,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 2
     command: Callable[[argparse.Namespace], int] = asked.command
     asked.written = False
-    stopped, as_before = _watch_for_stop()
     gc.set_threshold(OBJECTS_BETWEEN)
+    stopped: list[int] = []
+    watched: list[Callable[[], object]] = []
     try:
+        watched.append(_watch_for_stop(stopped))
         code = command(asked)
         sys.stdout.flush()
         return code
@@ -61,7 +63,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"stopped; {'the new set stands' if asked.written else 'nothing was changed'}", file=sys.stderr)
         return 128 + (stopped[0] if stopped else 2)
     finally:
-        as_before()
+        for as_before in watched:
+            as_before()
 
 
 class _Stopped(KeyboardInterrupt):
@@ -69,15 +72,14 @@ class _Stopped(KeyboardInterrupt):
     dataclasses use it, and ends by SIGINT then, whatever exit code is returned; it does not remember this one."""
 
 
-def _watch_for_stop() -> tuple[list[int], Callable[[], object]]:
-    """A list of the signals by which the run was stopped, by the maker or by the system, and what ends the watch. The
+def _watch_for_stop(stopped: list[int]) -> Callable[[], object]:
+    """Put into a list by which signals the run was stopped, by the maker or by the system; what ends the watch. The
     exception alone would not tell: within an import of a library that is no Python it comes out as another, and Python
     drops it, with a trace, where it is raised while an object is taken away; there the stop is sent once more."""
     import _thread
     import signal
     import threading
 
-    stopped: list[int] = []
     again: list[threading.Timer] = []
 
     def stop(number: int, frame: object) -> None:
@@ -100,10 +102,10 @@ def _watch_for_stop() -> tuple[list[int], Callable[[], object]]:
         sys.unraisablehook = told
 
     if threading.current_thread() is not threading.main_thread():
-        return stopped, lambda: None
+        return lambda: None
     before = {each: signal.signal(each, stop) for each in (signal.SIGINT, signal.SIGTERM)}
     told, sys.unraisablehook = sys.unraisablehook, dropped
-    return stopped, as_before
+    return as_before
 
 
 def _print_any_letter() -> None:

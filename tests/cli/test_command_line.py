@@ -478,6 +478,44 @@ def test_a_run_stopped_at_any_time_leaves_no_trace(tmp_path: Path, at: float, by
     assert [path.name for path in tmp_path.iterdir()] == (["set"] if (tmp_path / "set").exists() else [])
 
 
+def test_what_waits_for_a_stop_is_there_before_anything_is_loaded() -> None:
+    """Python's own start ends with `sys` and what that needs; a stop while `signal` is loaded would leave a trace."""
+    program = """if True:
+        import sys, types
+        sys.modules["shopdocs.cli"] = types.ModuleType("shopdocs.cli")
+        sys.modules["shopdocs.cli"].main = lambda: print("signal" in sys.modules, "enum" in sys.modules) or 0
+        from shopdocs.__main__ import program
+        program()
+    """
+    root = Path(__file__).parents[2]
+    run = subprocess.run([sys.executable, "-S", "-c", program], capture_output=True, text=True, cwd=root, check=True)
+    assert run.stdout == "False False\n"
+
+
+@pytest.mark.parametrize("by", [signal.SIGINT, signal.SIGTERM])
+def test_a_stop_in_the_moment_when_the_watch_begins_or_ends_leaves_no_trace(by: signal.Signals) -> None:
+    """Sent by what `main` calls first once it listens, and again by what it calls last: none is told twice."""
+    program = f"""if True:
+        import os, signal, sys
+        from shopdocs import cli
+        given = signal.signal
+        def sends(number, handler):
+            before = given(number, handler)
+            if number == signal.SIGTERM and {{}}:
+                os.kill(os.getpid(), {int(by)})
+            return before
+        signal.signal = sends
+        sys.argv = ["shopdocs", "list"]
+        from shopdocs.__main__ import program
+        program()
+    """
+    root = Path(__file__).parents[2]
+    for when in ("callable(handler)", "handler == signal.SIG_DFL"):
+        command = [sys.executable, "-c", program.format(when)]
+        run = subprocess.run(command, capture_output=True, text=True, cwd=root, check=False)
+        assert "Traceback" not in run.stderr and run.returncode in (128 + by, -by, 130), (when, run.stderr)
+
+
 def test_a_fault_of_the_program_is_no_warning(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
