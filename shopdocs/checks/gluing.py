@@ -18,6 +18,7 @@ from shopdocs.work.order.diverging import tied_too_early
 from shopdocs.work.order.stages import StageWork, time_words
 
 HOTTEST = 35  # °C; data sheets of wood glues end at 30 to 35 (common practice, no source)
+HURRIED_SHARE = Fraction(1, 4)  # of the time at the shop's pace: less is a slip of the pen (common practice, no source)
 
 
 def stages_that_fail(work: Computed) -> Iterator[Problem]:
@@ -49,6 +50,10 @@ def stages_that_fail(work: Computed) -> Iterator[Problem]:
 
 def _time(work: StageWork) -> Iterator[Problem]:
     at = work.stage.places.get("minutes", work.stage.at)
+    if not work.estimated and work.minutes < work.paced * HURRIED_SHARE:
+        said, usual = trimmed(work.minutes, 1), trimmed(work.paced, 0)
+        wrong = f"the stage '{work.stage.title}' is to take {said} min; at the shop's pace it takes about {usual}"
+        yield warning(at, "hurried", wrong, "check the number, or time a dry run; leave it out for that of the pace")
     if work.open is None:
         return
     wrong = f"the stage '{work.stage.title}' takes {time_words(work)}"

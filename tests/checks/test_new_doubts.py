@@ -45,3 +45,13 @@ def test_one_wood_at_two_prices(tmp_path: Path) -> None:
     slip = {"shop": True, "old": "maple 4/4: 9.40", "new": "maple 4/4: 94.0"}
     assert [one.code for one in told("rack", slip, tmp_path)] == ["price-apart"]
     assert told("rack", {**slip, "new": "maple 4/4: 4.40"}, tmp_path) == ()
+
+
+def test_a_stage_said_to_be_glued_in_a_few_minutes(tmp_path: Path) -> None:
+    """By hand, at the pace that the README names: an end of the potting table has two joints, or three with what is
+    between them, and clamps to turn: no less than a minute for each. Two minutes are a slip for twelve or twenty; five
+    are quick, not impossible."""
+    slip = {"old": "minutes: 18", "new": "minutes: 2"}
+    (doubt,) = told("table", slip, tmp_path)
+    assert (doubt.code, "'Left end' is to take 2 min" in doubt.wrong) == ("hurried", True)
+    assert told("table", {**slip, "new": "minutes: 5"}, tmp_path) == ()

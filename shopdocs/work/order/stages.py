@@ -30,8 +30,8 @@ TIGHT_SHARE = Fraction(3, 4)  # beyond this share of the open time a glue-up has
 class StageWork(Compared, frozen=True):
     """A stage with what was computed for it.
 
-    `minutes` until the clamps are tight is the maker's estimate or ours (`estimated`), `together` the part of them
-    until the pieces are together; `open` what the adhesive allows; `loose` are pieces that no stage before had;
+    `minutes` until the clamps are tight is the maker's estimate or ours (`estimated`), `paced` what joints and
+    clamps take at the pace of the shop, whoever estimated, `together` the part of them until the pieces are together; `open` what the adhesive allows; `loose` are pieces that no stage before had;
     `members` all that are there in it, those of the stages it uses among them; `panels` those that are glued up from
     strips in it; `ready` the things it begins with, `order` how they go together; `things` what there is in the shop
     afterwards.
@@ -45,6 +45,7 @@ class StageWork(Compared, frozen=True):
     meetings: tuple[tuple[Joint, Meeting], ...]
     loose: tuple[str, ...]
     minutes: Fraction
+    paced: Fraction
     together: Fraction
     estimated: bool
     open: WorkingTime | None
@@ -218,11 +219,10 @@ def _work(
     pace = shop.pace
     clamping = sum(need.count for need in stage.clamps) * pace.clamp + pace.square
     mix = mix_of(areas, glue, window, shop)
-    minutes = stage.minutes
-    if minutes is None:
-        large = sum((pace.spreading(area) - pace.spread for _, area in areas), Fraction(0))
-        mixing = pace.mix * max(0, mix.batches - 1) if mix is not None else 0
-        minutes = Fraction(ceil(glued * pace.joint + large + mixing + clamping))
+    large = sum((pace.spreading(area) - pace.spread for _, area in areas), Fraction(0))
+    mixing = pace.mix * max(0, mix.batches - 1) if mix is not None else 0
+    paced = glued * pace.joint + clamping
+    minutes = Fraction(ceil(paced + large + mixing)) if stage.minutes is None else stage.minutes
     gluing = build.gluing
     wait = stage.wait_hours or (gluing.clamp_hours if gluing else None)
     if wait is None and glue is not None:
@@ -233,6 +233,7 @@ def _work(
         meetings=meetings,
         loose=loose,
         minutes=minutes,
+        paced=paced,
         together=max(minutes - clamping, minutes / 2),
         estimated=stage.minutes is None,
         open=window,
