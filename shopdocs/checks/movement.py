@@ -17,10 +17,15 @@ if TYPE_CHECKING:
 
 
 def woods_unknown(work: Computed) -> Iterator[Problem]:
-    """Species that are written and stand in no table, so that nothing is known of their movement."""
+    """Species that are written and stand in no table, so that nothing is known of their movement; and those with a
+    number in them, which no wood has in its name."""
     known = {part.material for part in work.build.parts if part.name in work.moves}
     used = {part.material for part in work.build.parts}
     for material in work.build.materials:
+        at = material.places.get("species", material.at)
+        if material.name in used and is_solid(material) and any(sign.isdigit() for sign in material.species or ""):
+            wrong = f"the species '{material.species}' has a number in it"
+            yield warning(at, "species", wrong, "write the wood alone, such as white ash; sizes stand under rough")
         if material.name in known or material.name not in used or not material.species or not is_solid(material):
             continue
         near = similar_species(material.species)
@@ -29,7 +34,7 @@ def woods_unknown(work: Computed) -> Iterator[Problem]:
         named = " or ".join(f"'{name}'" for name in near)
         right = f"did you mean {named}? Else write moves: and its change of width for 1 % of moisture, such as 0.27 %"
         wrong = f"how far '{material.species}' moves stands in no table here"
-        yield warning(material.places.get("species", material.at), "species", wrong, right)
+        yield warning(at, "species", wrong, right)
 
 
 def wood_held(work: Computed) -> Iterator[Problem]:

@@ -55,3 +55,10 @@ def test_a_stage_said_to_be_glued_in_a_few_minutes(tmp_path: Path) -> None:
     (doubt,) = told("table", slip, tmp_path)
     assert (doubt.code, "'Left end' is to take 2 min" in doubt.wrong) == ("hurried", True)
     assert told("table", {**slip, "new": "minutes: 5"}, tmp_path) == ()
+
+
+def test_a_number_in_the_name_of_a_wood(tmp_path: Path) -> None:
+    """No row of the Wood Handbook's tables of shrinkage has a figure in its name, so '4/4' beside a wood is a size."""
+    slip = {"old": "species: white oak", "new": "species: white oak 8/4"}
+    (doubt,) = told("table", slip, tmp_path)
+    assert (doubt.code, "'white oak 8/4' has a number in it" in doubt.wrong) == ("species", True)
