@@ -30,11 +30,11 @@ TIGHT_SHARE = Fraction(3, 4)  # beyond this share of the open time a glue-up has
 class StageWork(Compared, frozen=True):
     """A stage with what was computed for it.
 
-    `minutes` until the clamps are tight is the maker's estimate or ours (`estimated`), `paced` what joints and
-    clamps take at the pace of the shop, whoever estimated, `together` the part of them until the pieces are together; `open` what the adhesive allows; `loose` are pieces that no stage before had;
-    `members` all that are there in it, those of the stages it uses among them; `panels` those that are glued up from
-    strips in it; `ready` the things it begins with, `order` how they go together; `things` what there is in the shop
-    afterwards.
+    `minutes` until the clamps are tight is the maker's estimate or ours (`estimated`), `paced` what joints and clamps
+    take at the pace of the shop, whoever estimated, `together` the part of them until the pieces are together; `open`
+    what the adhesive allows; `loose` are pieces that no stage before had; `members` all that are there in it, those of
+    the stages it uses among them; `panels` those that are glued up from strips in it; `ready` the things it begins
+    with, `order` how they go together; `things` what there is in the shop afterwards.
     """
 
     apart: ClassVar[frozenset[str]] = frozenset()
