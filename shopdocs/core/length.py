@@ -7,6 +7,7 @@ with bare numbers where that would hide a unit: adding 3 to a length is a `TypeE
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 from math import gcd
 from typing import overload
@@ -32,8 +33,8 @@ class Length:
         self._above: int = exact.numerator
         self._below: int = exact.denominator
 
-    def __reduce__(self) -> tuple[type[Length], tuple[Fraction]]:
-        return (Length, (self.mm,))
+    def __reduce__(self) -> tuple[Callable[[int, int], Length], tuple[int, int]]:
+        return (_lowest, (self._above, self._below))
 
     @staticmethod
     def inches(value: Number | str) -> Length:

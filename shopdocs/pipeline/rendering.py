@@ -101,6 +101,7 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
     """The whole set: sheets of single pieces, records and lists may be made meanwhile, for they need little of what the
     other sheets do."""
     from shopdocs.documents.catalogue import OF_PIECES, make_documents, of_pieces
+    from shopdocs.documents.drawn.build_pictures import work_out_standing
     from shopdocs.documents.records import record_pages
     from shopdocs.output.spool import Files
     from shopdocs.page.typeface import FACES, metrics
@@ -112,7 +113,8 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
         pieces = of_pieces(job)
         given = yield pieces
         records = recorded(job, (), record_pages(job), out)
-        _let_go(job)  # but for a picture the records need no more of it
+        if _is_large(job):
+            _let_go_of_all(job)  # the records need but a picture of it
         records = put_records(files, job, records)
         _let_go(job)  # before the documents come, which fill as much
         documents = tuple(pieces[each] if isinstance(each, str) else each for each in given())
@@ -122,6 +124,8 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
         metrics(face)  # read once for both: pages and records are set in it
     if job.alike is not None:
         job.alike.work_out()  # once for both
+    if not _is_large(job):
+        work_out_standing(job)
     meanwhile = begin(of_single_pieces)
     documents = make_documents(job, pieces=meanwhile.first)
     meanwhile.give(tuple(each.name if each.name in OF_PIECES else each for each in documents))  # there they are
@@ -129,14 +133,23 @@ def _at_once(request: Request, job: Job, out: str, begin: Begin) -> _Made:
 
 
 def _let_go(job: Job) -> None:
-    """Let go of the pictures that the documents drew, and of many pieces also of all that was worked out of them: both
-    take much memory. Where it is asked for again it is worked out again; of few pieces that is not worth the time."""
+    """Let go of the pictures that the documents drew, and of what was worked out of many pieces."""
     from shopdocs.documents.drawn.build_pictures import forget_pictures
 
     forget_pictures(job)
-    if sum(1 for _ in job.build.pieces()) >= MANY:
-        job.let_go()
-        give_back()
+    if _is_large(job):
+        _let_go_of_all(job)
+
+
+def _let_go_of_all(job: Job) -> None:
+    """Let go of all that takes much memory; where it is asked for again it is worked out again."""
+    job.let_go()
+    give_back()
+
+
+def _is_large(job: Job) -> bool:
+    """Whether a build has so many pieces that memory counts more than the time to work something out twice."""
+    return sum(1 for _ in job.build.pieces()) >= MANY
 
 
 def told_with(job: Job, documents: tuple[Document, ...], changes: Changes) -> tuple[Document, ...]:

@@ -447,3 +447,10 @@ def test_messages_speak_the_units_of_the_build() -> None:
         assert exact_text(Length("12.7")) == "12.7 mm"
         assert exact_text(Length(-3)) == "-3 mm"
     assert exact_text(odd) == "22733/60 mm"  # in files that are read again it stays exact
+
+
+def test_a_length_goes_to_another_process_as_its_two_numbers() -> None:
+    """Drawings are made of tens of thousands of them; a fraction would be put into lowest terms anew for each."""
+    for length in (Length(0), Length("-7/3"), Length("25.4"), Length(10**20)):
+        sent = pickle.dumps(length)
+        assert pickle.loads(sent) == length and b"fractions" not in sent

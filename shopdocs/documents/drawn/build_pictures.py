@@ -24,6 +24,7 @@ from shopdocs.documents.drawn.pictures import (
     every_mark,
     frame_of,
     least_seen,
+    lines_of,
     picture,
     standing,
 )
@@ -87,6 +88,13 @@ def forget_pictures(job: Job) -> None:
     much memory as all documents."""
     job.forget(PICTURED, OPENED, STANDING, APART, MARKS_OF_STAGE, PICTURE_OF_STAGE, IN_CLAMPS)
     forget_places()
+
+
+def work_out_standing(job: Job) -> None:
+    """Work out now what is seen of the build as it stands: the title sheet and the records have it, so that a copy of
+    this process need not do it again."""
+    if job.space is not None:
+        lines_of(standing_open(job), ISOMETRIC)
 
 
 def opened_build(job: Job) -> Opened:

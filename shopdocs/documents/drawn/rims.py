@@ -19,6 +19,7 @@ from shopdocs.work.shapes.solid import Solid
 from shopdocs.work.space.placed import Bore, PlacedPiece, side_of
 
 _CHORDS = 24
+_STEP = 2 * math.pi / _CHORDS
 
 
 def rims(
@@ -78,14 +79,22 @@ def _chords(
         y = up + cos * ways[0][1] + sin * ways[1][1]
         return Length.parts(round(x * 1000), 1000), Length.parts(round(y * 1000), 1000)
 
-    step = 2 * math.pi / _CHORDS
-    points = [pictured(k * step) for k in range(_CHORDS)]
+    points = [pictured(k * _STEP) for k in range(_CHORDS)]
+    middle = [round(at) for at in place]
     for k in range(_CHORDS):
-        turn, middle = (k + 0.5) * step, list(place)
-        middle[u] += Fraction(radius * math.cos(turn) * ticks.per_mm)
-        middle[v] += Fraction(radius * math.sin(turn) * ticks.per_mm)
-        spot = (round(middle[0]), round(middle[1]), round(middle[2]))
-        yield Line(points[k], points[(k + 1) % _CHORDS]), spot, normal
+        turn = (k + 0.5) * _STEP
+        middle[u] = _moved(place[u], radius * math.cos(turn) * ticks.per_mm)
+        middle[v] = _moved(place[v], radius * math.sin(turn) * ticks.per_mm)
+        yield Line(points[k], points[(k + 1) % _CHORDS]), (middle[0], middle[1], middle[2]), normal
+
+
+def _moved(at: Fraction, by: float) -> int:
+    """A place moved by so much, to the nearest whole number (halves to the even one): in whole numbers, for a rim has
+    many."""
+    above, below = by.as_integer_ratio()
+    whole, rest = divmod(at.numerator * below + above * at.denominator, at.denominator * below)
+    twice = 2 * rest - at.denominator * below
+    return whole + (twice > 0 or (twice == 0 and whole % 2 == 1))
 
 
 def seams(

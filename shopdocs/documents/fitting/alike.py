@@ -117,10 +117,14 @@ class Alike:
 
     def work_out(self) -> None:
         """Work out now what sheets of the whole build ask for, and those of single pieces too, so that a copy of this
-        process need not do it again. Edges are asked for by the latter alone."""
+        process need not do it again. Where nothing is glued up, edges are asked for by the latter alone."""
         for mark in self.kind_of:
             self.mistakes(mark)
             self.others(mark)
+            if self.stages:
+                self.edges(mark)
+        if self.stages:
+            self.wholes  # noqa: B018 is kept
         self._let_go_of_surroundings()
 
     def let_go(self) -> None:
