@@ -45,7 +45,7 @@ def test_it_is_said_where_back_faces_are_drawn(folder: Path) -> None:
     units = own_units(folder)
     job = sample_job(folder, units)
     drawings = next(one for one in sample_documents(folder, units) if one.name == "piece-drawings")
-    first = next(block for block in drawings.blocks if isinstance(block, Paragraph))
+    first = next(block for block in walk(drawings.blocks) if isinstance(block, Paragraph))
     assert "upside down" in plain(first.text)
     rolled = {
         sheet.piece.mark for sheet in worked_sheets(job) if Face.BACK in sheet.gauged.faces and not sheet.stand.upright
