@@ -189,7 +189,7 @@ def tighten_words(job: Job, work: StageWork) -> Text:
         worst = max(pressed, key=lambda each: each.line.pressed * (each.line.psi or 0))
         force = worst.line.pressed / SQUARE_INCH * (worst.line.psi or 0)
         both = " together" if worst.count > 1 else ""
-        return text(f"{told}. Firm: about {_force(job, float(force))} from {names_of(worst)}{both}.")
+        return text(f"{told}. Firm: about {force_words(job, float(force))} from {names_of(worst)}{both}.")
     glue = work.open is not None and all(each.line.psi is None for each in clamping.sets)
     told = f"{told[:1].upper()}{told[1:]}, {'only until the joints close' if glue else 'until the shoulders close'}."
     return text(told)
@@ -204,7 +204,7 @@ def _by_direction(sets: Sequence[ClampSet]) -> str:
     return "; ".join(" ".join((*(names_of(each) for each in own if each.kind), way)) for way, own in ways.items())
 
 
-def _force(job: Job, pounds: float) -> str:
+def force_words(job: Job, pounds: float) -> str:
     if job.display.units == "in":
         return f"{round(pounds / 50) * 50 or 50} lbf"
     return f"{round(pounds * NEWTONS / 500) / 2 or 0.5:g} kN"
