@@ -121,13 +121,14 @@ def test_a_group_is_held_together(tmp_path: Path) -> None:
     assert least.sold.price == min(Fraction(round(Fraction(w * n, 144) * 6 * 100), 100) for w, n in ((7, 36), (2, 96)))
 
 
-def test_softwood_keeps_its_width_and_sheets_are_cut_to_size(tmp_path: Path) -> None:
-    """A 1x6 is 5-1/2 in wide (PS 20): one of 5 x 50 takes 50 in, sold by two feet 6 ft. Of a sheet 20-1/4 x 30-1/2 with
-    1/2 in lost at each edge: 21-1/4 x 31-1/2, cut to whole inches 22 x 32."""
+@pytest.mark.parametrize("wide", ["5", "5-1/2"])
+def test_softwood_keeps_its_width_and_sheets_are_cut_to_size(tmp_path: Path, wide: str) -> None:
+    """A 1x6 is 5-1/2 in wide (PS 20): one of 5 x 50, or as wide as it is, takes 50 in, sold by two feet 6 ft. Of a
+    sheet 20-1/4 x 30-1/2 with 1/2 in lost at each edge: 21-1/4 x 31-1/2, cut to whole inches 22 x 32."""
     build = (
         "\nmaterials:\n  pine 1x6: {kind: softwood, nominal: 1x6}\n"
         "  ply: {kind: sheet, thickness: 1/2, sheet: 48 x 96}\n"
-        "parts:\n  a: {material: pine 1x6, size: 3/4 x 5 x 50, count: 1}\n"
+        f"parts:\n  a: {{material: pine 1x6, size: 3/4 x {wide} x 50, count: 1}}\n"
         "  b: {material: ply, size: 1/2 x 20-1/4 x 30-1/2, count: 1, mark: Q}\n"
     )
     shop = SHOP.format(wide="0", long="0", trim="0") + "  sheet trim: 1/2\n"
