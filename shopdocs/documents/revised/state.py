@@ -426,7 +426,7 @@ def _read_cut(cut: Mapping[str, Any]) -> CutState:
 
 def _text(value: object) -> str:
     if not isinstance(value, str):
-        raise TypeError("not a text")
+        raise TypeError
     return value
 
 
