@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from shopdocs.pipeline import check_build
+from shopdocs.pipeline.checking import checked
 
 # Two rails end against the right side of a post, 6 apart: the lower one ends at 140, the upper one begins at 146.
 BUILD = """
@@ -61,3 +62,30 @@ def test_a_hole_wider_than_its_face_is_told_with_the_wood_there_is(tmp_path: Pat
     (told,) = (problem for problem in check_build(str(tmp_path / "build.yaml"))[2] if problem.code == "outside")
     assert told.wrong == "the hole of 'pin' is 70 mm wide, more than the face edge of 'P'"
     assert told.right == "there is 60 mm of wood; take smaller hardware, a smaller bit or a wider piece"
+
+
+PILOT = """
+build: {{title: Trial, mark: T, units: mm}}
+materials: {{oak: {{kind: hardwood, rough: 65}}}}
+parts:
+  post: {{material: oak, size: 50 x 50 x 300, runs: {{length: z, width: x}}, pieces: {{P: {{x: 0, y: 0, z: 0}}}}}}
+  rail: {{material: oak, size: 25 x 76 x 200, runs: {{length: x, width: z}}, pieces: {{R: {{x: P.right, y: 12.5, z: 150}}}}}}
+hardware:
+  screw: {{holes: [{{screw: 5 x 90, as: clearance, depth: through}}], on: [{{piece: P, face: edge, along: 188, across: 25}}]}}
+  bite: {{holes: [{{screw: 5 x 90, as: pilot, depth: 40}}], on: [{{piece: R, face: A, along: {along}, across: 12.5}}]}}
+"""  # noqa: E501
+
+
+@pytest.mark.parametrize(
+    ("along", "amiss", "own"), [("38", 0, 0), ("41", 1, 0), ("47.5", 1, 0), ("50.5", 1, 0), ("51", 0, 1)]
+)
+def test_a_pilot_near_by_was_meant_for_the_screw(tmp_path: Path, along: str, amiss: int, own: int) -> None:
+    """The screw goes in at 188 over the floor, 38 under the rail's upper edge at 226. A pilot less than half an inch
+    beside it was meant for it (common practice, no source): it is told as amiss, and the screw gets none of its own,
+    which it does beside one farther off."""
+    path = tmp_path / "build.yaml"
+    path.write_text(PILOT.format(along=along), "utf-8")
+    found = checked(str(path), None)
+    assert [one.code for one in found.problems].count("misaligned") == amiss
+    assert found.work is not None
+    assert len(found.work.pilots.drilled) == own
