@@ -147,6 +147,11 @@ def test_a_panel_is_drawn_in_its_groove(tmp_path: Path) -> None:
     (drawn,) = season_details(job, ["P"])
     assert measured(drawn) == [("at least 3.5 mm each side now", Length("3.5"))]
     assert named(drawn) in (["L", "P"], ["R", "P"])
+    # the tongue of 6 between walls of 3 on either side; what is measured stands upon them
+    (groove,) = (shape for shape in drawn.shapes if isinstance(shape, Polygon) and shape.fill == "tint")
+    thin = [shape for shape in drawn.shapes if isinstance(shape, Line) and shape.stroke is Stroke.THIN]
+    feet = {min(line.start[1], line.end[1]) for line in thin if line.start[0] == line.end[0]}
+    assert feet == {max(y for _, y in groove.points)} == {Length(12)}
     assert not season_details(job, ["L", "R"])  # they hold it
 
 

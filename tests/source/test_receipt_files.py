@@ -103,7 +103,7 @@ BAD = (  # the receipt, ¦ before the place that must be told, and what is told
     (
         "boards: [{mark: W, count: 2, material: ash 8/4, width: 6, length: 40}, "
         "{mark: ¦W-1, material: ash 8/4, width: 6, length: 40}]",
-        "the mark 'W-1' is that of a board in line 2",
+        "the mark 'W-1' is that of a board in line 2, 2 of 'W'; give",
     ),
     ("total: ¦1,200\n  boards: [{material: ash 8/4, width: 6, length: 40}]", "not an amount of money"),
     (

@@ -205,6 +205,7 @@ def _by_direction(sets: Sequence[ClampSet]) -> str:
 
 
 def force_words(job: Job, pounds: float) -> str:
+    """A force in pounds as it is told, to 50 pounds or half a kilonewton, and never as none: "350 lbf"."""
     if job.display.units == "in":
         return f"{round(pounds / 50) * 50 or 50} lbf"
     return f"{round(pounds * NEWTONS / 500) / 2 or 0.5:g} kN"
