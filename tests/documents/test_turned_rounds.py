@@ -13,6 +13,7 @@ from shopdocs.blocks.sheets import Labels
 from shopdocs.blocks.text import Paragraph, plain
 from shopdocs.blocks.walk import texts, walk
 from shopdocs.core.length import ZERO, Length
+from shopdocs.documents.drawn.stand import seen_shape, stand_of
 from shopdocs.documents.drawn.turning_pattern import turning_pattern
 from shopdocs.documents.rounds import round_words, turned_to
 from tests.sample_jobs import BY_NAME, document_of, job_of, sample_documents, sample_job
@@ -212,3 +213,24 @@ def test_what_is_turned_to_a_bit_is_called_by_it_everywhere() -> None:
     for words in (*drawn, *turned):
         assert "⁵⁄₈" not in words and "⁹⁄₁₆" not in words
     assert {"Ø 16 mm", "Ø 14 mm", "Ø ≈1¹⁄₃₂"} <= {words.split(" at ")[0] for words in drawn}
+
+
+@pytest.mark.parametrize(("second", "alike"), [("length, 30", False), ("length, 20", True)])
+def test_rounds_that_mirror_each_other_share_a_drawing_where_they_look_alike(
+    tmp_path: Path, second: str, alike: bool
+) -> None:
+    """End A of the one lies at the left, of its mirror image at the right: a round that tapers is drawn to the left
+    once and once to the right, one as thick at both ends is the same."""
+    path = tmp_path / "build.yaml"
+    path.write_text(
+        "build: {title: Rungs, mark: R, units: mm}\nmaterials: {oak: {kind: hardwood, rough: 52}}\n"
+        "parts: {rung: {material: oak, size: 40 x 40 x 200, runs: {length: x, width: z}, "
+        "pieces: {A: {x: 0, y: 0, z: 0}, B: {mirror: A across x at 300}}}}\n"
+        f"cuts: {{round: {{kind: round, on: [{{piece: rung}}], diameters: ['0, 20', 'length/2, 36', '{second}']}}}}\n",
+        "utf-8",
+    )
+    job = job_of(path)
+    assert job.space is not None
+    one, other = (job.space.pieces[mark] for mark in "AB")
+    assert (stand_of(one).along, stand_of(other).along) == (1, -1)
+    assert (seen_shape(one) == seen_shape(other)) is alike
