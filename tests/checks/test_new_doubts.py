@@ -6,9 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from shopdocs.pipeline import check_build
 from tests.checks.test_slips import told
+from tests.sample_jobs import BY_NAME
 
 SLATS = "from: upper slat\n    into: [front rail, rear rail]"
+GROOVED = "{piece: [long rail, short rail], face: back, across: 1/2"
 ALL_BUT_ONE = ", ".join(f"U{n} into {rail}" for n in range(1, 7) for rail in ("FU", "BU") if (n, rail) != (6, "BU"))
 
 
@@ -62,3 +65,18 @@ def test_a_number_in_the_name_of_a_wood(tmp_path: Path) -> None:
     slip = {"old": "species: white oak", "new": "species: white oak 8/4"}
     (doubt,) = told("table", slip, tmp_path)
     assert (doubt.code, "'white oak 8/4' has a number in it" in doubt.wrong) == ("species", True)
+
+
+def test_a_button_right_over_a_stretcher(tmp_path: Path) -> None:
+    """By hand: the stretcher of the bench lies in the middle of its depth, 1-1/2 in under the top; a button of 3/4 in
+    leaves 3/4 in for a screw of 1-1/4 in and whatever turns it. Those along the rails stand over the floor."""
+    text = (BY_NAME["threshold_bench"] / "build.yaml").read_text("utf-8")
+    row = "      - {piece: T, face: back, along: [6, length / 2, length - 6], across: 2-3/4}\n"
+    assert row in text
+    build = tmp_path / "build.yaml"
+    ends = "      - {piece: T, face: back, along: [2-3/4, length - 2-3/4], across: width / 2}\n"
+    text = text.replace("count: 6\n", "count: 8\n").replace("{piece: long rail, face: back, across: 1/2", GROOVED)
+    (tmp_path / "shop.yaml").write_bytes((BY_NAME["threshold_bench"] / "shop.yaml").read_bytes())
+    for more, said in (("", []), (ends, ["no-driver-room"])):
+        build.write_text(text.replace(row, row + more).replace("count: 8", "count: 8" if more else "count: 6"), "utf-8")
+        assert [one.code for one in check_build(str(build))[2]] == said

@@ -1,4 +1,4 @@
-"""Buttons that find nothing to ride in, or nothing within their reach."""
+"""Buttons that find nothing to ride in, or nothing within their reach, or that no driver gets at."""
 
 from __future__ import annotations
 
@@ -9,14 +9,16 @@ from shopdocs.core.length import ZERO, Length
 from shopdocs.core.problems import Problem, warning
 from shopdocs.model.joining import HolePlace
 from shopdocs.work.computed import Computed
+from shopdocs.work.order.reach import blockers
 from shopdocs.work.scene.own_cuts import own_cuts
 from shopdocs.work.seasons.fast import rail_under, spot_of
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece, Spot
 
 COMMON = "common practice"
-REACH = Length(
-    60
-)  # from the screw of a button to its groove: buttons are 30 to 50 mm long (common practice, no source)
+# From the screw of a button to its groove: buttons are 30 to 50 mm long (common practice, no source).
+REACH = Length(60)
+# Under a top, for the screw of a button and a stub driver behind it, and to each side (common practice, no source).
+DRIVER_ROOM, DRIVER_ASIDE = Length(100), Length(8)
 HOLLOWS = (
     FeatureKind.GROOVE,
     FeatureKind.MORTISE,
@@ -60,10 +62,28 @@ def buttons_without_groove(work: Computed) -> Iterator[Problem]:
             yield warning(place.at, "no-button-groove", wrong, right)
 
 
+def no_room_for_a_driver(work: Computed) -> Iterator[Problem]:
+    """A button whose screw has a rail or stretcher right under it: the top is on by then, so nobody turns it in."""
+    space = work.space
+    if space is None:
+        return
+    for item in work.build.hardware:
+        if not item.rides:
+            continue
+        for mark in dict.fromkeys(place.piece for place in item.on):
+            under = blockers(space, mark, item.name, DRIVER_ROOM, DRIVER_ASIDE)
+            if under:
+                wrong = (
+                    f"under a button of '{item.name}' on {mark} stands {', '.join(under)}: no driver gets at its screw"
+                )
+                right = f"leave {exact_text(DRIVER_ROOM)} free in line with the screw ({COMMON}): move the button"
+                yield warning(item.at, "no-driver-room", wrong, right)
+
+
 def _apart(spot: Spot, rail: PlacedPiece, cut: Cuboid) -> Length:
     """How far a cut of the rail is from a spot of the build, along the axis on which it is farthest."""
     low, high = rail.range_in_build(cut.lo, cut.hi)
     return max(max(low[k] - spot[k], spot[k] - high[k], ZERO) for k in range(3))
 
 
-CHECKS_OF_WORK = (buttons_without_groove,)
+CHECKS_OF_WORK = (buttons_without_groove, no_room_for_a_driver)

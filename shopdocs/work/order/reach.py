@@ -27,6 +27,20 @@ def covered(space: Space, mark: str, hardware: str, standing: Iterable[str]) -> 
     return _every(space, mark, hardware, standing, THIN, Length(1))
 
 
+def blockers(space: Space, mark: str, hardware: str, reach: Length, aside: Length) -> list[str]:
+    """The pieces of the finished build that stand in the way out of a hole of this hardware, nearer than `reach` and no
+    further `aside` of its middle, in their order; none where the piece has no place."""
+    piece = space.pieces.get(mark)
+    own = [bore for bore in piece.bores if bore.joint == hardware] if piece is not None else []
+    return [
+        other
+        for other in space.pieces
+        if piece is not None
+        and other != mark
+        and any(_blocked(space, piece, bore, (other,), reach, aside) for bore in own)
+    ]
+
+
 def _every(space: Space, mark: str, hardware: str, standing: Iterable[str], reach: Length, aside: Length) -> bool:
     piece = space.pieces.get(mark)
     if piece is None:
