@@ -11,6 +11,7 @@ from shopdocs.documents.arches import has_arches
 from shopdocs.documents.bench_tools import bored_round, finish_steps, guard_steps
 from shopdocs.documents.bits import stand_in, widths_text
 from shopdocs.documents.figures import count_figure, length_figure
+from shopdocs.documents.fitting.buttons import button_bit
 from shopdocs.documents.fitting.clamp_words import pads_of, under_jaws
 from shopdocs.documents.hand_tools import hand_tool_steps
 from shopdocs.documents.job import Job
@@ -36,6 +37,7 @@ def _bits(job: Job) -> Iterator[Step]:
     """Every bit that a hole is drilled with, by what kind of bit it is; and the countersinks."""
     usual = {hole.bore.bit for hole in job.holes if hole.bore.use is not HoleUse.RECESS}
     usual |= {joint.thickness for joint in job.build.joints if KINDS[joint.kind].bored and joint.thickness is not None}
+    usual |= {bit for item in job.build.hardware if (bit := button_bit(job, item)) is not None}
     flat = {hole.bore.bit for hole in job.holes if hole.bore.use is HoleUse.RECESS}
     for words, sizes in (("Drill bits", usual), ("Flat-bottomed bits (Forstner)", flat)):
         if sizes:

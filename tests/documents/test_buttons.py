@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from shopdocs.core.length import Length
-from shopdocs.documents.fitting.buttons import Button, button_sizes
+from shopdocs.documents.fitting.buttons import Button, button_bit, button_sizes
+from tests.documents.test_shopping import words
 from tests.sample_jobs import BY_NAME, own_units, sample_job
 
 INCH = Length.inches(1)
@@ -53,3 +54,17 @@ def test_a_tongue_holds_wherever_the_top_stands() -> None:
         assert Length(6) <= button.out <= Length(10)
         most = max(tie.needs for tie in job.ties if tie.part == "top" and tie.needs)
         assert button.out - button.off - most >= Length(3)
+
+
+def test_a_button_is_bored_for_its_screw_and_the_bit_is_on_the_list() -> None:
+    """A #8 screw is 0.164 in thick (ASME B18.6.1: 0.060 + 0.013 × 8), one of 4 mm just that: the bit that a screw
+    slides through is larger, by 1/32 in (0.8 mm) at most (common practice, no source)."""
+    for sample, thick in (("threshold_bench", INCH * 41 / 250), ("sorting_table", Length(4))):
+        job = sample_job(BY_NAME[sample], own_units(BY_NAME[sample]))
+        item = next(item for item in job.build.hardware if item.rides)
+        bit = button_bit(job, item)
+        assert bit is not None and thick < bit <= thick + INCH / 32
+        told = words(job)
+        assert f"bored Ø {job.display.drill(bit)} for it" in told
+        listed = told[told.index("Drill bits") :].partition("Chisel")[0]
+        assert job.display.drill(bit).removesuffix("\u00a0in").removesuffix(" in") in listed

@@ -11,14 +11,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from shopdocs.blocks.text import Run, Text
+from shopdocs.blocks.text import Figure, Run, Text
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.figures import gap_figure, length_text, size_text
 from shopdocs.documents.job import Job
-from shopdocs.model.joining import Hardware, HolePlace
+from shopdocs.model.joining import Hardware, HolePlace, HoleUse
 from shopdocs.work.scene.own_cuts import own_cuts
 from shopdocs.work.seasons.fast import rail_under, spot_of
+from shopdocs.work.space.drilled import bore, wood_group
 from shopdocs.work.space.placed import Cuboid, FeatureKind, PlacedPiece
 
 # By the units of the build: how much a tongue is less than its groove, each way; how wide a button is; how much of it
@@ -111,6 +113,18 @@ def button_text(job: Job, item: Hardware) -> Text:
     return tuple(run for button in button_sizes(job, item) for run in _told(job, item, button))
 
 
+def button_bit(job: Job, item: Hardware) -> Length | None:
+    """The bit for the hole that the screw of a button slides through; None where it is none or names no screw."""
+    if not button_sizes(job, item):
+        return None
+    for hole in item.holes:
+        if hole.use is HoleUse.PILOT and hole.screw is not None:
+            top = next(part for part, piece in job.build.pieces() if piece.mark == item.on[0].piece)
+            wood = wood_group(job.build, top)
+            return bore(replace(hole, use=HoleUse.CLEARANCE, bit=None), wood, job.build, job.shop).bit
+    return None
+
+
 def _told(job: Job, item: Hardware, button: Button) -> Iterator[Run]:
     units, name = job.build.units, item.name
 
@@ -128,6 +142,11 @@ def _told(job: Job, item: Hardware, button: Button) -> Iterator[Run]:
     yield " long; screw "
     yield from length("screw", button.screw)
     yield " from the shoulder"
+    bit = button_bit(job, item)
+    if bit is not None:
+        yield ", bored Ø "
+        yield Figure(f"{name} · bit", job.display.drill(bit), bit.mm, "mm")
+        yield " for it"
     if button.off:
         yield "; shoulder "
         yield gap_figure(f"{name} · gap", button.off, job.display, item.at, unit=True)
