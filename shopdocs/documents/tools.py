@@ -23,6 +23,7 @@ from shopdocs.model.cutting import CutKind
 from shopdocs.model.joining import HoleUse
 from shopdocs.model.joint_kinds import KINDS
 from shopdocs.work.finish_needs import FinishWork
+from shopdocs.work.order.sessions import most_at_once, sessions
 
 
 def tool_steps(job: Job) -> list[Step]:
@@ -162,12 +163,9 @@ def _bevel(job: Job) -> Iterator[Step]:
 
 
 def _clamps(job: Job) -> Iterator[Step]:
-    """The most that one stage takes of each kind, held against those on the wall."""
-    most: dict[str, int] = {}
-    for work in job.stages:
-        for kind, count, _ in work.clamps:
-            most[kind] = max(most.get(kind, 0), count)
-    for kind, count in most.items():
+    """The most of each kind that are on at one time, held against those on the wall."""
+    taken = {work.number: {kind: count for kind, count, _ in work.clamps} for work in job.stages}
+    for kind, count in most_at_once(sessions(job.stages), taken).items():
         have = job.shop.clamps.get(kind)
         short = have is not None and have < count
         detail = f"{have} on the wall: {count - (have or 0)} short." if short else ""
@@ -175,12 +173,9 @@ def _clamps(job: Job) -> Iterator[Step]:
 
 
 def _under_the_jaws(job: Job) -> Iterator[Step]:
-    """The most pads and the most cauls that one stage takes."""
-    most: dict[str, int] = {}
-    for clamping in job.clampings.values():
-        words = under_jaws(clamping.sets)
-        most[words] = max(most.get(words, 0), pads_of(clamping.sets))
-    for words, count in most.items():
+    """The most pads and the most cauls that lie under jaws at one time."""
+    taken = {number: {under_jaws(each.sets): pads_of(each.sets)} for number, each in job.clampings.items()}
+    for words, count in most_at_once(sessions(job.stages), taken).items():
         if count:
             yield Step(text(count_figure(f"tools · {words}", count), f" {words} for the clamps"))
 

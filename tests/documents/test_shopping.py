@@ -271,16 +271,26 @@ def test_an_end_sawn_off_square_calls_for_a_bevel(tmp_path: Path) -> None:
 
 
 def test_what_a_glue_up_is_clamped_and_tried_with_is_on_the_list() -> None:
-    """By hand from the glue-up sheets: the cabinet's last stage takes 6 clamps with 12 cauls, its second 4 with 8 pads;
-    the bench's top 5 clamps with 10 pads and a straightedge, and its build names a square itself."""
+    """By hand from the glue-up sheets: the cabinet's last stage takes 6 clamps with 12 cauls, its second 4 with 8 pads
+    while the first stands in 2 with 4; the bench's top 5 clamps with 10 pads, while its frame stands in 3 with 6, and a
+    straightedge, and its build names a square itself."""
     told = {
         name: [plain(step.text) for step in tool_steps(sample_job(BY_NAME[name], own_units(BY_NAME[name])))]
         for name in ("spice_cabinet", "threshold_bench")
     }
-    assert {"12 cauls for the clamps", "8 pads for the clamps"} <= set(told["spice_cabinet"])
+    assert {"12 cauls for the clamps", "12 pads for the clamps"} <= set(told["spice_cabinet"])
     assert any(re.search(r"\bsquare\b", line) for line in told["spice_cabinet"])
-    assert "10 pads for the clamps" in told["threshold_bench"]
+    assert "16 pads for the clamps" in told["threshold_bench"]
     assert any("straightedge" in line and "square" not in line for line in told["threshold_bench"])
+
+
+def test_stages_that_stand_in_their_clamps_together_need_their_pads_at_once() -> None:
+    """By hand from the timetables: the potting table's drawers (4 clamps) are glued while its stage 4 (5 clamps) is in
+    the clamps for a day; the sorting table's top (8) while its frame (2) is; of the rack's stages the first two alone
+    (2 each) overlap, and a later one takes 6. Two pads a clamp."""
+    for name, pads in (("potting_table", 18), ("sorting_table", 20), ("plate_rack", 12)):
+        told = [plain(step.text) for step in tool_steps(sample_job(BY_NAME[name], own_units(BY_NAME[name])))]
+        assert f"{pads} pads for the clamps" in told, name
 
 
 @pytest.mark.parametrize(("stages", "told"), [(1, "1 plastic cup or tray,"), (2, "2 plastic cups or trays,")])

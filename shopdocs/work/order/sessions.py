@@ -34,6 +34,20 @@ def sessions(stages: Sequence[StageWork]) -> tuple[Session, ...]:
     return tuple(begun.found.values())
 
 
+def most_at_once(found: Sequence[Session], taken: Mapping[int, Mapping[str, int]]) -> dict[str, int]:
+    """The most of each kind in use at one time, where a stage takes so many by its number, from when it begins until it
+    is out of its clamps: what stages that stand in theirs together need is needed twice."""
+    most: dict[str, int] = {}
+    for begun in found:  # no more are in use at any time than when one of them begins
+        now: dict[str, int] = {}
+        for one in found:
+            if one is begun or one.begins <= begun.begins < one.out:
+                for kind, count in taken.get(one.number, {}).items():
+                    now[kind] = now.get(kind, 0) + count
+        most |= {kind: max(most.get(kind, 0), count) for kind, count in now.items()}
+    return most
+
+
 WORTH_HOURS = 1  # for less nobody changes an order (common practice, no source)
 MOST_TRIED = 6  # stages of which every order is tried; of more, the best few beginnings are followed
 MOST_STAGES = 40
