@@ -132,6 +132,16 @@ def test_what_takes_no_glue_is_not_taped() -> None:
     assert [("BK" in words, "Tape" in words) for words in told] == [(False, True), (False, True), (True, False)]
 
 
+@pytest.mark.parametrize("name", ["sorting_table", "threshold_bench"])
+def test_what_holds_a_top_is_told_with_its_number_and_what_is_done_with_it(name: str) -> None:
+    """From the builds: buttons that hold the top T, their holes in its back face, which looks down."""
+    (count,) = (item.count for item in job_of(BY_NAME[name] / "build.yaml").build.hardware if item.holds)
+    told = " ".join(words for title, every in steps(job_of(BY_NAME[name] / "build.yaml")).items() for words in every
+                    if title.startswith("Without glue"))  # fmt: skip
+    held = rf"Hardware: {count} × [\w ]+, screwed to T from below, tongues in the grooves\."
+    assert re.search(held, told.replace("\u00a0", " "))
+
+
 def test_slats_are_finished_before_they_lie_side_by_side() -> None:
     """6 between the slats of the top: (600 - 6 · 95) / 5."""
     (told,) = (words for words in steps(sample_job(BY_NAME["potting_table"], "mm"))["Without glue, onto Whole frame"]

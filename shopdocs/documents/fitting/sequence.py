@@ -260,7 +260,7 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] =
         joints = [pair for added in every for pair in added.joints]
         told = [_closing_joints(joints, notes)] if joints else []
         held = [hardware for hardware in one.hardware if not _fitted_before(job, hardware)]
-        told += [f"Hardware: {', '.join(hardware.name for hardware in held)}."] if held else []
+        told += [f"Hardware: {', '.join(_put_on(job, item, every) for item in held)}."] if held else []
         told += filter(None, (pilot_words(job, item.name, pieces_of(every)) for item in one.hardware))
         told += [] if told or one.hardware else ["The build names no joint and no hardware to hold it."]
         note = [_sentence(hardware.note) for hardware in held if hardware.note]
@@ -300,14 +300,28 @@ def _with_verb(words: str, every: Sequence[Added], drawers: Sequence[frozenset[s
     screwed = any(pilot_words(job, item.name, pieces_of(every)) for item in hardware)  # into another piece
     if not screwed:
         return words
-    driven, comes = _driven(job, every), words.rpartition(", ")[2]
+    driven, comes = _driven(job, every[0].hardware, every), words.rpartition(", ")[2]
     told = f"Screw on {words.replace(', from ', ', brought in from ')}"  # the way it comes is not that of its screws
     return told if driven in ("", comes) else f"{told}; drive the screws {driven}"
 
 
-def _driven(job: Job, every: Sequence[Added]) -> str:
+def _put_on(job: Job, item: Hardware, every: Sequence[Added]) -> str:
+    """What goes on with a thing by its name; what `holds` it from its own screws by count and act, for nobody else
+    tells it: "8 × button, screwed to T from below, tongues in the grooves"."""
+    marks = set(pieces_of(every))
+    if not item.holds or not marks.issuperset(item.holds):
+        return item.name
+    told = f"{item.count} × {item.name}" if item.count > 1 else item.name
+    holes = [hole for hole in job.holes if hole.hardware == item.name]
+    if holes and all(hole.piece in marks for hole in holes):
+        where = listed(dict.fromkeys(hole.piece for hole in holes))
+        told += " ".join(filter(None, (f", screwed to {where}", _driven(job, [item], every))))
+    return f"{told}, tongue{'s' * (item.count > 1)} in the groove{'s' * (item.count > 1)}" if item.rides else told
+
+
+def _driven(job: Job, hardware: Iterable[Hardware], every: Sequence[Added]) -> str:
     """From where the screws of what goes on are driven, by the faces that their holes are in; "" where that differs."""
-    names, marks = {item.name for added in every for item in added.hardware}, set(pieces_of(every))
+    names, marks = {item.name for item in hardware}, set(pieces_of(every))
     holes = [hole for hole in job.holes if hole.hardware in names and hole.piece in marks and not hole.through_mate]
     if job.space is None:
         return ""
