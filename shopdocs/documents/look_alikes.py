@@ -25,7 +25,7 @@ from shopdocs.documents.figures import hours_text, marks_text, strips_text
 from shopdocs.documents.fitting.alike import LAST, Alike, Other
 from shopdocs.documents.fitting.apart_words import deeper_cuts, likeness_words, tell_apart, told_apart
 from shopdocs.documents.fitting.by_side import but_for_sides, by_side, can_be_one
-from shopdocs.documents.fitting.turned import TurnedWay, told_of, ways_of
+from shopdocs.documents.fitting.turned import TurnedWay, told_of, turned_by, ways_of
 from shopdocs.documents.fitting.twin_stages import stages_title, twin_stages
 from shopdocs.documents.fitting.whole_ways import SWAPPED, WholeWay, of_stage, whole_ways
 from shopdocs.documents.fitting.wording import listed
@@ -446,7 +446,7 @@ def _turned_warnings(job: Job, alike: Alike, marks: Iterable[str]) -> Iterator[T
     for mark in marks:
         for way in told_of(alike, mark):
             ways.setdefault(way, []).append(mark)
-    late: dict[str, list[str]] = {}
+    late: dict[str, tuple[dict[str, None], dict[str, None]]] = {}
     batches = as_one(job, {way: _way_cells(job, way) for way in ways})
     times = Counter(_noticed(job, batch[0]) for batch in batches if batch[0].found is not None)
     for batch in batches:
@@ -456,9 +456,11 @@ def _turned_warnings(job: Job, alike: Alike, marks: Iterable[str]) -> Iterator[T
         told = [(listed(ways[way]), way_words(job, way, len(mine), not shared)) for way in batch]
         yield text(f"{listed(mine)}: {by_side(told)}")
         if shared:
-            late.setdefault(noticed, []).extend(mark for mark in mine if mark not in late.get(noticed, ()))
-    for noticed, found in late.items():
-        yield text(f"{listed(found)} the wrong way round{noticed}.")
+            found, turns = late.setdefault(noticed, ({}, {}))
+            found |= dict.fromkeys(mine)
+            turns |= dict.fromkeys(turn for way in batch for turn in way.shorts)
+    for noticed, (found, turns) in late.items():  # not "the wrong way round", which could be one in place of another
+        yield text(f"{listed(found)} {turned_by(turns)}{noticed}.")
 
 
 def either_way(job: Job, marks: Iterable[str]) -> dict[str, list[str]]:

@@ -146,6 +146,6 @@ def test_one_time_of_finding_out_is_told_once() -> None:
     late = "found only at stage 3, Frame, after 12 h in the clamps."
     assert [words for words in told if words.endswith(late)] == [
         f"FL is not FR or BL; BL is not FL or BR (mirror image): {late}",
-        f"FL, BL and RL the wrong way round: {late}",
+        f"FL, BL and RL turned end for end or upside down, or given a quarter turn: {late}",
     ]
     assert [words.split(":")[0] for words in told if "Also fit" in words] == ["FL and BL", "RL"]

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -57,6 +57,14 @@ class TurnedWay(Struct, frozen=True):
     def shorts(self) -> tuple[str, ...]:
         """The wrong ways by their first word alone: what is end for end is back to front too, and one sees it."""
         return tuple(dict.fromkeys(way.partition(",")[0] for way in self.wrong.split("; ")))
+
+
+def turned_by(turns: Collection[str]) -> str:
+    """How pieces lie when they are wrong: "turned end for end or upside down, or given a quarter turn"."""
+    given = [turn for turn in turns if turn.endswith(" turn")]
+    whole = [turn for turn in turns if turn not in given]
+    parts = [f"turned {' or '.join(whole)}"] if whole else []
+    return ", or ".join([*parts, *([f"given {' or '.join(given)}"] if given else [])])
 
 
 def ways_of(alike: Alike, mark: str) -> tuple[TurnedWay, ...]:
