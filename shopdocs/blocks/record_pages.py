@@ -10,7 +10,7 @@ from msgspec import Struct, field
 from shopdocs.blocks.sheets import Document
 
 # What is ticked off on a record, in the order of the work; what goes in without glue is fitted.
-STEPS = ("sawn", "planed", "turned", "jointed", "drilled", "glued", "fitted")
+STEPS = ("sawn", "planed", "turned", "jointed", "drilled", "shaped", "glued", "fitted")
 
 
 class Pages(Sequence[Document]):

@@ -228,21 +228,24 @@ def _guide(job: Job, holes: list[Askew]) -> FullScale:
     shapes.append(CentreMark(at(slant.centre[first], slant.centre[second]), slant.thick / 2 + Length(4)))
     found = hole.angles
     name = f"guide of {hole.called}"
+    # it is measured from the ends and edges that the guide lies on, which for those far off are end A and the face edge
+    high = {k: window[k][0] > ZERO and window[k][1] == piece.size[k] for k in (first, second)}
+    off_by = {k: piece.size[k] - slant.centre[k] if high[k] else slant.centre[k] for k in (first, second)}
     along, across = (
-        length_figure(f"{name} · {what}", slant.centre[k], job.display, hole.at, unit=True)
+        length_figure(f"{name} · {what}", off_by[k], job.display, hole.at, unit=True)
         for what, k in (("along", first), ("across", second))
     )
     off = angle_figure(f"{name} · off square", found.off, hole.at)
     sight = angle_figure(f"{name} · sight line", found.sight, hole.at)
     size = across_words(slant, job.display)
     deep = "through" if slant.deep is None else f"{job.display.bare(slant.deep)} deep along its own line"
-    names = [FACE_NAMES[face_of(k, False)] for k in (first, second)]
     marks = list(dict.fromkeys(one.piece.mark for one in holes))
     facts = (
         f"{size}, {deep}, from {the_face(slant.face)}",
         f"{off.shown}° off square, bored the way the arrow points",
         f"sight line {sight.shown}° off the {along_word(slant.face)}",
-        f"centre {along.shown} from {names[0]}, {across.shown} from {the_face(face_of(second, False))}",
+        f"centre {along.shown} from {the_face(face_of(first, high[first]))}, "
+        f"{across.shown} from {the_face(face_of(second, high[second]))}",
         _serves(holes),
     )
     lines = (

@@ -90,10 +90,12 @@ def _play(job: Job, name: str, way: Way) -> Text:
 
 
 def _over(job: Job, same: list[Fit]) -> Text:
-    """How far what lies over an opening is off the piece behind it."""
+    """How far what lies over an opening is off the pieces behind it."""
     fit = same[0]
     assert fit.behind is not None
     name = f"{fit.word} {fit.marks[0]} · off what it lies over"
     gap = gap_figure(name, fit.behind.gap, job.display, unit=True)
     verb = "lies" if len(same) == 1 else "lie"
-    return text(f"{capital(_name(job, same))} {verb} over {fit.behind.mark}, ", gap, " off it")
+    over = list(dict.fromkeys(mark for each in same for mark in each.over))
+    off = " off them" if len(over) > 1 else " off it"
+    return text(f"{capital(_name(job, same))} {verb} over {anded(over)}, ", gap, off)

@@ -64,6 +64,8 @@ def _named(job: Job) -> list[str]:
         found.add("screwdriver")
     if screwed:
         found.add("countersink")
+    if any(hole.bore.slot for hole in job.holes):
+        found.add("round file")
     nailed = re.search(_NAILS, words) is not None and re.search(_BORED, words) is not None
     if nailed:
         found |= {DRILL} if re.search(_A_SIZE, bought) else {DRILL, "bit a little thinner than the nails"}

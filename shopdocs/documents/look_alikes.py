@@ -66,8 +66,8 @@ def look_alikes(job: Job) -> Document:
         blocks.insert(0, Paragraph(text(words, told)))
     words = (
         "Every piece was tried every way round in its own place and in those of pieces like it, as its stage is "
-        "built by then. Left out: what the joints stop, and what makes no difference. Left and right are as seen "
-        "from the front."
+        "built by then. Wrong ways that the joints stop, or that make no difference, are left out. Left and right are "
+        "as seen from the front."
     )
     untold = len(_pairs(job, job.alike)) - MOST_PAIRS
     if untold > 0:

@@ -124,7 +124,7 @@ def _strips(job: Job) -> Iterator[Block]:
     if not panels:
         return
     words = (
-        "Before their labels come off lay the strips side by side in the order of their letters, show faces up, and "
+        "Before their labels come off lay the strips side by side in the order of their letters, face sides up, and "
         "draw one triangle across all of them: they are in order when it is whole again. "
         "Draw it again once the edges are jointed; it comes off when the panel is planed."
     )
@@ -310,9 +310,9 @@ def _reading(job: Job) -> str:
         )
     words = (
         "The two places named meet in the joint: keep number and arrow where nothing will show. Beside a mortise "
-        "means where the shoulder lands. The same numbers are on labels with room"
+        "means where the shoulder lands. The same numbers are on labels where they fit"
     )
-    words += ", on the glue-up sheet" if job.stages else ""
+    words += " and on the glue-up sheet" if job.stages else ""
     kinds = dict.fromkeys(j.kind for j in job.build.joints if max(j.count, KINDS[j.kind].least_count) > 1)
     rows = ", ".join(counted for kind in kinds if (counted := KINDS[kind].counted))
     if rows:

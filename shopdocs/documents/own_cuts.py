@@ -22,6 +22,7 @@ from shopdocs.work.scene.own_cuts import own_name
 from shopdocs.work.space.ends import extent_of
 from shopdocs.work.space.placed import side_of
 
+SHAPING = (CutKind.TAPER, CutKind.ARCH, CutKind.OUTLINE, CutKind.CUT_OUT)
 POINTS, POINTS_BELOW = "its points stand with the piece drawing", "its points are in the table below"
 
 
@@ -170,6 +171,25 @@ def cut_steps(job: Job, work: StageWork) -> list[Step]:
             done = "turned:" if is_round(cut) else "sawn on" if is_end_cut(cut) else "cut in"
             steps.append(Step(text(f"{name[:1].upper()}{name[1:]} is {done} {marks_text([*marks], 12)}")))
     return steps
+
+
+def let_in_names(job: Job) -> dict[str, list[str]]:
+    """The cuts that are marked out and cut as joints are, by the name they are spoken of, with their pieces: all but
+    those that shape a piece, which has a pattern, and the ends that lean."""
+    found: dict[str, list[str]] = {}
+    for cut in job.cuts:
+        places = [place for place in cut.on if not is_corner(cut, place)]
+        if is_round(cut) or is_end_cut(cut) or cut.kind in SHAPING or not places:
+            continue
+        name = _spoken(job, cut)
+        several = len(places) > 1 and name != cut.name
+        found.setdefault(f"{name}es" if several else name, []).extend(place.piece for place in places)
+    return found
+
+
+def is_shaped(job: Job, mark: str) -> bool:
+    """Whether a piece is sawn to an outline, tapered or arched, rounded at a corner, or has something cut out."""
+    return any(cut.kind in SHAPING or is_corner(cut, place) for cut, place in job.cuts_on(mark))
 
 
 def _spoken(job: Job, cut: OwnCut) -> str:

@@ -21,12 +21,13 @@ from shopdocs.documents.drawn.whereabouts import Whereabouts, on_board
 from shopdocs.documents.figures import length_figures
 from shopdocs.documents.fitting.dry_run import stops
 from shopdocs.documents.job import Job
+from shopdocs.documents.own_cuts import is_shaped
 from shopdocs.documents.seasons import change, season_blocks
 from shopdocs.documents.yard.words import board_size, reason_text
 from shopdocs.model.parts import MaterialKind, Part, Piece
 from shopdocs.work.boards.reasons import LeftOut
 from shopdocs.work.boards.results import SawnBoard, SawnPiece
-from shopdocs.work.cut_list import copy_mark
+from shopdocs.work.cut_list import copy_mark, stock_thickness
 
 PICTURE_MM = (62.0, 70.0)
 
@@ -70,21 +71,30 @@ def _with(blocks: tuple[Block, ...], sits: Sequence[Block], more: Sequence[Block
 
 
 def _steps(job: Job, part: Part, piece: Piece) -> Iterator[str]:
-    """Which of the steps there are for this piece: a sheet is not planed, what has no joint not jointed."""
+    """Which of the steps there are for this piece: what is bought as thick and wide as it stays is not planed,
+    what has no joint not jointed."""
     sheet = job.build.material(part.material).kind is MaterialKind.SHEET
     placed = job.space.pieces.get(piece.mark) if job.space is not None else None
     meets, staged = job.meets[piece.mark], piece.mark in job.stage_of
     glued = part.strips > 1 or any(joint.glued for joint, _ in meets)
     wanted = (
         True,
-        not sheet,
+        not sheet and _is_planed(job, part, piece),
         placed is not None and placed.turned is not None,
         bool(meets),
         any(piece.mark in face.marks for face in job.faces),
+        is_shaped(job, piece.mark),
         staged and glued,
         staged and not glued,
     )
     yield from (step for step, there in zip(STEPS, wanted, strict=True) if there)
+
+
+def _is_planed(job: Job, part: Part, piece: Piece) -> bool:
+    """Whether there is anything to plane off, of the stock, of what is sawn, or of the panel that strips make."""
+    row, stock = job.rows[piece.mark], stock_thickness(job.build.material(part.material))
+    sawn, left = row.rough, row.joinery
+    return part.strips > 1 or stock != left.thickness or (sawn.thickness, sawn.width) != (left.thickness, left.width)
 
 
 # --- the wood it is from ----------------------------------------------------------------------------------------------

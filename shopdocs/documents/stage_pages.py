@@ -37,7 +37,7 @@ from shopdocs.documents.figures import (
 from shopdocs.documents.fitting.clamp_words import tighten_words
 from shopdocs.documents.fitting.crossed_holes import peg_steps, pin_steps
 from shopdocs.documents.fitting.driving import driving_steps
-from shopdocs.documents.fitting.dry_run import capital, fitted_last, stops
+from shopdocs.documents.fitting.dry_run import capital, fitted_last, hung_by, stops
 from shopdocs.documents.fitting.glue_words import mix_steps, served, weighed
 from shopdocs.documents.fitting.planing import arrises_of_panels, planed_panels
 from shopdocs.documents.fitting.sequence import (
@@ -88,7 +88,11 @@ FIX_IT = "Fix it to the wall, into studs or sound masonry"  # as facts.cautions 
 
 def wall_steps(job: Job, when: str = "") -> list[Step]:
     """The last step of what does not stand by itself."""
-    return [] if job.build.free_standing else [Step(text(f"{FIX_IT}{when}"))]
+    if job.build.free_standing:
+        return []
+    hung = hung_by(job)
+    by = f": {', '.join(name[:1].lower() + name[1:] for name, _ in hung)}" if hung else ""
+    return [Step(text(f"{FIX_IT}{when}{by}"), text(" ".join(note for _, note in hung if note)))]
 
 
 def told_last(job: Job, work: StageWork) -> list[Checklist]:

@@ -384,6 +384,7 @@ def _template_facts(job: Job, laid: Laid, folded: bool) -> tuple[str, ...]:
                     slanting_hole(job, hole),
                     _purpose(job, replace(hole.bore, slanting=None), hole.hardware),
                     like_crossings(job, hole, face.marks),
+                    SLOTTED if hole.bore.slot else "",
                 ),
             )
         )
@@ -408,6 +409,7 @@ def _template_facts(job: Job, laid: Laid, folded: bool) -> tuple[str, ...]:
     return tuple(facts)
 
 
+SLOTTED = "bore both ends, cut out between them with a chisel or round file"
 LONG_ROW = 6  # so many holes at even steps are told by the first two and the last
 
 

@@ -29,8 +29,9 @@ from shopdocs.documents.cautions import cautions_of
 from shopdocs.documents.drawn.build_pictures import assembled_picture, opened_build, pictured_build
 from shopdocs.documents.figures import count_figure, length_figure, length_text, marks_text, size_text
 from shopdocs.documents.fitting.dry_run import closed_at_last, finished_before
-from shopdocs.documents.fitting.wording import numbered
+from shopdocs.documents.fitting.wording import anded, numbered
 from shopdocs.documents.job import CUSTOMER, Job
+from shopdocs.documents.own_cuts import let_in_names
 from shopdocs.documents.patterns import has_patterns
 from shopdocs.documents.rounds import has_rounds
 from shopdocs.work.scene.overall import Height, heights, overall_of, overhangs
@@ -38,6 +39,7 @@ from shopdocs.work.scene.overall import Height, heights, overall_of, overhangs
 LEAST_PICTURE_MM = (110.0, 46.0)  # width and height; it grows taller with the room that the page leaves
 LARGER_PICTURE_MM = (170.0, 155.0, 140.0, 128.0, 118.0, 108.0, 98.0, 90.0, 82.0, 74.0, 66.0, 60.0, 54.0)
 MOST_MARKS = 8  # of a stage's pieces in the build order
+MOST_CUTS = 5  # by name in one step of it
 MOST_HEIGHTS = 7  # rows; of more those of doors and drawers go first, then those that reach least far
 
 
@@ -183,7 +185,11 @@ def _order(job: Job) -> Table | None:
     steps = ["Saw and mill the pieces"]
     joined = {mark for _, meeting in job.build.meetings() for mark in (meeting.entering, meeting.receiving)}
     drilled = {mark for face in job.faces for mark in face.marks}
-    steps += [_when_whole(job, "Mark out and cut the joints", joined)] if job.build.joints else []
+    own = let_in_names(job)
+    joined.update(*own.values())
+    named = [*(["the joints"] if job.build.joints else []), *own]
+    named = named if len(named) <= MOST_CUTS else [*named[: MOST_CUTS - 1], "the other cuts"]
+    steps += [_when_whole(job, f"Mark out and cut {anded(named)}", joined)] if named else []
     steps += [_when_whole(job, "Drill", drilled)] if job.faces else []
     shaped = "Saw and turn to shape" if has_rounds(job) else "Saw to shape"
     steps += [f"{shaped} what has a pattern"] if has_patterns(job) else []

@@ -11,11 +11,11 @@ import pytest
 from shopdocs.blocks.drawing import FullScale, Polygon, Words
 from shopdocs.blocks.text import Bullets, Paragraph, Table, plain
 from shopdocs.blocks.walk import walk
-from shopdocs.documents.borings import boring_words, holes_at_an_angle, leans_table
+from shopdocs.documents.borings import boring_words, guides, holes_at_an_angle, leans_table
 from shopdocs.documents.catalogue import make_documents
 from shopdocs.documents.job import Job
 from shopdocs.pipeline import check_build
-from tests.sample_jobs import BY_NAME, job_of
+from tests.sample_jobs import BY_NAME, job_of, sample_job
 
 STOOL = BY_NAME["loft_stool"] / "build.yaml"
 
@@ -158,3 +158,13 @@ def test_a_guide_that_reaches_no_end_says_which_way_end_a_is() -> None:
             (arrow,) = [s for s in guide.drawing.shapes if isinstance(s, Polygon) and len(s.points) == 3]
             to_left = arrow.points[0][0] < arrow.points[1][0]
             assert way.text == ("\N{LEFTWARDS ARROW} to end A" if to_left else "to end A \N{RIGHTWARDS ARROW}")
+
+
+def test_a_guide_is_measured_from_the_end_and_edge_it_lies_on() -> None:
+    """The seat is 400 x 300 with its mortises 82 from ends and edges, by its build: each guide lies on a corner of its
+    own."""
+    job = sample_job(BY_NAME["loft_stool"], "mm")
+    told = [fact for guide in guides(job) if " S," in guide.title for fact in guide.facts if fact.startswith("centre")]
+    assert sorted(told) == [
+        f"centre 82 mm from end {end}, 82 mm from the {edge} edge" for end in "AB" for edge in ("face", "far")
+    ]

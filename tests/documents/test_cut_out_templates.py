@@ -9,13 +9,17 @@ import pytest
 
 from shopdocs.blocks.drawing import Circle, FullScale, Line, Polygon, Stroke, Words
 from shopdocs.blocks.sheets import Document, Imprint
+from shopdocs.blocks.text import plain
+from shopdocs.blocks.walk import walk
 from shopdocs.core.length import ZERO, Length
 from shopdocs.documents.job import Job, make_job
 from shopdocs.documents.templates import templates
+from shopdocs.documents.tools import tool_steps
 from shopdocs.page.compose import compose
 from shopdocs.page.items import TextRun
 from shopdocs.page.paper import paper
 from shopdocs.pipeline import check_build
+from tests.sample_jobs import BY_NAME, sample_job
 
 BUILD = """
 build: {{title: Trial, mark: T, units: mm}}
@@ -202,3 +206,15 @@ def test_holes_of_a_panel_part_where_that_takes_less_paper(tmp_path: Path) -> No
     made = sheets(make_job(build, shop, build.display, "", "letter-30"))
     assert [sum(isinstance(shape, Circle) for shape in block.drawing.shapes) for block in made] == [1, 1]
     assert all((block.drawing.width.mm * block.drawing.height.mm) < 165 * 212 / 4 for block in made)
+
+
+def test_a_template_says_how_a_slot_is_made() -> None:
+    """The cabinet's slots stand in its rail and its back, by its build; its knob's hole is round."""
+    job = sample_job(BY_NAME["spice_cabinet"], "mm")
+    facts = [fact for block in walk(templates(job).blocks) if isinstance(block, FullScale) for fact in block.facts]
+    slots = [fact for fact in facts if "slotted" in fact]
+    made = [fact for fact in facts if "bore both ends, cut out between them with a chisel or round file" in fact]
+    assert slots and made == slots and not any("knob" in fact for fact in made)
+    assert any("round file" in plain(step.text) for step in tool_steps(job))
+    bench = sample_job(BY_NAME["threshold_bench"], "in")
+    assert not any("round file" in plain(step.text) for step in tool_steps(bench))

@@ -8,11 +8,12 @@ from tests.sample_jobs import BY_NAME, PLACED, document_of, own_units, sample_jo
 
 
 def test_a_door_over_its_opening_is_told_in_a_line() -> None:
-    """By the build file the cabinet's door stands 2 mm off its sides."""
+    """By the build file the cabinet's door stands 2 mm off its sides, top and bottom, whose fronts are level. The
+    shelves behind it are as near, but lie within the opening."""
     blocks = [*walk(document_of(sample_job(BY_NAME["spice_cabinet"], "mm"), "movement").blocks)]
     lines = [plain(item) for block in blocks if isinstance(block, Bullets) for item in block.items]
 
-    assert "Door DL  DR  DT  DB  DP lies over L, 2 mm off it" in [
+    assert "Door DL  DR  DT  DB  DP lies over L, R, TP and BT, 2 mm off them" in [
         line.replace("\N{NO-BREAK SPACE}", " ") for line in lines
     ]
     assert "Doors over their openings" in [

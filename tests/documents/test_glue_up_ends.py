@@ -38,3 +38,17 @@ def test_what_hangs_on_a_wall_is_fixed_there_last(name: str) -> None:
     for block in fixed:
         assert plain(block.steps[-1].text).startswith("Fix it to the wall")
         assert re.match("Last of all|Without glue", block.title)
+
+
+def test_what_goes_into_the_wall_is_fitted_at_the_wall() -> None:
+    """The cabinet hangs by two screws through its rail, by its build; the holes in its back are for the same screws.
+    The rack's plates are screwed on before it hangs."""
+    for name, at_the_wall in (("spice_cabinet", "2 × hanging screw on HR"), ("plate_rack", "")):
+        sheet = document_of(sample_job(BY_NAME[name], own_units(BY_NAME[name])), "glue-up")
+        steps = [step for block in walk(sheet.blocks) if isinstance(block, Checklist) for step in block.steps]
+        (wall,) = [step for step in steps if plain(step.text).startswith("Fix it to the wall")]
+        assert plain(wall.text).endswith(at_the_wall or "sound masonry")
+        assert ("a stud" in plain(wall.detail)) == bool(at_the_wall)
+        others = [f"{plain(step.text)} {plain(step.detail)}" for step in steps if step is not wall]
+        assert not any("hanging screw" in words for words in others)
+        assert any("keyhole plate on BU" in words for words in others) == (name == "plate_rack")

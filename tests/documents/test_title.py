@@ -179,7 +179,7 @@ def test_the_order_of_the_work_does_not_leave_out_what_no_glue_holds() -> None:
     assert steps[-1] == f"Finish with hardwax oil, some of it before step {len(steps) - 1}"
     assert steps[:4] == [
         "Saw and mill the pieces",
-        "Mark out and cut the joints",
+        "Mark out and cut the joints and button groove",  # it is cut into the rails
         "Drill; T once glued up",
         "Chamfer and smooth the pieces; T once glued up",
     ]
@@ -189,6 +189,8 @@ def test_the_order_of_the_work_does_not_leave_out_what_no_glue_holds() -> None:
     ("sample", "units", "told"),
     [
         ("threshold_bench", "in", "Drill; T once glued up"),  # its top is three strips until stage 4
+        ("spice_cabinet", "mm", "Mark out and cut the joints and hinge recesses"),  # let into door and side
+        ("sorting_table", "mm", "Mark out and cut the joints and button groove"),  # its tapers have patterns
         ("loft_stool", "mm", "Mark out and cut the joints; S once glued up"),
         ("plate_rack", "in", "Final glue-up: Left end"),  # a title that says so itself is not glued up twice
         ("spice_cabinet", "mm", "Fit without glue: BK, Door"),  # a piece and a stage's work: two things

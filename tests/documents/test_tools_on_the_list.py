@@ -25,6 +25,7 @@ CALLED_FOR = {
     r"\bscrews?\b(?! hole)": "screwdriver",
     r"\bcountersink\b(?! of)": "countersink",
     r"\bspring a batten\b": "batten",
+    r"\bround file\b": "round file",
     r"\bv-block\b": "v-block",
     r"\bsanding block\b": "block",
     r"\bsquare corner to corner\b": "square",

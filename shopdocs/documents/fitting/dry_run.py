@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations, pairwise
 
@@ -19,7 +20,7 @@ from shopdocs.documents.fitting.wording import anded, listed, stepped
 from shopdocs.documents.job import Job
 from shopdocs.documents.noting import joint_note
 from shopdocs.documents.own_cuts import cut_steps
-from shopdocs.model.joining import FACE_NAMES, Face, Hardware
+from shopdocs.model.joining import FACE_NAMES, Face, Hardware, HoleUse
 from shopdocs.model.parts import MaterialKind
 from shopdocs.work.order.closing import Outcome
 from shopdocs.work.order.gates import ClosedFace, Gate, gate_at_last, gates_of, hardware_closed_off
@@ -260,8 +261,34 @@ def fitted_last(job: Job) -> list[Step]:
     return [
         Step(text(_counted_on(item, [place.piece for place in item.on])), text(item.note))
         for item in job.build.hardware
-        if item.on and item.name not in told and not item.crosses
+        if item.on and item.name not in told and not item.crosses and not is_fitted_elsewhere(job, item)
     ]
+
+
+WALL = re.compile(r"\b(wall|hang(s|er|ing)?)\b", re.I)
+
+
+def hangs_it(job: Job, item: Hardware) -> bool:
+    """Whether hardware goes into the wall that the build hangs on: its screws pass through what they are drilled in,
+    and what it is called or bought as says so, where no stage names it. A plate that is screwed on first, to be hung,
+    has pilot holes."""
+    if any(item.stage == work.stage.title or item.name in work.stage.hardware for work in job.stages):
+        return False
+    screwed = [hole for hole in item.holes if hole.screw is not None]
+    through = screwed and all(hole.use is HoleUse.CLEARANCE and hole.depth is None for hole in screwed)
+    return bool(through) and not job.build.free_standing and WALL.search(f"{item.name} {item.buy}") is not None
+
+
+def is_fitted_elsewhere(job: Job, item: Hardware) -> bool:
+    """Whether hardware is none to fit while the build goes together: it goes into the wall, or is only the holes that
+    another one's screws pass through, of which none is bought."""
+    return item.count == 0 or hangs_it(job, item)
+
+
+def hung_by(job: Job) -> list[tuple[str, str]]:
+    """What goes into the wall, counted, and its note."""
+    every = [item for item in job.build.hardware if item.count and hangs_it(job, item)]
+    return [(_counted_on(item, [place.piece for place in item.on]), item.note) for item in every]
 
 
 def _counted_on(item: Hardware, marks: Sequence[str]) -> str:

@@ -13,6 +13,7 @@ from shopdocs.blocks.text import Bullets, Checklist, Heading, Step, Stop, Text, 
 from shopdocs.documents.figures import marks_text
 from shopdocs.documents.fitting.closing_together import ClosingTogether
 from shopdocs.documents.fitting.driving import pilot_words
+from shopdocs.documents.fitting.dry_run import is_fitted_elsewhere
 from shopdocs.documents.fitting.wording import joined, listed
 from shopdocs.documents.job import Job
 from shopdocs.documents.seasons import alike, room_left, room_to_leave
@@ -259,7 +260,7 @@ def unglued_steps(job: Job, left: Unglued, notes: Notes, first: Iterable[Step] =
         words = _with_verb(_unglued_words(every), every, drawers, job)
         joints = [pair for added in every for pair in added.joints]
         told = [_closing_joints(joints, notes)] if joints else []
-        held = [hardware for hardware in one.hardware if not _fitted_before(job, hardware)]
+        held = [h for h in one.hardware if not _fitted_before(job, h) and not is_fitted_elsewhere(job, h)]
         told += [f"Hardware: {', '.join(_put_on(job, item, every) for item in held)}."] if held else []
         told += filter(None, (pilot_words(job, item.name, pieces_of(every)) for item in one.hardware))
         told += [] if told or one.hardware else ["The build names no joint and no hardware to hold it."]

@@ -57,13 +57,15 @@ class Way(Struct, frozen=True):
 
 class Fit(Struct, frozen=True):
     """A drawer, a door or a lid: `word` says which, `marks` are its pieces, `ways` the two across its front, `behind`
-    what it lies over, None where it stands in its opening; `depth` how deep a drawer is, or what is behind."""
+    what it lies over, None where it stands in its opening, `over` all that bounds the opening as near as that; `depth`
+    how deep a drawer is, or what is behind."""
 
     word: str
     marks: tuple[str, ...]
     ways: tuple[Way, Way]
     depth: Length
     behind: Side | None = None
+    over: tuple[str, ...] = ()
 
 
 def fits(build: Build, space: Space | None, moves: Mapping[str, Moves]) -> tuple[Fit, ...]:
@@ -116,12 +118,14 @@ def _fit(field: _Field, moves: Mapping[str, Moves], word: str, group: Sequence[s
     front = _front(boxes, inside, around) if word == "drawer" else min(range(3), key=lambda axis: around.size[axis])
     across, up = (axis for axis in (0, 1, 2) if axis != front)
     ways = (_way(field, moves, inside, across), _way(field, moves, inside, up))
-    behind = None
+    behind: Side | None = None
+    over: tuple[str, ...] = ()
     if word != "drawer" and all(way.low is None and way.high is None for way in ways):
-        backs = [side for high in (False, True) if (side := _side(field, inside, front, high)) is not None]
-        behind = min(backs, key=lambda side: side.gap, default=None)
+        backs = [(side, high) for high in (False, True) if (side := _side(field, inside, front, high)) is not None]
+        behind, high = min(backs, key=lambda back: back[0].gap, default=(None, False))
+        over = _over(field, inside, around, front, high, behind) if behind is not None else ()
     whole = around if word == "drawer" else Box.around(box for i, box in enumerate(boxes) if i not in inside)
-    return Fit(word, tuple(group), ways, field.space.scene.ticks.length(whole.size[front]), behind)
+    return Fit(word, tuple(group), ways, field.space.scene.ticks.length(whole.size[front]), behind, over)
 
 
 def _front(boxes: Sequence[Box], inside: Set[int], around: Box) -> int:
@@ -166,6 +170,24 @@ def _side(field: _Field, inside: Set[int], axis: int, high: bool) -> Side | None
         return None
     scene = field.space.scene
     return Side(scene.pieces[found[1]].mark, scene.ticks.length(found[0]))
+
+
+def _over(field: _Field, inside: Set[int], around: Box, axis: int, high: bool, behind: Side) -> tuple[str, ...]:
+    """The marks of all that a body lies over as near as over `behind`, and that reach as far as its rim: shelves within
+    the opening bound none of it. Only `behind` where nothing reaches so far."""
+    boxes, gap = field.boxes, field.space.scene.ticks.count(behind.gap)
+    end = around.hi[axis] if high else around.lo[axis]
+    u, v = (k for k in range(3) if k != axis)
+    outer = [boxes[i] for i in inside if (boxes[i].hi[axis] if high else boxes[i].lo[axis]) == end]
+    found = []
+    for i, box in enumerate(boxes):
+        away = box.lo[axis] - end if high else end - box.hi[axis]
+        if i in inside or away != gap:
+            continue
+        faces = any(all(box.lo[k] < one.hi[k] and one.lo[k] < box.hi[k] for k in (u, v)) for one in outer)
+        if faces and any(box.lo[k] <= around.lo[k] or box.hi[k] >= around.hi[k] for k in (u, v)):
+            found.append(field.space.scene.pieces[i].mark)
+    return tuple(found) or (behind.mark,)
 
 
 CUBIC_FOOT = Length.inches(12).mm ** 3
