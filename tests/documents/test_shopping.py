@@ -12,6 +12,7 @@ from shopdocs.blocks.sheets import InColumns, SideBySide
 from shopdocs.blocks.text import Checklist, figures_of, plain
 from shopdocs.blocks.walk import figures, texts, walk
 from shopdocs.documents.finish import finish_sheet
+from shopdocs.documents.fitting.buttons import button_bit
 from shopdocs.documents.glue_up import glue_up
 from shopdocs.documents.job import Job
 from shopdocs.documents.shopping import shopping_list
@@ -106,7 +107,9 @@ def test_every_bit_clamp_and_grit_that_a_sheet_names_is_on_the_list(path: Path) 
     )
     # and the corners of a cut-out are bored with a bit of twice their radius
     corners = {2 * cut.radius.mm for cut in job.build.cuts if cut.kind is CutKind.CUT_OUT and cut.radius is not None}
-    assert {hole.bore.bit.mm for hole in job.holes} | {joint.thickness.mm for joint in round_} | corners == listed
+    slid = {bit.mm for item in job.build.hardware if (bit := button_bit(job, item)) is not None}
+    bored = {hole.bore.bit.mm for hole in job.holes} | {joint.thickness.mm for joint in round_}
+    assert bored | corners | slid == listed
     told = words(job)
     for hole in job.holes:
         assert hole.bore.angle is None or f"Countersink {hole.bore.angle.degrees}°" in told
