@@ -80,3 +80,12 @@ def test_a_button_right_over_a_stretcher(tmp_path: Path) -> None:
     for more, said in (("", []), (ends, ["no-driver-room"])):
         build.write_text(text.replace(row, row + more).replace("count: 8", "count: 8" if more else "count: 6"), "utf-8")
         assert [one.code for one in check_build(str(build))[2]] == said
+
+
+def test_a_screw_in_words_that_is_one_over_nothing_long(tmp_path: Path) -> None:
+    """No length stands there, so none is compared."""
+    text = (BY_NAME["threshold_bench"] / "build.yaml").read_text("utf-8")
+    assert "with a #8 x 1-1/4 in" in text
+    (tmp_path / "build.yaml").write_text(text.replace("with a #8 x 1-1/4 in", "with a #8 x 1/0 in"), "utf-8")
+    (tmp_path / "shop.yaml").write_bytes((BY_NAME["threshold_bench"] / "shop.yaml").read_bytes())
+    assert check_build(str(tmp_path / "build.yaml"))[2] == ()

@@ -95,4 +95,4 @@ hardware:
     job = job_of(tmp_path / "build.yaml")
     assert [fit.word for fit in job.fits] == ["lid"] and enclosed(job.fits) == 0
     heading, _ = clearance_blocks(job)
-    assert isinstance(heading, Heading) and heading.text == "Lids in their openings"
+    assert isinstance(heading, Heading) and heading.text == "Lids over their openings"

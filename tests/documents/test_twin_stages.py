@@ -69,7 +69,7 @@ def test_the_legs_of_the_bench_are_one_row() -> None:
         "mortise on the right (FR  BR: on the left)",
         "only at stage 3, Frame",
     ]
-    assert cells["RL  RR"][2] == "housing and groove on the right (RR: on the left), housing underneath"
+    assert cells["RL  RR"][2] == "housing on the right (RR: on the left), underneath"
 
 
 def test_a_swap_that_only_a_depth_tells_says_which_cut_takes_what() -> None:

@@ -69,8 +69,11 @@ def _other_size(words: str, screws: list[Screw]) -> str:
     return found.group().strip() if other else ""
 
 
-def _inches(text: str) -> Length:
+def _inches(text: str) -> Length | None:
+    """A length as it is written in words; None for a fraction of nothing, such as 1/0."""
     whole, _, part = text.partition("-") if "-" in text else (("", "", text) if "/" in text else (text, "", ""))
+    if "/" in part and int(part.rpartition("/")[2]) == 0:
+        return None
     return Length.inches(Fraction(whole or 0) + Fraction(part or 0))
 
 

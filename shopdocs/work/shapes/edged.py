@@ -17,7 +17,7 @@ def edges_with_faces(body: Body) -> Iterator[tuple[SlopedEdge, tuple[int, ...]]]
         if len(face) < 3:
             continue
         middle = [sum(spot[k] for spot in face) / len(face) for k in AXES]
-        for one, two in zip(face, (*face[1:], face[0]), strict=True):
+        for one, two in zip(face, (*face[1:], *face[:1]), strict=True):
             a, b = sorted((corner(one), corner(two)))
             if a == b:
                 continue
@@ -39,7 +39,7 @@ def faces_of(bodies: Iterable[Body]) -> Iterator[tuple[Polygon, Vector]]:
 def clip_face(face: Polygon, plane: Plane) -> Polygon:
     """The part of a flat convex face inside a plane (Sutherland and Hodgman); fewer than three corners for none."""
     kept: list[Vector] = []
-    for one, two in zip(face, (*face[1:], face[0]), strict=True):
+    for one, two in zip(face, (*face[1:], *face[:1]), strict=True):
         a, b = plane.over(one), plane.over(two)
         if a <= 0:
             kept.append(one)

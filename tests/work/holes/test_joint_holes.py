@@ -216,18 +216,18 @@ hardware:
 
 
 def test_holes_in_the_back_face_are_seen_from_there(bench: Job) -> None:
-    """The back face is drawn, its eight pilots open; only there."""
+    """The back face is drawn, its six pilots open; only there."""
     sheet = sheet_of(bench, "T")
     assert list(sheet.views.long) == [Face.BACK]
     marks = [shape for shape in sheet.shapes if isinstance(shape, CentreMark)]
-    assert len(marks) == 8 and not any(mark.hidden for mark in marks)
+    assert len(marks) == 6 and not any(mark.hidden for mark in marks)
     assert {shape.stroke for shape in sheet.shapes if isinstance(shape, Circle)} == {Stroke.VISIBLE}
     (note,) = (shape for shape in sheet.shapes if isinstance(shape, Leader))
-    assert note.text == "8 × Ø ¹⁄₈ in, ⁵⁄₈ deep"
+    assert note.text == "6 × Ø ¹⁄₈ in, ⁵⁄₈ deep"
     assert schedule(bench)["Ø ¹⁄₈ in", "⁵⁄₈ in"][1] == "T from the back face"
     told = holes_told(bench, "TB-T")
     assert {row[0] for row in told} == {"top button, from the back face"}
-    assert sum(int(row[-1].split(" × Ø")[0]) for row in told) == 8
+    assert sum(int(row[-1].split(" × Ø")[0]) for row in told) == 6
 
 
 def test_holes_one_in_the_other_share_a_leader(bench: Job) -> None:

@@ -196,7 +196,8 @@ def test_pieces_that_no_stage_glues_are_listed_with_what_holds_them() -> None:
                 listed[name] = {plain(s.text): plain(s.detail) for s in block.steps}
     assert any("top button" in told for told in listed["threshold_bench"].values())
     back = next(told for words, told in listed["spice_cabinet"].items() if words.startswith("BK"))
-    assert all(f"{n}\u00a0" in back for n in (13, 14, 15, 16)) and "hanging screw through the back" in back
+    assert all(f"{n}\u00a0" in back for n in (13, 14, 15, 16)) and "hanging screw" not in back
+    assert any("2 × hanging screw on HR" in words for words in listed["spice_cabinet"] if words.startswith("Fix it"))
     table = listed["potting_table"]
     assert any(words.startswith("Screw on TS1–TS6") and "top screw" in told for words, told in table.items())
     assert any(words.startswith("Screw on SH1–SH12") and "shelf screw" in told for words, told in table.items())
